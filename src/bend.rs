@@ -220,7 +220,7 @@ impl Bend {
         2.0 * self.setback() - self.allowance()
     }
 
-    /// From where the bend begins to the inside of what it carries, mm, as far as a hole or a
+    /// From where the bend begins to the inside of the face it carries, mm, as far as a hole or a
     /// wrench may count on it: nothing beside a rolled bend, whose inside rises slowly.
     pub(crate) fn inside_distance(&self) -> f64 {
         match self.form {

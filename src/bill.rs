@@ -1,4 +1,4 @@
-//! What is bought and worked for a job: bolts, nuts, links, tubes, prices, the bench.
+//! The purchases and the work of a job: bolts, nuts, links, tubes, prices, the bench.
 
 mod bars;
 mod bench;

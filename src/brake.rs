@@ -63,16 +63,16 @@ pub(crate) fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
     thickness * (tensile / rated).sqrt()
 }
 
-/// The moment that bends a strip by hand, N·mm: all of its section yields at the tensile strength of
-/// its metal, MPa, which it comes to as it hardens. Plastic modulus of a rectangle, w t²/4 (AISC 360
-/// F11: Mp = Fy Z), with the typical or maximum tensile strength in place of Fy, so that the moment is
-/// not less than it takes. Lengths are mm.
+/// The moment that bends a strip by hand, N·mm: its whole section yields at the tensile strength of
+/// its metal, MPa, which it reaches by hardening. Plastic modulus of a rectangle, w t²/4 (AISC 360
+/// F11: Mp = Fy Z), with the typical or maximum tensile strength in place of Fy, so that the moment
+/// is not underestimated. Lengths are mm.
 pub(crate) fn moment_by_hand(tensile: f64, width: f64, thickness: f64) -> f64 {
     tensile * width * thickness * thickness / 4.0
 }
 
-/// What a bend keeps when the tool lets go: radius under load over radius after, which
-/// is the angle after over the angle under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
+/// The share a bend keeps after springback: radius under load over radius after, which is the angle
+/// after over the angle under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
 ///
 /// None where X reaches a half: the sheet springs back whole and takes no bend.
 pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f64> {
@@ -80,8 +80,8 @@ pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f6
     (x < 0.5).then_some(4.0 * x * x * x - 3.0 * x + 1.0)
 }
 
-/// The inside radius under load of what rests at a radius when the tool lets go, mm, by the same
-/// formula: with a = Rf Y / (E T) the share k = Ri/Rf solves k = 4 (a k)³ − 3 a k + 1.
+/// The inside radius under load of a bend that rests at a radius, mm, by the same formula: with a =
+/// Rf Y / (E T) the share k = Ri/Rf solves k = 4 (a k)³ − 3 a k + 1.
 pub(crate) fn under_load(rests: f64, thickness: f64, yields: f64, elastic: f64) -> f64 {
     let a = rests * yields / (elastic * thickness);
     // Convex and falling, so that halving finds the one root below a k = 1/2.
@@ -133,8 +133,8 @@ impl Springback {
     }
 
     /// Angle after over angle under load, kR, where inside radius over thickness is in the
-    /// range of the row; straight between two columns. Sharper than the first column that one
-    /// counts: the share grows as the radius falls, so it errs towards more springback.
+    /// range of the row; linear between two columns. Below the first column, that one applies: the
+    /// share grows with a smaller radius, so it errs towards more springback.
     pub fn kept(self, ratio: f64) -> Option<f64> {
         let row = self.row();
         let ratios = &KR_RATIOS[..row.len()];
@@ -151,15 +151,15 @@ pub(crate) fn angle_under_load(angle: Angle, kept: f64) -> Angle {
 }
 
 /// From the line where the bend begins on the clamped side to the sight line, mm, towards
-/// the flange: one inside radius. The sight line stands under the nose of the brake.
-/// FAA-H-8083-31, from memory.
+/// the flange: one inside radius. The sight line is under the nose of the brake. FAA-H-8083-31,
+/// from memory.
 pub(crate) fn sight_line(radius: f64) -> f64 {
     radius
 }
 
-/// Where the shoulders of a V stand when its punch has bent the sheet so far, mm above
-/// the tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that
-/// bend angle; the legs are taken to be straight from where the bend ends.
+/// The height of the shoulders of a V when its punch has bent the sheet to an angle, mm above the
+/// tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that bend angle;
+/// the legs are assumed straight from where the bend ends.
 pub(crate) fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f64 {
     let half = Angle::from_degrees(angle.degrees() / 2.0);
     let round = if radius.is_finite() { radius * (1.0 / half.cos() - 1.0) } else { 0.0 };

@@ -1,6 +1,6 @@
-//! Writes what the crate includes of things that lie outside `src`: the list of the recipes
-//! in `parts/`, so that adding a family is adding a file and no Rust names one, and, for the
-//! command line, the notices of all crates in the program.
+//! Writes the files from outside `src` that the crate includes: the list of the recipes in
+//! `parts/`, so that adding a family is adding a file and no Rust names one, and, for the command
+//! line, the notices of all crates in the program.
 
 #![expect(clippy::disallowed_methods, reason = "a build script is given its folders so")]
 

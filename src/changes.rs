@@ -34,7 +34,7 @@ pub struct Changes {
     pub job: Vec<JobChange>,
 }
 
-/// Compares what is made now with what was; `with` says what that is.
+/// Compares the present state with an earlier one; `with` describes the latter.
 pub fn changes(with: &str, was: &State, now: &State, units: Units) -> Changes {
     let mut left: Vec<&PartState> = was.part.iter().collect();
     let mut take = |is: &dyn Fn(&PartState) -> bool| {

@@ -296,8 +296,8 @@ fn described() -> impl Iterator<Item = (&'static str, &'static str)> {
     parts.chain(new).chain(joints).chain(OF_JOBS)
 }
 
-/// Every check by its code, with what it looks for and why; and what is found as outline files are
-/// read.
+/// Every check by its code, with what it looks for and why; and the findings on outline files as
+/// they are read.
 pub fn explanations() -> Vec<(&'static str, String)> {
     let files = [("outline", include_str!("recipe/outline.rs"))];
     described().chain(files).map(|(code, source)| (code, head(source))).collect()

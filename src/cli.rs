@@ -1,6 +1,6 @@
-//! Flags and help; the only room that knows disk, terminal and exit codes.
+//! Flags and help; the only room that uses disk, terminal and exit codes.
 //!
-//! Standard output is data; findings and progress go to standard error.
+//! Standard output is data; findings and progress are written to standard error.
 
 mod against;
 mod archive;

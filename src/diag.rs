@@ -1,7 +1,7 @@
 //! Findings: what is wrong, where, and what to do about it; and how one is drawn.
 //!
 //! A finding carries its sentences as the stage that found it wrote them, and beside them,
-//! typed, what it is about. Nothing here knows what a recipe or a part is.
+//! typed, its subject. Nothing here depends on what a recipe or a part is.
 
 mod about;
 
@@ -69,7 +69,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// The part of this span that `within` names, counted from this span's start and held inside it.
+    /// The part of this span that `within` names, counted from this span's start and limited to it.
     pub fn part(self, within: Range<usize>) -> Self {
         let start = (self.start + within.start).min(self.end);
         Self { start, end: (self.start + within.end).clamp(start, self.end), ..self }
@@ -85,7 +85,7 @@ pub struct Mark {
     pub label: String,
 }
 
-/// What to type in place of what is there.
+/// What to type instead of the present text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fix {
     /// The key or input; none for the value that the first mark is in.
@@ -111,7 +111,7 @@ pub struct Finding {
     pub help: Option<String>,
     /// The same as values, where they are known: any one of them.
     pub fixes: Vec<Fix>,
-    /// What it is about: every feature it holds for.
+    /// Its subject: every feature it applies to.
     pub about: Vec<About>,
     /// How many more of the same this one speaks for.
     pub repeats: usize,
@@ -165,14 +165,14 @@ impl Finding {
         self
     }
 
-    /// The same with one more value that could stand where the first mark is.
+    /// The same with one more possible value at the first mark.
     #[must_use]
     pub fn fix(mut self, value: impl Into<String>) -> Self {
         self.fixes.push(Fix { key: None, value: value.into() });
         self
     }
 
-    /// The same with a value that could stand under a key.
+    /// The same with a possible value of a key.
     #[must_use]
     pub fn fix_of(mut self, key: &str, value: impl Into<String>) -> Self {
         self.fixes.push(Fix { key: Some(key.to_owned()), value: value.into() });
@@ -187,7 +187,7 @@ impl Finding {
         values.iter().fold(finding, |finding, value| finding.fix(value.as_ref()))
     }
 
-    /// The same, about one thing more.
+    /// The same, with one more subject.
     #[must_use]
     pub fn about(mut self, about: About) -> Self {
         about::gather(&mut self.about, vec![about]);
@@ -230,7 +230,7 @@ pub struct Sources {
 }
 
 impl Sources {
-    /// Keeps a text under the name a person knows it by.
+    /// Keeps a text under the name a user knows it by.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> SourceId {
         self.texts.push((name.into(), text.into()));
         SourceId(self.texts.len() - 1)
@@ -329,7 +329,7 @@ impl Sources {
 /// More text than this, in bytes, is not drawn. Our choice.
 const LARGEST_PICTURE: usize = 40_000;
 
-/// What to type instead of a name nobody knows: the nearest, else `are` and all there are.
+/// What to type instead of an unknown name: the nearest, else `are` and all there are.
 pub fn instead(typed: &str, known: &[&str], are: &str) -> String {
     match nearest(typed, known.iter().copied()) {
         Some(near) => format!("write `{near}`"),
@@ -337,7 +337,7 @@ pub fn instead(typed: &str, known: &[&str], are: &str) -> String {
     }
 }
 
-/// The same of things of one kind, such as `its face`: `its face is` or `its faces are`.
+/// The same for names of one kind, such as `its face`: `its face is` or `its faces are`.
 pub(crate) fn instead_of(typed: &str, known: &[&str], kind: &str) -> String {
     match known {
         [one] if nearest(typed, [*one]).is_none() => format!("{kind} is `{one}`"),

@@ -1,4 +1,4 @@
-//! TOML text as a tree in which every key and value knows where it stands.
+//! TOML text as a tree in which every key and value has its position.
 //!
 //! Recipes and jobs are read from this tree by `Fields`, which reports everything
 //! that is missing, unknown or of the wrong kind, all in one run.
@@ -159,8 +159,8 @@ mod tests {
         assert_eq!(codes, ["missing-key", "wrong-kind", "wrong-kind", "unknown-key"]);
     }
 
-    /// A key that is there under a slip of its name is not missing; nor is what the slip would say
-    /// is not needed.
+    /// A key written with a slip in its name is not missing; nor is a key that the slip would give
+    /// not needed.
     #[test]
     fn a_slip_in_a_key_is_said_alone() {
         for (text, wanted) in [

@@ -1,7 +1,7 @@
-//! What the shop office prints: a drawing of each part, and its flat as a template at 1:1.
+//! The prints for the shop: a drawing of each part, and its flat as a template at 1:1.
 //!
 //! A shop drawing is one framed sheet of panels, put together in `page.rs`: the flat, the folded
-//! part, the bends in order, notes; what does not fit there goes onto a second sheet.
+//! part, the bends in order, notes; whatever does not fit is on a second sheet.
 
 mod assembly;
 mod bar;
@@ -84,15 +84,15 @@ pub(crate) use strip::section_element;
 pub(crate) use strip::steps;
 pub use wanted::Wanted;
 
-/// What is drawn of a part.
+/// The drawings of a part.
 pub(crate) struct OfPart {
     /// The picture of the formed part, where it is bent.
     pub(crate) formed: Option<NamedFile>,
-    /// The drawing as PDF and SVG, then the template; nothing where the job wants none.
+    /// The drawing as PDF and SVG, then the template; empty if the job asks for none.
     pub(crate) drawings: Vec<NamedFile>,
 }
 
-/// What is drawn of each part, in their order. How a part is formed is seen once, for all of it.
+/// The drawings of each part, in their order. The solid of a part is made once for all of them.
 ///
 /// # Errors
 /// When a file cannot be written.
@@ -119,7 +119,7 @@ pub(crate) fn of_parts(
     solved.par_iter().with_max_len(1).map(of).collect()
 }
 
-/// The drawings and templates of all parts, in their order. Nothing where the job wants none.
+/// The drawings and templates of all parts, in their order. Empty if the job asks for none.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -159,13 +159,13 @@ fn names_of_drawing(s: &Solved, format: Format) -> impl Iterator<Item = String> 
     names_of_both("drawings", &s.name).into_iter().chain(name_of_template(s, format))
 }
 
-/// The name of the template of a part; nothing where it is too large for one.
+/// The name of the template of a part; `None` if it is too large for one.
 fn name_of_template(s: &Solved, format: Format) -> Option<String> {
     let is_small = paper::can_be_printed(s.flat.region.bounds(), format.size());
     is_small.then(|| format!("templates/{}.pdf", s.name))
 }
 
-/// Drawings of parts that are stopped, with what is wrong: for whoever puts it right.
+/// Drawings of parts that are stopped, with what is wrong and how to fix it.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -218,7 +218,7 @@ pub(crate) fn templates(
     (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }
 
-/// The drawings of the links that are loaded; nothing where the job wants none.
+/// The drawings of the loaded links; empty if the job asks for none.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -231,7 +231,7 @@ pub(crate) fn loaded_links(
     links::drawings(job, solved, format, wanted)
 }
 
-/// The drawing of the machine; nothing where the job has none, or wants none.
+/// The drawing of the machine; `None` if the job has no machine, or asks for no drawings.
 ///
 /// # Errors
 /// When it cannot be written.
@@ -244,7 +244,7 @@ pub(crate) fn machine(
     machine::drawing(job, machine, format, wanted)
 }
 
-/// The drawing of the machine of a job; nothing where it has none.
+/// The drawing of the machine of a job; `None` if it has no machine.
 pub fn machine_drawing(job: &Job, solved: &[Solved], format: Format) -> Option<Pages> {
     Some(machine::pages(job, &solve::machine(job, solved)?, format))
 }
@@ -328,11 +328,11 @@ pub(crate) fn flat_words(
     words
 }
 
-/// The room of a picture in a file of its own, mm. Our choice.
+/// The size of a picture in a separate file, mm. Our choice.
 const ROOM: [f64; 2] = [150.0, 110.0];
 
-/// A picture of each set of several plates as SVG, `folded/NAME-assembly.svg`, and where the job
-/// wants drawings that of the set, `drawings/NAME-assembly.pdf`.
+/// A picture of each set of several plates as SVG, `folded/NAME-assembly.svg`, and if the job asks
+/// for drawings, the drawing of the set, `drawings/NAME-assembly.pdf`.
 ///
 /// # Errors
 /// When a drawing cannot be written.
@@ -364,8 +364,8 @@ pub(crate) fn assemblies(
     Ok(files?.concat())
 }
 
-/// The drawing of the set of several plates that a part belongs to; nothing where it is one plate,
-/// or no solid can be made of one.
+/// The drawing of the set of several plates that a part belongs to; `None` if it is one plate, or
+/// no solid can be made of one.
 pub fn assembly_drawing(
     job: &Job,
     all: &[Solved],

@@ -2,9 +2,9 @@
 //!
 //! Lines, arcs, circles, polylines, ellipses, splines and filled areas are read, from both forms
 //! of the format, also those of blocks where these are inserted. Words, dimensions, points and
-//! the frames of texts are passed over and counted; so is what nobody would see on a print: layers that are off, frozen or not plotted, and
-//! what was made invisible. Anything else could be part of the outline, so it is refused by
-//! kind and number and never left out in silence.
+//! the frames of texts are passed over and counted; so are entities that would not be plotted:
+//! layers that are off, frozen or not plotted, and invisible entities. Anything else could be part
+//! of the outline, so it is refused by kind and number and never left out in silence.
 
 mod binary;
 mod curved;
@@ -29,22 +29,22 @@ pub use error::DxfError;
 pub(crate) use error::counted;
 use indexmap::IndexMap;
 
-/// What was read.
+/// The contents read.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Drawn {
     /// Every line and arc, in mm, in the order of the file.
     pub edges: Vec<Edge>,
     /// Kinds that mean nothing for an outline, how many, in the order of the file.
     pub passed: IndexMap<String, usize>,
-    /// What nobody would see on a print, why, and how many.
+    /// Entities that would not be plotted, why, and how many.
     pub hidden: IndexMap<String, usize>,
     /// How many entities are on other layers.
     pub elsewhere: usize,
-    /// The units by which it was read, as its header says them; none where they were given.
+    /// The units it was read in, from its header; `None` if they were given.
     pub header_units: Option<&'static str>,
 }
 
-/// The layer that is read when a file has it and no other is asked for.
+/// The layer that is read if a file has it and no other is given.
 pub const CUT: &str = "CUT";
 
 /// Everything a file shows, and what its header says.
@@ -54,7 +54,7 @@ pub struct Whole {
     pub items: Vec<Item>,
     /// One unit of it in mm, and how the header calls it; why not, where it does not say.
     pub units: Result<(f64, &'static str), DxfError>,
-    /// Whether its header calls for metric units; none where it says nothing of that.
+    /// Whether its header specifies metric units; `None` if it does not say.
     pub metric: Option<bool>,
     /// The code page that its header names, where that is not known and its texts need it.
     pub unknown_page: Option<String>,
@@ -77,7 +77,7 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, DxfError> {
 /// else all layers. Names of layers are compared without regard to case, as the format has it.
 ///
 /// # Errors
-/// When the file is damaged, its units are unknown, or it holds what is not read.
+/// When the file is damaged, its units are unknown, or it contains entities that cannot be read.
 pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<Drawn, DxfError> {
     let whole = whole(bytes)?;
     let (mm, header_units) = match units {
@@ -341,9 +341,9 @@ mod tests {
         );
     }
 
-    /// Twice as large, turned by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
-    /// comes to (10, 22), radius 1. As an array of 2 by 3 there are six, and in the mirror an
-    /// arc keeps its metal.
+    /// Twice as large, rotated by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
+    /// moves to (10, 22), radius 1. As an array of 2 by 3 there are six, and mirrored an arc keeps
+    /// its metal.
     #[test]
     fn a_block_is_read_where_it_is_inserted() {
         let block = [
@@ -386,7 +386,7 @@ mod tests {
         assert!(said(&[], "INSERT 8 0 2 GONE").contains("the missing block `GONE`"));
     }
 
-    /// Content on layer 0 takes on the layer of its block; other content keeps its own.
+    /// Content on layer 0 gets the layer of its block; other content keeps its own.
     #[test]
     fn content_of_a_block_is_on_the_layer_it_is_seen_on() {
         let block = [

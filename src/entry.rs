@@ -62,7 +62,7 @@ pub(crate) fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
     measure(item, Dimension::LENGTH, "a length", "mm", findings)
 }
 
-/// A list of lengths by name, each 0 mm or more. Where they are in one text, that is said with the
+/// A list of lengths by name, each 0 mm or more. If they are in one text, that is reported with the
 /// list to type.
 pub(crate) fn lengths(fields: &Fields, name: &str) -> Option<Vec<f64>> {
     let findings = fields.findings();
@@ -82,7 +82,7 @@ pub(crate) fn lengths(fields: &Fields, name: &str) -> Option<Vec<f64>> {
     }
     match fields.get(name)?.value {
         Value::List(_) => {
-            // Of all of them it is said what is wrong.
+            // Errors are reported for all of them.
             let all = fields.list(name).iter().map(|item| length(item, findings));
             all.collect::<Vec<_>>().into_iter().collect()
         }
@@ -126,8 +126,8 @@ pub(crate) fn corners(
     (read.len() == items.len()).then_some(read)
 }
 
-/// Things of one sort are distinguished by their names; a finding for each that has the name
-/// of one before it. `what` is their plural, a name goes with the place where it stands.
+/// Entries of one kind are distinguished by their names; a finding for each that has the name of
+/// one before it. `what` is their plural, each name is with its position.
 pub(crate) fn names_differ<'a>(
     what: &str,
     named: impl IntoIterator<Item = (&'a str, Span)>,
@@ -301,7 +301,7 @@ fn formula_of_bends(item: &Item) -> Option<Method> {
     }
 }
 
-/// A row of a table by the name an item holds; a finding when there is none.
+/// A row of a table by the name in an item; a finding when there is none.
 pub(crate) fn row(
     item: &Item,
     table: &str,

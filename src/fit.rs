@@ -1,11 +1,10 @@
-//! Whether a rod end goes in between two ears, and how far it tilts there; and whether a
-//! captured nut clears its tube.
+//! Whether a rod end fits between two ears, and how far it tilts there; and whether a captured nut
+//! clears its tube.
 //!
-//! Lengths are millimetres. The pin stands along z with the centre of the ball at its
-//! origin; the ears are plates parallel to the plane of x and y, their inner faces at half
-//! the gap above and below. *Play* is what is left between the ball with its spacers and
-//! the ears. *Swing* is rotation out of the plane of x and y, *rotation* is about the
-//! pin within it.
+//! Lengths are millimetres. The pin is along z with the centre of the ball at its origin; the ears
+//! are plates parallel to the plane of x and y, their inner faces at half the gap above and below.
+//! *Play* is the clearance between the ball with its spacers and the ears.
+//! *Swing* is rotation out of the plane of x and y, *rotation* is about the pin within it.
 
 mod captured;
 mod fitted;

@@ -1,8 +1,8 @@
 //! A part to its blank: the faces laid into one plane, with the bend allowances between them.
 //!
-//! Each face is cut back to where its bend begins; the bend's strip, as long as its
-//! allowance, goes between. The faces are joined by splicing their outlines along the
-//! line where the bend begins, so lines stay lines and no boolean can blur them.
+//! Each face is cut back to where its bend begins; between them is the bend's strip, as long as its
+//! allowance. The faces are joined by splicing their outlines along the line where the bend begins,
+//! so lines stay lines and no boolean can blur them.
 
 mod cope;
 mod corner;
@@ -41,14 +41,13 @@ use pierce::pierce;
 pub use seen::Seen;
 pub(crate) use seen::spot;
 
-/// A flange reaches a corner when it falls short of it by no more than this, mm: what
-/// nobody sees.
+/// A flange reaches a corner when its gap is no more than this, mm: too small to be seen.
 const REACHES: f64 = 0.01;
 
 /// A part with the openings that are to lighten it.
 ///
 /// # Errors
-/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an
+/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would be cut free in an
 /// opening.
 pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
     if let Some(tube) = part.tubes.iter().find(|tube| !tube.cut) {
@@ -93,14 +92,14 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
 
 /// The faces of a part, cut back to their bends, and how they hang together.
 struct CutBack {
-    /// As they are joined in the blank.
+    /// As joined in the blank.
     whole: Vec<Region>,
     joints: Vec<Joint>,
     /// Where each lies in the blank.
     places: Vec<Place>,
-    /// As they are when folded.
+    /// As folded.
     faces: Vec<Region>,
-    /// What is cut at corners, in the blank.
+    /// The areas cut at corners, in the blank.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
     corners: Vec<Corner>,
@@ -140,9 +139,9 @@ struct CornerCut {
 
 /// The faces of a part beside their bends.
 struct Fitted {
-    /// As they are when folded.
+    /// As folded.
     faces: Vec<Region>,
-    /// What is to be cut at their corners.
+    /// The areas to cut at their corners.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
     corners: Vec<Corner>,
@@ -261,7 +260,7 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
     ))
 }
 
-/// The face a bend carries, without what lies nearer to the edge than where the bend ends.
+/// The face a bend carries, without the metal nearer to the edge than where the bend ends.
 fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let back = bend.drawn_setback();
     let bounds = blank.bounds();
@@ -288,7 +287,7 @@ fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> 
 }
 
 /// The metal of a face without its holes. One that runs into a bend is cut where it is in
-/// the face; the checks say what is wrong with it.
+/// the face; the checks report the error.
 fn with_holes(metal: &Region, holes: &[Hole]) -> Region {
     holes.iter().fold(metal.clone(), |metal, hole| {
         let pierced = metal.clone().pierced(hole.outline.clone());

@@ -2,9 +2,9 @@
 //!
 //! The first face lies in the xy plane as it was drawn, its top side at z = 0 and
 //! its metal below. A face in space is its drawing, cut back to where its bends begin,
-//! from z = 0 down to z = −thickness of its own frame. A bend is a sector of a hollow
-//! cylinder between two faces. A bend that goes up turns towards the top side of the
-//! face it stands on, whose own z this is, wherever earlier bends have turned that face.
+//! from z = 0 down to z = −thickness of its own frame. A bend is a sector of a hollow cylinder
+//! between two faces. A bend to the top turns towards the top side of the face it starts from, in
+//! that face's own z, wherever earlier bends have turned it.
 //!
 //! Bends can be made in part. The fibre that keeps its length stays in the same depth
 //! of the sheet, so the strip keeps its length and its inside radius shrinks from

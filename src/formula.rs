@@ -75,7 +75,7 @@ impl Formula {
         Self { tree: Node { at: 0..length, tree: Tree::List(nodes) } }
     }
 
-    /// A field of what the formula comes to, such as the `x` of a point.
+    /// A field of the formula's value, such as the `x` of a point.
     pub(crate) fn field(self, field: &str) -> Self {
         let at = self.tree.at.clone();
         Self { tree: Node { at, tree: Tree::Field(Box::new(self.tree), field.to_owned()) } }
@@ -103,7 +103,7 @@ impl Formula {
         matches!(node.tree, Tree::Name(_))
     }
 
-    /// A coordinate of the place that the formula comes to in the drawing of a face, `x` or `y`.
+    /// A coordinate of the formula's point in the drawing of a face, `x` or `y`.
     pub(crate) fn drawn(self, field: &str) -> Self {
         let at = self.tree.at.clone();
         Self { tree: Node { at, tree: Tree::Drawn(Box::new(self.tree), field.to_owned()) } }
@@ -117,7 +117,7 @@ impl Formula {
         }
     }
 
-    /// The names it asks for, in order, each once.
+    /// The names it uses, in order, each once.
     pub fn names(&self) -> Vec<&str> {
         let mut names = Vec::new();
         self.tree.visit(&mut |node| {

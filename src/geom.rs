@@ -1,9 +1,8 @@
 //! Points, lines, true arcs, and the outlines made of them.
 //!
-//! Knows no metal. Lengths are millimetres; y points up and positive turns are
-//! anticlockwise, as in a drawing. An arc is a chord with a *bulge*, the tangent
-//! of a quarter of its sweep: positive bulges to the right of the direction of
-//! travel, 1 is a half circle.
+//! Independent of metal. Lengths are millimetres; y points up and positive turns are anticlockwise,
+//! as in a drawing. An arc is a chord with a *bulge*, the tangent of a quarter of its sweep:
+//! positive bulges to the right of the direction of travel, 1 is a half circle.
 
 mod apart;
 mod arcs;

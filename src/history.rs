@@ -1,4 +1,4 @@
-//! What was made and sent of a job before, as text that a person can read.
+//! The records of what was made and sent of a job, as text that a person can read.
 //!
 //! The last make keeps what matters of each part in [`FILE`], among its files; each sending adds
 //! the same to a record beside the job. Both are read here, and here it is decided which letter
@@ -89,7 +89,7 @@ mod tests {
         assert_eq!(letter(&past, "1"), "A");
         past.made = Some(Made::first(state(&[("ear", "A", "1"), ("brace", "F", "9")])));
         assert_eq!([letter(&past, "1"), letter(&past, "2")], ["A", "B"]);
-        // Going back to what A was is a change as well: a print of B must look older.
+        // Going back to the geometry of A is a change as well: a print of B must look older.
         past.made = Some(Made::first(state(&[("ear", "B", "2")])));
         assert_eq!([letter(&past, "2"), letter(&past, "1")], ["B", "C"]);
         // The folder was deleted, or is another one: what was sent counts on.
@@ -101,7 +101,7 @@ mod tests {
         assert_eq!([letter(&past, "4"), letter(&past, "5")], ["E", "E"]);
     }
 
-    /// Spares that were made alone have had letters of their own.
+    /// Spares that were made alone have had separate letters.
     #[test]
     fn a_letter_that_was_given_in_another_folder_is_not_given_again() {
         let made = |letter, geometry| Made::first(state(&[("ear", letter, geometry)]));

@@ -1,6 +1,6 @@
-//! What a job asks for: its text read as typed values, its families expanded.
+//! The contents of a job: its text read as typed values, its families expanded.
 //!
-//! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
+//! Nothing is solved here; [`read`] only returns the parts required and their sheets.
 
 mod accept;
 mod as_built;
@@ -77,6 +77,6 @@ pub use tube_end::TubeEnd;
 pub use tube_end::TubeEnds;
 pub use weldment::Weldment;
 
-/// Said wherever numbers could be taken for proof.
+/// Printed wherever numbers could be mistaken for proof.
 pub const CAUTION: &str = "Screening calculations only: no check here proves strength. \
      Local codes and a licensed engineer's judgement decide.";

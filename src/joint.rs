@@ -1,8 +1,8 @@
-//! Bolted joints: which holes of which parts share a bolt, and what lies between them.
+//! Bolted joints: which holes of which parts share a bolt, and the layers between them.
 //!
-//! A joint has one stack, in order from the head of its bolt, and one grip. What the job asks for
-//! is a [`Joint`]; with the solved parts it becomes a [`Bolted`], which knows its bolt, how its
-//! holes line up, and the order in which they are drilled. Lengths are millimetres.
+//! A joint has one stack, in order from the head of its bolt, and one grip. A joint of the job is a
+//! [`Joint`]; with the solved parts it becomes a [`Bolted`], which has its bolt, how its holes line
+//! up, and the order in which they are drilled. Lengths are millimetres.
 
 mod asked;
 mod bolted;

@@ -2,8 +2,8 @@
 //!
 //! A job says which parts to make, from which sheets. It is read, its parts are developed and
 //! checked, then they are nested and every file is made. Everything that is wrong with it is
-//! reported at once: [`workshop::Stopped`] prints every finding, and cautions come with what was
-//! made. The library writes nothing itself: each file is a name and its bytes.
+//! reported at once: [`workshop::Stopped`] prints every finding, and cautions are returned with
+//! what was made. The library writes nothing itself: each file is a name and its bytes.
 //!
 //! ```
 //! use platewright::job::Shelf;
@@ -42,7 +42,7 @@
 //! # Ok::<(), platewright::workshop::Stopped>(())
 //! ```
 //!
-//! A module imports only from those before it: `tests/all/house/floor_plan.rs` holds the order.
+//! A module imports only from those before it: `tests/all/house/floor_plan.rs` has the order.
 //! Without the default features `cli` and `page` the library needs no terminal, signals, network or
 //! disk.
 

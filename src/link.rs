@@ -2,8 +2,8 @@
 //! each bung and locked by a jam nut.
 //!
 //! Lengths are millimetres. A link is measured between its pins: the centres of the balls.
-//! A rod end that is screwed in by its *engagement* stands out of its bung by the rest of
-//! its shank.
+//! A rod end that is screwed in by its *engagement* projects from its bung by the rest of its
+//! shank.
 
 mod chosen;
 mod judge;

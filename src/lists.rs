@@ -1,4 +1,4 @@
-//! Lists of a job: parts with what they cost, hardware, masking, the bench, tubes.
+//! Lists of a job: parts with their costs, hardware, masking, the bench, tubes.
 //!
 //! Plain CSV as in RFC 4180, in the units of the job, a head, a row each, and a row of totals where
 //! totals make sense. A price that the shop gives no rate for stays empty, in its row and

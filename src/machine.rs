@@ -1,7 +1,7 @@
-//! The bodies of a machine in one coordinate system, and how near they come to each other.
+//! The bodies of a machine in one coordinate system, and the distances between them.
 //!
-//! Knows no job. A body is a set of convex pieces that hold all of it: what is rounded off goes to
-//! the side of more metal. A distance is never more than it is between the pieces: what the search
+//! Independent of jobs. A body is a set of convex pieces that enclose all of it: rounding is on the
+//! side of more metal. A distance is never more than that between the pieces: a distance the search
 //! has not proved is not counted. Lengths are millimetres.
 
 mod body;

@@ -69,25 +69,25 @@ pub struct Made {
 pub struct Nested {
     placement: Placement,
     seed: u64,
-    /// The findings so far.
+    /// The findings up to now.
     found: Vec<Finding>,
     drafts: Drafts,
 }
 
 impl Nested {
-    /// For each kind of sheet the units of work allowed and the stages gone through: with the seed
+    /// For each kind of sheet the units of work allowed and the stages completed: with the seed
     /// they repeat the search.
     pub fn searched(&self) -> Vec<(u64, u64)> {
         self.placement.searched.iter().map(|kind| (kind.budget, kind.stages)).collect()
     }
 
-    /// Every sheet with what lies on it.
+    /// Every sheet with its pieces.
     #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
     pub(crate) fn sheets(&self) -> &[NestedSheet] {
         &self.placement.sheets
     }
 
-    /// The same, with sheets that were drawn on the way: they are taken where they are the same.
+    /// The same, with sheets that were drawn during the search: they are used if they are the same.
     #[must_use]
     pub fn with(self, drafts: Drafts) -> Self {
         Self { drafts, ..self }
@@ -141,7 +141,7 @@ pub fn nest(
 /// wanted.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn of_parts(job: &Job, parts: Parts, wanted: &Wanted) -> Result<OfParts, Vec<Finding>> {
     OfParts::of(job, parts, wanted)
 }
@@ -149,7 +149,7 @@ pub fn of_parts(job: &Job, parts: Parts, wanted: &Wanted) -> Result<OfParts, Vec
 /// Makes every file of nested parts.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn files(
     job: &Job,
     parts: Parts,
@@ -164,7 +164,7 @@ pub fn files(
 /// Makes the other files of nested parts; pictures of sheets only while they are wanted.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn laid(
     job: &Job,
     parts: Parts,
@@ -220,7 +220,7 @@ fn undrawn_finding(names: &[String]) -> Option<Finding> {
     Some(Finding::caution("undrawn", headline + more).help(help))
 }
 
-/// What nested parts come to before any file is made of them, with their cuts in order.
+/// The result of nesting before any file is made of it, with the cuts in order.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn looked_at(
     (job, sources): (&Job, &Sources),
@@ -232,7 +232,7 @@ pub(crate) fn looked_at(
     reported((job, sources), parts, (placement, *seed, found)).0
 }
 
-/// The report, without the names of files, and what the next make compares itself with.
+/// The report, without the names of files, and the record with which the next make compares.
 fn reported(
     (job, sources): (&Job, &Sources),
     Parts { solved, machine, left_out }: Parts,
@@ -267,7 +267,7 @@ fn as_json(report: &Report) -> Result<NamedFile, Vec<Finding>> {
     Ok(NamedFile { name: "report.json".into(), bytes: text.into_bytes() })
 }
 
-/// What the next make compares itself with.
+/// The record with which the next make compares.
 fn kept(job: &Job, now: State) -> Kept {
     match job.past.as_ref().and_then(|past| past.made.as_ref()) {
         Some(last) => last.then(now),
@@ -276,10 +276,10 @@ fn kept(job: &Job, now: State) -> Kept {
     .of(&job.name)
 }
 
-/// What differs from what was made before; none where nothing was.
+/// The differences from the last output; `None` if there is none.
 fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
     let mut before = kept.before.clone()?;
-    // Nobody has to do anything about what is stopped: it is no part that has been given up.
+    // A stopped part needs no action: it has not been given up.
     let is_stopped = |name: &str| {
         let is_of = |line: &String| {
             name.strip_prefix(line.as_str())
@@ -291,7 +291,7 @@ fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
     Some(changes::changes("what was made before", &before, &kept.now, job.units))
 }
 
-/// The file of what was made.
+/// The file of the record of what was made.
 fn keeping(kept: &Kept) -> Result<NamedFile, Vec<Finding>> {
     let fault = |error| {
         let headline = format!("{} cannot be written: {error}", history::FILE);
@@ -321,7 +321,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::fits(job, solved)
 }
 
-/// What of the solved parts has no template: what is too large to be printed at true size.
+/// The solved parts without a template: those too large to be printed at true size.
 pub fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     drawings::without_template(job, solved)
 }
@@ -329,7 +329,7 @@ pub fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
 /// The flats with their drawings and templates, for parts that are not nested.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let written = solved.par_iter().map(|s| {
         let (name, drawing) = flat(job, s);
@@ -344,7 +344,7 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
 /// name of each file does.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let units = job.units.word();
     let written = solved.par_iter().map(|s| {

@@ -1,7 +1,7 @@
 //! Nesting: blanks placed on sheets.
 //!
-//! This room knows outlines, sheets and distances, and nothing of parts. x runs along the grain of
-//! a sheet.
+//! This room works with outlines, sheets and distances, and is independent of parts. x runs along
+//! the grain of a sheet.
 //!
 //! The first layout is packed on a grid of cells, or in patterns of equal parts. Overlap
 //! minimisation then shortens it, eliminates sheets or exchanges them for cheaper ones, within a
@@ -75,16 +75,16 @@ use rayon::prelude::*;
 /// fewer sheets in all, and uses up less metal besides its largest useful remnant.
 ///
 /// Nothing fails: what cannot be placed is listed in [`Layout::unplaced`]. A sheet larger than
-/// [`LARGEST_SHEET`], or one its margins cover, holds nothing.
+/// [`LARGEST_SHEET`], or one its margins cover, stays empty.
 ///
-/// The first layout is packed, on a mix of sheets where that is better, and sheet elimination goes
-/// over it. The search improves it and never makes it worse. It places parts in cut-outs and flips
-/// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
-/// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
-/// are added last, to the sheets as they are then.
+/// The first layout is packed, on a mix of sheets where that is better, and improved by sheet
+/// elimination. The search improves it further and never makes it worse. It places parts in
+/// cut-outs and flips them over where that is allowed; where any angle is allowed, it tries some
+/// dozens. What was left over is then placed where room has become free, or on sheets that are no
+/// longer needed. Fillings are added last, to the sheets as they are then.
 ///
-/// All of this goes in stages. `watch` may stop it at any moment: the stage it is in then leaves no
-/// trace, and [`Rules::stop_at`] with the number of those completed gives the same layout again.
+/// The work is done in stages. `watch` may stop it at any moment: the stage under way then leaves
+/// no trace, and [`Rules::stop_at`] with the number of those completed gives the same layout again.
 /// Stopped before anything was packed, the items are placed in rows.
 ///
 /// ```
@@ -154,7 +154,7 @@ fn first(task: &Task, course: &mut Course) -> Layout {
         (packing, layout)
     });
     let Some((packing, plain)) = packed else {
-        // Measured to the end, whoever waits.
+        // Measured to the end, without a watcher.
         let patient = Stop::new(&unwatched);
         let task = Task { stop: &patient, ..*task };
         return surveyed(&task, &pack::in_rows(&task));
@@ -163,7 +163,7 @@ fn first(task: &Task, course: &mut Course) -> Layout {
     mixed.flatten().unwrap_or(plain)
 }
 
-/// Goes over a layout: sheet elimination, the search, then what is left over and the fillings.
+/// Improves a layout: sheet elimination, the search, then left-over parts and the fillings.
 fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     let Task { items, stock, rules, .. } = *task;
     let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
@@ -178,7 +178,7 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
         let after = counts_on(&best, items.len());
         let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
         let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
-        // No more are placed than were asked for and could be measured.
+        // No more are placed than were required and could be measured.
         if let Some(left) = left.collect::<Option<Vec<u32>>>() {
             layout.settle_without_sheet(&left);
             layout.sheets = sheets;

@@ -19,7 +19,7 @@ pub struct Angle(f64);
 impl Angle {
     /// A quarter turn, 90°.
     pub const QUARTER: Self = Self(90.0);
-    /// No turn at all.
+    /// Zero.
     pub const ZERO: Self = Self(0.0);
 
     /// The angle of so many degrees.
@@ -90,12 +90,12 @@ pub fn pow(x: f64, y: f64) -> f64 {
     libm::pow(x, y)
 }
 
-/// Angle whose sine is `x`, which is held to −1 … 1.
+/// Angle whose sine is `x`, which is limited to −1 … 1.
 pub fn asin(x: f64) -> Angle {
     Angle::from_radians(libm::asin(x.clamp(-1.0, 1.0)))
 }
 
-/// Angle whose cosine is `x`, which is held to −1 … 1.
+/// Angle whose cosine is `x`, which is limited to −1 … 1.
 pub(crate) fn acos(x: f64) -> Angle {
     Angle::from_radians(libm::acos(x.clamp(-1.0, 1.0)))
 }
@@ -195,7 +195,7 @@ mod tests {
             assert_eq!(file_text(x), wanted);
         }
         assert_eq!(text(1200.0, 0), "1200");
-        // Sums that come to the same length read the same.
+        // Sums that give the same length read the same.
         for (x, decimals, wanted) in [
             (31.75, 1, "31.8"),
             (31.75 - 4e-15, 1, "31.8"),

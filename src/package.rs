@@ -1,8 +1,8 @@
 //! Order packages: for each metal and thickness one zip that a cutting service can work from.
 //!
-//! It holds the flats as DXF, each with part, quantity, material and thickness in its name,
-//! their list, the drawings, and a read-me. Beside it is a list of the checksums of all that
-//! was sent. The zip carries no date: its files have the earliest one that the format allows.
+//! It contains the flats as DXF, each with part, quantity, material and thickness in its name,
+//! their list, the drawings, and a read-me. Beside it is a list of the checksums of all that was
+//! sent. The zip carries no date: its files have the earliest one that the format allows.
 
 mod names;
 mod read_me;

@@ -1,7 +1,7 @@
 //! Pages for the shop: figures, tables and words, as PDF and as SVG.
 //!
 //! A shop drawing is a framed sheet of panels: a [`Plan`] in one, pictures, [`Block`]s of words and
-//! tables in others; it knows nothing of jobs. A [`Template`] is printed at true size over as many
+//! tables in others; it is independent of jobs. A [`Template`] is printed at true size over as many
 //! pages as it needs. Everything is drawn from one kind of scene, so both formats show the same.
 
 mod clear;

@@ -1,9 +1,8 @@
 //! Values to a part: faces joined by bends.
 //!
 //! Each face is drawn in its own plane, by its outside (or inside) dimensions as one
-//! would measure them on the finished piece; [`crate::flat`] takes off the bend
-//! deductions. In the face that a bend carries, x runs along the edge from its midpoint
-//! and y away from it.
+//! would measure them on the finished piece; [`crate::flat`] deducts the bend deductions. In the
+//! face that a bend carries, x runs along the edge from its midpoint and y away from it.
 
 mod bead;
 mod bevel;
@@ -115,8 +114,8 @@ pub use zone::Zone;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
 /// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
-/// follows what `development` has under its name, else by its recipe, else by what is
-/// usual there. `name` is for the words that are marked on the parts.
+/// follows the entry of `development` under its name, else its recipe, else the general rule.
+/// `name` is for the words that are marked on the parts.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -154,7 +153,7 @@ pub fn build(
         parts = hands::both(parts);
     }
     for part in &mut parts {
-        // One slip is one finding, however many parts have it.
+        // One error is one finding, however many parts share it.
         if findings.is_empty() {
             let name = format!("{name}{}", part.suffix);
             marks::letter(part, &name, &values);
@@ -164,7 +163,7 @@ pub fn build(
     if findings.is_empty() { Ok(parts) } else { Err(findings) }
 }
 
-/// The parts as they are drawn for one hand.
+/// The parts as drawn for one hand.
 fn one_hand(
     recipe: &Recipe,
     values: &Values,
@@ -216,7 +215,7 @@ fn one_hand(
     parts
 }
 
-/// What an outline file marks.
+/// The marks of an outline file.
 fn drawn_marks(of: &blank::FromFile) -> Vec<face::Mark> {
     let mark = |strokes: &Vec<Edge>| face::Mark {
         what: face::Marked::Strokes(vec![strokes.clone()]),

@@ -308,7 +308,7 @@ fn fraction(text: &str) -> Result<Option<(f64, usize)>, QuantityError> {
     Ok(Some((whole + number(&text[top_at..slash]) / divisor, end)))
 }
 
-/// How many bytes of a plain decimal number stand at the start.
+/// How many bytes of a plain decimal number are at the start.
 fn number_length(text: &str) -> usize {
     let bytes = text.as_bytes();
     let digits = |from: usize| bytes[from..].iter().take_while(|b| b.is_ascii_digit()).count();

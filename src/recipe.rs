@@ -1,7 +1,7 @@
-//! What was typed: recipe text to [`Recipe`], every piece with its place in the file.
+//! The typed text: recipe text to [`Recipe`], every piece with its place in the file.
 //!
-//! A recipe says what a family of parts is: its inputs, the formulas between them, the
-//! conditions that must hold, and its faces and bends. Nothing is evaluated here;
+//! A recipe defines a family of parts: its inputs, the formulas between them, the conditions that
+//! must be met, and its faces and bends. Nothing is evaluated here;
 //! [`resolve`] does that, once for each part.
 
 mod around;

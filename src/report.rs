@@ -1,7 +1,7 @@
 //! The results of a job, as plain data.
 //!
-//! The report knows what was solved and placed; which files were made of it, and the solids,
-//! whoever makes them adds.
+//! The report covers what was solved and placed; the caller adds which files were made of it, and
+//! the solids.
 
 mod as_built;
 mod bench;
@@ -114,25 +114,25 @@ pub struct Report {
     /// Every link.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub links: Vec<LinkRow>,
-    /// What is left between the bodies of the machine, where the job has one.
+    /// The clearances between the bodies of the machine, if the job has one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub clearances: Vec<ClearanceRow>,
-    /// The ends of tubes with what belongs to them.
+    /// The ends of tubes with everything that belongs to them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tube_ends: Vec<TubeEndRow>,
     /// Every bolted joint.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub joints: Vec<JointRow>,
-    /// What is plugged or masked before coating.
+    /// The items to plug or mask before coating.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub masking: Vec<MaskingRow>,
-    /// What is done at the bench, in the order of the work, where the job asks for it.
+    /// The tasks at the bench, in the order of the work, if the job asks for them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bench: Vec<BenchRow>,
     /// The results of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
-    /// What was measured on parts that were made, where the job says.
+    /// The measurements of parts already made, if the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub as_built: Option<AsBuiltRow>,
     /// The tubes.
@@ -149,7 +149,7 @@ pub struct Report {
     pub stopped: Vec<String>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
-    /// What differs from what was made before; none where nothing was.
+    /// The differences from the last output; `None` if there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub changes: Option<Changes>,
     /// The files, by name; empty until they are made.
@@ -175,10 +175,10 @@ pub struct Totals {
     pub cut_length_mm: f64,
     /// Places where the cutter starts.
     pub pierces: usize,
-    /// How much shorter all cuts are because some part two pieces at once.
+    /// How much shorter all cuts are because some separate two pieces at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub saved_by_common_cuts_mm: Option<f64>,
-    /// What the sheets cost, in the shop's money; where all of them have a price.
+    /// The cost of the sheets, in the shop's currency, if all of them have a price.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<f64>,
 }
@@ -190,7 +190,7 @@ pub struct NotPlacedRow {
     pub(crate) quantity: u32,
 }
 
-/// What is said of each part, wherever it lies.
+/// The rows of the parts, on any sheet.
 pub(crate) fn part_rows(input: &Input) -> Vec<PartRow> {
     (0..input.solved.len()).map(|i| part_row(input, i)).collect()
 }
@@ -254,8 +254,8 @@ pub(crate) fn report(input: &Input) -> Report {
     }
 }
 
-/// What is not clear beside the findings, of all parts and links of a job that is checked and not
-/// made: as [`Report::beside`] has it of one that is.
+/// Open points beside the findings, of all parts and links of a job that is checked and not made:
+/// like [`Report::beside`] for one that is made.
 pub fn beside(job: &Job, solved: &[Solved]) -> Beside {
     let parts = solved.iter().map(|solved| Beside::of(job, solved));
     let links = solve::link_verdicts(job, solved);
@@ -264,7 +264,7 @@ pub fn beside(job: &Job, solved: &[Solved]) -> Beside {
 }
 
 impl Report {
-    /// What is not clear beside the findings, of all parts and links.
+    /// Open points beside the findings, of all parts and links.
     pub fn beside(&self) -> Beside {
         let parts = self.parts.iter().map(|part| part.beside);
         let links = self.strength.iter().flat_map(|strength| &strength.links);

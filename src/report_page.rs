@@ -1,9 +1,9 @@
-//! `report.html`: one page with everything a person asks of a job, that needs no network.
+//! `report.html`: one page with all results of a job, without a network.
 //!
-//! It shows what `report.json` holds and the files that were made. At its top a band answers
+//! It shows the contents of `report.json` and the files that were made. At its top a band answers
 //! whether the job can be ordered; the sheets and the table of parts light each other; each part
-//! has a card. Without its script it is a plain long page; it can be read by keyboard, by a
-//! screen reader and on a telephone, printed, and follows the light or dark of its reader.
+//! has a card. Without its script it is a plain long page; it can be read by keyboard, by a screen
+//! reader and on a telephone, printed, and follows the light or dark of its reader.
 
 mod as_built;
 mod band;
@@ -156,7 +156,7 @@ impl Page<'_> {
             .with(el("style").with(Html::style(&margins)))
     }
 
-    /// What is on every printed page.
+    /// The margins of every printed page.
     fn printed(&self) -> String {
         format!("{}: report", self.job.name)
     }
@@ -192,8 +192,8 @@ impl Page<'_> {
         el("header").with(top.with(of_class("p", "made", made.join(" · ")))).with(nav)
     }
 
-    /// The name of each section's place in the page, its heading, and what it shows; what a job
-    /// has none of has no section.
+    /// The name of each section's place in the page, its heading, and its content; an empty section
+    /// is left out.
     fn sections(&self) -> Vec<(&'static str, &'static str, Html)> {
         let all = [
             ("summary", "Summary", self.band()),
@@ -242,7 +242,7 @@ impl Page<'_> {
         Html::from(orders).and(more)
     }
 
-    /// A picture among the files as an image; nothing when it is not there.
+    /// A picture among the files as an image; empty if it does not exist.
     fn picture(&self, file: &str, alt: &str) -> Html {
         let file = self.files.iter().find(|f| f.name == file);
         let image = file.map(|file| {

@@ -1,12 +1,12 @@
 //! The order of cutting of a sheet, its common cuts, and its bridges.
 //!
-//! This room knows outlines on a sheet and nothing of parts. What must come before what is common
-//! practice at the machine: what drops out of a plate before the plate itself, what is in a cut-out
-//! before the cut-out, and a small piece before a large neighbour, which would leave it hot and on
-//! thin metal. Within that, the travel from cut to cut is kept short.
+//! This room works with outlines on a sheet and is independent of parts. Requirements come before
+//! common practice at the machine: an opening before the plate round it, parts in a cut-out before
+//! the cut-out, and a small piece before a large neighbour, which would leave it hot and on thin
+//! metal. Within that, the travel from cut to cut is kept short.
 //!
 //! Pieces with common cuts are one stop: all their holes, then the common cuts while the outline of
-//! every piece still holds it on the sheet, then the outlines.
+//! every piece still attaches it to the sheet, then the outlines.
 
 mod bridge;
 mod common_cuts;
@@ -55,8 +55,8 @@ pub(crate) struct Route {
 /// neighbours only; the figure is our choice.
 pub(crate) const HEAT_REACH: f64 = 15.0;
 
-/// Of two such neighbours the smaller goes first when it has less than this share of the
-/// other's area. Our choice.
+/// Of two such neighbours the smaller is cut first if it has less than this share of the other's
+/// area. Our choice.
 pub(crate) const SMALL_SHARE: f64 = 0.25;
 
 /// All cuts of the pieces of a sheet, in order. The cutter starts at the sheet's origin;
@@ -88,7 +88,7 @@ struct Work<'a> {
     holders: Vec<Option<(usize, usize)>>,
     /// The groups in a hole, by the piece and the hole.
     within: HashMap<(usize, usize), Vec<usize>>,
-    /// The common cuts put in order so far.
+    /// The common cuts in order.
     straights: Vec<[Point; 2]>,
 }
 
@@ -309,7 +309,7 @@ mod tests {
         assert_eq!(at(&cuts, 0, Some(0)) + 1, at(&cuts, 0, None));
     }
 
-    /// So is one that is too large to go first for being small, and what lies in its cut-out.
+    /// So is one that is too large to be cut first for being small, and the parts in its cut-out.
     #[test]
     fn parts_within_parts_are_cut_from_within() {
         let frame = |size: f64| {

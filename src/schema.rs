@@ -77,7 +77,7 @@ pub fn recipe() -> Value {
     })
 }
 
-/// What the keys of a recipe hold.
+/// The definitions of the keys of a recipe.
 fn recipe_defs() -> Value {
     json!({
         "formula": formula(),
@@ -185,7 +185,7 @@ fn without_machine() -> Value {
     })
 }
 
-/// What the keys of a job hold.
+/// The definitions of the keys of a job.
 fn job_defs() -> Value {
     json!({
         "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },

@@ -1,24 +1,23 @@
-//! In which order a part is bent, on which of the shop's tools, and how it is held.
+//! The order in which a part is bent, on which of the shop's tools, and how it is clamped.
 //!
-//! A setup names the tool, which face is clamped and so which lies towards the
-//! operator; the inside of the bend is always up. A setup is refused by what the tool can
-//! take (length, force, bend angle), by what it needs of the sheet (clamp, flange), and by what
-//! the part, folded as far as it is then, would hit.
+//! A setup names the tool, which face is clamped and so which is towards the operator; the inside
+//! of the bend is always up. A setup is refused by the limits of the tool (length, force, bend
+//! angle), by its requirements on the sheet (clamp, flange), and by collisions of the part, as
+//! folded at that moment.
 //!
 //! The last is tried by sections: what of the part passes a tool along the bend line, whole
-//! thickness and all, is projected on the plane square to the line and must stay clear of
-//! the tool's section from flat to the angle of the overbend. Steps are as large as the
-//! room there is allows, half a degree at least. The part must also come between the tools, and off
-//! them.
+//! thickness and all, is projected on the plane square to the line and must stay clear of the
+//! tool's section from flat to the angle of the overbend. Steps are as large as the clearance
+//! allows, at least half a degree. The part must also pass between the tools, and come off them.
 //!
-//! Of the dies with which a bend works and has the shop's margin the one is taken whose radius is
-//! nearest to that of the flat; of the setups with it, and of folding brakes beside it, the one with
-//! most room, of equal ones the first tool of the shop; room beyond `room::ENOUGH` counts as equal.
-//! Where that would change dies within a part, one die for all is taken if it does as well; where it
-//! would change machines, the part stays at one while that works with the shop's margin. The search goes depth first, for an
-//! order in which every bend has enough room, then for one in which every bend has the
-//! shop's margin, then for any, and remembers from which sets of made bends none leads on.
-//! It tries bends in the order of the part.
+//! Of the dies that work for a bend with the shop's margin, the one with the radius nearest to that
+//! of the flat is used; of the setups with it, and of folding brakes beside it, the one with the
+//! most clearance, and of equal ones the first tool of the shop; clearances beyond `room::ENOUGH`
+//! count as equal. If that would change dies within a part, one die is used for all if it does as
+//! well; if it would change machines, the part stays on one while that works with the shop's
+//! margin. The search is depth first, for an order in which every bend has enough clearance, then
+//! for one in which every bend has the shop's margin, then for any, and remembers from which sets
+//! of made bends no order continues. It tries bends in the order of the part.
 //!
 //! Bends are made by hand, where the shop has a tool for it, only if no order makes all of them on
 //! its brakes. A bend is then made by hand only at a step at which no brake can make it, and of
@@ -105,7 +104,7 @@ use trials::Trials;
 /// a word.
 pub const MAX_BENDS: usize = 24;
 
-/// Sets of made bends looked at before the search gives up: all there are of 12 bends.
+/// Maximum number of sets of made bends before the search gives up: all those of 12 bends.
 const MAX_SETS: usize = 1 << 12;
 
 /// Finds an order.
@@ -115,8 +114,9 @@ pub fn find(task: &Task) -> Plan {
     found(task, false)
 }
 
-/// The same order, found slowly: every moment of every bend is looked at, all of the part is calculated
-/// anew at each, and nothing is remembered. What [`find`] leaves out is checked against it.
+/// The same order, found slowly: every moment of every bend is tested, all of the part is
+/// calculated again at each, and nothing is stored. The shortcuts of [`find`] are tested against
+/// it.
 pub fn find_plainly(task: &Task) -> Plan {
     found(task, true)
 }
@@ -138,7 +138,7 @@ fn found(task: &Task, plain: bool) -> Plan {
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
-/// The part as it is bent, and the results of trials so far.
+/// The part as it is bent, and the results of earlier trials.
 type Known<'a> = (&'a Body<'a>, &'a Trials);
 
 /// The order with its setups.
@@ -205,11 +205,11 @@ struct Search<'a> {
     trials: &'a Trials,
     /// The sections of the shop's tools.
     tools: tools::Sections,
-    /// What is known of a bend after a set of others.
+    /// The result of a bend after a set of others.
     tried: HashMap<(u32, usize), Rc<Tried>>,
     /// Sets of made bends from which no order leads to the end.
     dead: HashSet<u32>,
-    /// The longest row of steps so far.
+    /// The longest row of steps found.
     best: Vec<Step>,
 }
 

@@ -1,8 +1,8 @@
 //! A job on a page in the browser: seen, changed, nested and made, its file remaining the original.
 //!
-//! The page asks for values and pictures, which are those of the other rooms; it changes the text
-//! of the job in place and never holds a second version. Where the file lies and what time it is,
-//! whoever serves it knows: see [`Desk`].
+//! The page requests values and pictures, which are those of the other rooms; it changes the text
+//! of the job in place and never keeps a second version. Where the file is and what time it is come
+//! from the caller: see [`Desk`].
 
 mod assets;
 mod bars;

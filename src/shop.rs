@@ -1,4 +1,4 @@
-//! The shop's own tools: how it cuts, what it bends on, what it has measured.
+//! The shop's own tools: cutting, bending, and its measurements.
 //!
 //! Lengths are millimetres, forces kN. A tool's section is drawn on the plane square to
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws

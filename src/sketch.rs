@@ -13,7 +13,7 @@ pub const CLOSE: f64 = 0.02;
 /// kilometre, as in the grid of a map, sums of coordinates lose the micrometre.
 pub const FURTHEST: f64 = 1e6;
 
-/// One thing that is drawn.
+/// One item of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// Its kind, as its format calls it.
@@ -24,11 +24,11 @@ pub struct Item {
     pub layer: String,
     /// The line type, where it is one of dashes.
     pub dashes: Option<String>,
-    /// What it comes to.
+    /// The result.
     pub what: What,
 }
 
-/// The result of a drawn thing, in units of its file.
+/// The result of a drawn item, in units of its file.
 #[derive(Clone, Debug, PartialEq)]
 pub enum What {
     /// Lines, arcs and curves.

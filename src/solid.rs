@@ -214,7 +214,8 @@ impl<'a> Builder<'a> {
             for (k, edge) in edges.iter().enumerate() {
                 let id = ids.start + k;
                 let next = if k + 1 == edges.len() { ids.start } else { id + 1 };
-                // The edge of another patch, passed the other way, when the sheet goes on there.
+                // The edge of another patch, traversed in the opposite direction, where the sheet
+                // continues there.
                 let mate = self.shared.mate(id);
                 let own = mate.is_none_or(|mate| mate > id);
                 let ends = [(id, edge.from), (next, edge.to)]

@@ -113,20 +113,20 @@ pub fn unstopped(
 pub struct Parted {
     /// What nothing stops.
     pub good: Vec<Solved>,
-    /// What is stopped, as far as it could be developed: to be drawn with what is wrong.
+    /// Stopped parts, as far as they could be developed: to be drawn with their findings.
     pub stopped: Vec<Solved>,
     /// The names of all that is stopped, as the job has them.
     pub without: Vec<String>,
-    /// The links with the tubes that were chosen, where the job leaves some open: they take the place
-    /// of its own.
+    /// The links with the tubes that were chosen, where the job leaves some open: they replace
+    /// those of the job.
     pub links: Option<Vec<Link>>,
-    /// What stands in the machine of the job, where it has one.
+    /// The machine of the job, if parts are placed in one.
     pub machine: Option<Machine>,
     /// Everything found.
     pub findings: Vec<Finding>,
     /// Whether a finding is about more than a part.
     pub all_stop: bool,
-    /// The lines, by index, of which bends and loads are not looked at yet.
+    /// The lines, by index, whose bends and loads have not been checked yet.
     pub unfinished: Vec<usize>,
 }
 
@@ -147,8 +147,8 @@ pub fn parted(
     Ok(parted)
 }
 
-/// The same whatever is found, for whoever only looks at it, as deep as is wanted. Lines that are
-/// `kept` are not solved again.
+/// The same regardless of findings, for callers that only view the job, to the depth required.
+/// Lines that are `kept` are not solved again.
 pub fn looked_at(
     job: &Job,
     shelf: &Shelf,
@@ -212,7 +212,7 @@ fn stops(found: &[Finding]) -> bool {
     found.iter().any(|f| f.weight == Weight::Stop)
 }
 
-/// What is wrong among the parts: in the machine, in joints, at the ends of tubes.
+/// The findings between the parts: in the machine, in joints, at the ends of tubes.
 fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Finding> {
     let mut findings = in_machine(job, machine);
     let joints = joints(job, good);
@@ -222,7 +222,7 @@ fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Fin
     findings
 }
 
-/// What is wrong in the machine: with its points, and between its bodies.
+/// The findings in the machine: on its points, and between its bodies.
 fn in_machine(job: &Job, machine: Option<&Machine>) -> Vec<Finding> {
     let measured = job.points.measured();
     let mut findings = measured
@@ -231,7 +231,7 @@ fn in_machine(job: &Job, machine: Option<&Machine>) -> Vec<Finding> {
     findings
 }
 
-/// What is wrong with the links and the oven.
+/// The findings on the links and the oven.
 fn of_job(job: &Job) -> Vec<Finding> {
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     let mut findings = Vec::new();

@@ -1,11 +1,11 @@
-//! How much a plate part holds: a screening by published formulas.
+//! The strength of a plate part: a screening by published formulas.
 //!
 //! Forces are newtons, lengths millimetres, stresses N/mm². A load is a force at a point of
-//! the formed part. It is followed through every face and bend to what holds the part; at
-//! each section on its way the free body on its side says what acts there. Every way to
-//! fail is a [`Limit`]: the force at which it happens and the factor of safety upon it, with
-//! the number of its formula and, for a section, where it is. The least allowable force
-//! governs. Where the load path cannot be followed, only the reason is given.
+//! the formed part. It is followed through every face and bend to the support; at
+//! each section on its path the free body on its side gives the forces there. Every way to fail is
+//! a [`Limit`]: the force at which it happens and its factor of safety, with the number of its
+//! formula and, for a section, where it is. The least allowable force governs. Where the load path
+//! cannot be followed, only the reason is given.
 //!
 //! Two methods are known. AISC 360-16, in its allowable-strength form (Ω), is written for
 //! steel in buildings; ASME BTH-1 for lifting devices, with a design factor Nd by the use.
@@ -86,6 +86,6 @@ pub use verdict::{Acts, State, Verdict};
 pub(crate) use weld::Fillet;
 pub(crate) use weld::min_leg;
 
-/// Stands on everything that shows a strength.
+/// Printed with everything that shows a strength.
 pub const CAUTION: &str = "A screening calculation, not a substitute for local codes and a \
      licensed engineer's judgement.";

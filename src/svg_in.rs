@@ -1,9 +1,8 @@
 //! An SVG file drawn elsewhere, as the lines, arcs and curves it shows.
 //!
-//! Shapes and paths are read, also those of groups and of what is used again, with all their
-//! transforms. The layer of a thing is the group it is in, by its label or id; outside all groups
-//! it is the colour of its stroke. What is not seen is left out; words and pictures are passed
-//! over.
+//! Shapes and paths are read, also those of groups and of reused elements, with all their
+//! transforms. The layer of an element is its group, by its label or id; outside all groups it is
+//! the colour of its stroke. Hidden elements are left out; words and pictures are passed over.
 
 mod error;
 mod path;

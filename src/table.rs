@@ -43,7 +43,7 @@ pub use whole::Shadowed;
 pub use whole::Table;
 pub use whole::Tables;
 
-/// The lines of any CSV text that hold something and are no comment, each cell with its bytes.
+/// The lines of any CSV text that are neither empty nor comments, each cell with its bytes.
 pub(crate) fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>> {
     let places = |line: &line::Line| {
         let cell = |(i, cell): (usize, &String)| (cell.clone(), line.cell(text, i));

@@ -1,11 +1,10 @@
-//! A part or several plates as they are seen: lines of which the hidden ones are left out, and
-//! areas in tones.
+//! The view of a part or several plates: lines without the hidden ones, and areas in tones.
 //!
 //! Everything comes from the closed skin of the solid. A line is cut where a contour crosses it on
-//! paper; each length is seen when its midpoint is: no side of the skin that looks towards the
-//! viewer meets the line of sight from there. Planes, cylinders and cones are met exactly, ruled
-//! sides to within some thousandths of a millimetre; a radius at the foot of a flare is taken as the
-//! cone between its edges.
+//! paper; each length is visible if its midpoint is: no side of the skin that faces the viewer
+//! meets the line of sight from there. Planes, cylinders and cones are met exactly, ruled sides to
+//! within some thousandths of a millimetre; a radius at the foot of a flare is treated as the cone
+//! between its edges.
 
 mod bodies;
 mod camera;
@@ -38,7 +37,7 @@ pub use skin::Sight;
 pub use skin::Skin;
 pub use tones::Tone;
 
-/// What is seen, at true size on paper, mm.
+/// The visible lines and areas, at true size on paper, mm.
 #[derive(Clone, Debug, Default)]
 pub struct Seen {
     /// The lines.
@@ -49,7 +48,7 @@ pub struct Seen {
     pub whole: Vec<Vec<Point>>,
 }
 
-/// What is seen of a skin; `bends` are those of its bodies, where they stand.
+/// The visible lines of a skin; `bends` are those of its bodies, in position.
 pub fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
     let begins = |p: Space| bends.iter().any(|bend| begins(bend, p));
     let lines = outlines::lines(sight, 0, Some(3.0 * thickness), &begins);
@@ -63,7 +62,7 @@ pub(crate) fn see_last(sight: &Sight) -> Vec<SeenLine> {
     outlines::lines(sight, last, None, &|_| false)
 }
 
-/// What is seen of a line on the surface of a skin.
+/// The visible pieces of a line on the surface of a skin.
 pub(crate) fn see_edges(sight: &Sight, points: &[Space]) -> Vec<SeenLine> {
     let paper: Vec<Point> = points.iter().map(|p| sight.camera.paper(*p)).collect();
     let mut lines: Vec<SeenLine> = Vec::new();

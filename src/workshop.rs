@@ -1,6 +1,6 @@
 //! The front door: the text of a job in, checked files out.
 //!
-//! Each step hands on what the next one needs, or stops with everything that is wrong so far.
+//! Each step returns what the next one needs, or stops with all findings up to then.
 
 use crate::as_built;
 use crate::as_built::AsBuilt;
@@ -29,7 +29,7 @@ use crate::write::NamedFile;
 use std::error::Error;
 use std::fmt;
 
-/// Where jobs are made: the recipes and tables they may call upon.
+/// Where jobs are made: the recipes and tables they may use.
 #[derive(Clone)]
 pub struct Workshop<'a> {
     shelf: Shelf<'a>,
@@ -44,13 +44,13 @@ impl<'a> Workshop<'a> {
     }
 
     /// The same, where the shelf's tables were not read without findings: they stop every job,
-    /// beside what is wrong with the job itself. `sources` holds the texts of the tables.
+    /// beside the job's own findings. `sources` has the texts of the tables.
     #[must_use]
     pub fn with_findings(self, findings: Vec<Finding>, sources: Sources) -> Self {
         Self { findings, sources, ..self }
     }
 
-    /// What jobs may call upon.
+    /// What jobs may use.
     #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
     pub(crate) fn shelf(&self) -> &Shelf<'a> {
         &self.shelf
@@ -76,7 +76,7 @@ impl<'a> Workshop<'a> {
 
 /// A job that has been read.
 pub struct Asked<'a> {
-    /// What it asks for.
+    /// The job.
     pub job: Job,
     sources: Sources,
     shelf: Shelf<'a>,
@@ -115,8 +115,8 @@ impl Asked<'_> {
         }
     }
 
-    /// The same whatever is found, for whoever only looks at it: what cannot be drawn is named in
-    /// [`Ready::left_out`]. Lines that are `kept` are not solved again.
+    /// The same regardless of findings, for callers that only view it: what cannot be drawn is
+    /// named in [`Ready::left_out`]. Lines that are `kept` are not solved again.
     pub fn look(mut self, kept: &Kept, depth: Depth) -> Look {
         let (sources, kept) = (&mut self.sources, Some((kept, depth)));
         let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), kept);
@@ -139,7 +139,7 @@ impl Asked<'_> {
         Look { ready, all_stop, unfinished }
     }
 
-    /// With what is found in all that is made, and in what was measured on it.
+    /// With the findings on all that is made, and on the measurements of it.
     fn ready(self, parted: Parted) -> Result<Ready, Stopped> {
         let Parted { good: solved, stopped, without, links, machine, mut findings, .. } = parted;
         let left_out = LeftOut { names: without, drawn: stopped };
@@ -170,11 +170,11 @@ pub struct Look {
 
 /// A job whose parts are developed and checked.
 pub struct Ready {
-    /// What was asked for.
+    /// The job.
     pub job: Job,
     /// Its parts, in the order of the job.
     pub solved: Vec<Solved>,
-    /// What stands in its machine, where it has one.
+    /// The bodies in its machine, if it has one.
     pub machine: Option<Machine>,
     /// What was measured on them says; none where nothing was.
     pub as_built: Option<AsBuilt>,
@@ -228,8 +228,8 @@ impl Ready {
         make::of_parts(&self.job, self.parts(), wanted).map_err(|findings| self.stopped(findings))
     }
 
-    /// Draws the sheets of a layout on the way, by kind the best so far, one after another while it
-    /// may `go_on`, so that less is left to do when it is the last.
+    /// Draws the sheets of a layout during the search, by kind the best found, one after another
+    /// while it may `go_on`, so that less is left to do when it is the last.
     pub fn draft(&self, layout: &[Best], drafts: &Drafts, go_on: &dyn Fn() -> bool) {
         let of = (self.solved.as_slice(), self.left_out.names.as_slice());
         drafts.draw((&self.job, &self.sources), of, layout, go_on);

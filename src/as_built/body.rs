@@ -1,8 +1,8 @@
 //! A piece as its causes make it: how its bends came out, and where its faces lie.
 //!
-//! The blank is as it was cut, and every bend is made with its line in the centre of what
-//! becomes the bend. A bend that takes less of the sheet leaves more of it to both faces; one
-//! whose line is off takes from one what it gives to the other.
+//! The blank is as it was cut, and every bend is made with its line in the centre of the bend. A
+//! bend with a smaller allowance leaves more of the sheet to both faces; one whose line is off
+//! takes from one what it gives to the other.
 
 use crate::as_built::target;
 use crate::fold::FoldedBend;
@@ -21,11 +21,11 @@ pub(super) struct Bent {
     pub(super) thickness: f64,
     /// Length of flat sheet in it.
     pub(super) allowance: f64,
-    /// Whether its legs go to the mould line, where it is drawn with 90° or less; beyond that they go
-    /// to the outside of the bend.
+    /// Whether its legs are measured to the mould line, where it is drawn with 90° or less; beyond
+    /// that they are measured to the outside of the bend.
     pub(super) is_sharp: bool,
-    /// How much farther than drawn the flat metal of the face it stands on reaches, and of the face
-    /// it carries.
+    /// How much farther than drawn the flat metal of the face it starts from reaches, and of the
+    /// face it carries.
     pub(super) reach: [f64; 2],
 }
 
@@ -63,7 +63,7 @@ pub(super) fn frames(solved: &Solved, bent: &[Bent]) -> Vec<Frame> {
             radius: is.radius,
         };
         let end = folded.frame_at(1.0);
-        // What a bend carries is drawn along it, its metal above.
+        // The face that a bend carries is drawn along it, its metal above.
         let back = Point::ZERO - (strip.ends.from - Vec2::new(0.0, is.reach[1]));
         frames[bend.to] = Frame { origin: end.point(back.to_point(), 0.0), ..end };
     }

@@ -13,7 +13,7 @@ pub enum Kind {
         /// Index of the group.
         group: usize,
     },
-    /// How much farther than 90° a group of bends comes to rest, degrees at 90°.
+    /// By how much the angle of a group of bends exceeds 90° at rest, degrees at 90°.
     Springback {
         /// Index of the group.
         group: usize,
@@ -23,7 +23,7 @@ pub enum Kind {
         /// Index of the sheet.
         sheet: usize,
     },
-    /// How far cut edges of a sheet stand out, mm.
+    /// How far cut edges of a sheet are outside the drawn ones, mm.
     Cut {
         /// Index of the sheet.
         sheet: usize,
@@ -40,7 +40,7 @@ pub enum Kind {
         /// Which piece.
         piece: u32,
     },
-    /// Where one bend of one piece was made, mm towards what it carries.
+    /// The position of one bend of one piece, mm towards the face it carries.
     Line {
         /// Index of the part.
         part: usize,
@@ -66,8 +66,7 @@ impl Kind {
         !matches!(self, Self::Assembly { .. } | Self::Line { .. } | Self::Angle { .. })
     }
 
-    /// Whether it is reported where no measurement shows it as well: what is common to several
-    /// pieces.
+    /// Whether it is reported even if no measurement shows it: it is common to several pieces.
     pub(super) fn is_always_told(self) -> bool {
         self.stays() && !matches!(self, Self::Cut { .. } | Self::Film { .. })
     }
@@ -96,22 +95,23 @@ impl Kind {
 /// A cause, before anything is measured: 0, give or take a standard deviation.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cause {
-    /// What it is.
+    /// Its kind.
     pub kind: Kind,
     /// Standard deviation, mm or degrees.
     pub spread: f64,
 }
 
-/// What the measurements show of a cause.
+/// The result of the measurements for a cause.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Verdict {
     /// It is off.
     Off,
     /// It is as it should be, within its limit.
     Right,
-    /// Not apart from these others; and what to measure to tell them apart, where that helps.
+    /// Not separable from these others; and the measurement that would separate them, if there is
+    /// one.
     NotSeparated {
-        /// The others, in words; none where the measurements alone are too coarse.
+        /// The others, in words; empty if the measurements alone are too coarse.
         with: Vec<String>,
         /// In words.
         measure: Option<String>,
@@ -120,14 +120,14 @@ pub enum Verdict {
     NotShown,
 }
 
-/// What a cause comes to. Lengths are mm, angles degrees; limits hold 95 %.
+/// The estimate of a cause. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct CauseFound {
     /// Which.
     pub kind: Kind,
     /// In words.
     pub words: String,
-    /// What is computed with, where that is a number.
+    /// The value in use, if it is a number.
     pub nominal: Option<f64>,
     /// How much it is off.
     pub by: f64,
@@ -135,6 +135,6 @@ pub struct CauseFound {
     pub limit: f64,
     /// Its limit before anything was measured.
     pub before: f64,
-    /// What the measurements show of it.
+    /// The result of the measurements.
     pub verdict: Verdict,
 }

@@ -9,23 +9,23 @@ use crate::bend::Method;
 /// A size that follows a deduction by less than this share of it is not corrected by it. Our choice.
 const MIN: f64 = 0.2;
 
-/// Another bend deduction for the bends of a part that are made alike. What is drawn, and measured
-/// after bending, stays as it is: the flat alone changes.
+/// Another bend deduction for the bends of a part that are made alike. The nominal dimensions, also
+/// as measured after bending, do not change: only the flat does.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Correction {
     /// Indices of the bends of the part.
     pub bends: Vec<usize>,
-    /// Bend deduction at 90°, mm: as it is computed with, and the one to compute with.
+    /// Bend deduction at 90°, mm: the one in use, and the one to use.
     pub deduction: [f64; 2],
-    /// K-factor: as it is computed with, and the one that gives that deduction.
+    /// K-factor: the one in use, and the one that gives that deduction.
     pub k: [f64; 2],
     /// Whether they are calculated from a measured row of the shop file, which is what to correct
     /// then.
     pub by_row: bool,
 }
 
-/// The deduction that takes `by` (mm) off what is measured at a place; none where no bend deduction
-/// makes it.
+/// The deduction that reduces the dimension at a place by `by` (mm); `None` if no bend deduction
+/// does.
 pub(super) fn correction(model: &Model, at: &At, by: f64) -> Option<Correction> {
     let nothing = vec![0.0; model.causes.len()];
     let slope = |(i, cause): (usize, &Cause)| match cause.kind {

@@ -1,4 +1,4 @@
-//! What a measured row of the shop file means on the parts of a job.
+//! The effect of a measured row of the shop file on the parts of a job.
 
 use crate::as_built::target;
 use crate::bend::Bend;
@@ -12,7 +12,7 @@ use crate::shop::SAME_V;
 use crate::solve::Solved;
 use crate::solve::setup;
 
-/// What a measured row means on a part, where it is most.
+/// The effect of a measured row on a part, where it is largest.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Effect {
     /// Name of the part.
@@ -29,8 +29,8 @@ pub struct Effect {
     pub share: f64,
 }
 
-/// What a row means on every part that is bent from its sheet over its V, or over a V that nobody
-/// has chosen yet.
+/// The effect of a row on every part that is bent from its sheet over its V, or over a V that has
+/// not been chosen yet.
 pub fn effects(job: &Job, solved: &[Solved], row: &Measured) -> Vec<Effect> {
     let of_sheet = |solved: &&Solved| {
         let sheet = &job.sheets[solved.sheet];
@@ -80,8 +80,8 @@ struct End {
     share: f64,
 }
 
-/// How much longer a leg of this bend comes out where the row is right: the bend line is in the
-/// centre of the bend, so each leg has half of what the deduction differs by.
+/// How much longer a leg of this bend is if the row is right: the bend line is in the centre of the
+/// bend, so each leg has half of the difference of the deductions.
 fn longer(drawn: &Bend, row: &Measured) -> Option<f64> {
     let method = Method::K(row.k);
     let is = Bend::new(drawn.thickness(), row.radius, drawn.angle(), method).ok()?;

@@ -1,4 +1,4 @@
-//! What the measurements of a job say: of their causes, of the next pieces, of other parts.
+//! The results of the measurements of a job: their causes, the next pieces, other parts.
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
@@ -36,16 +36,17 @@ const SHOWN_OFF: f64 = 0.7;
 /// What measurements leave of a cause they do not show. Our choice.
 const NOT_SHOWN: f64 = 0.97;
 
-/// Causes are mixed up where they go together more than this. Our choice.
+/// Causes are not separable if their correlation is more than this. Our choice.
 const TOGETHER: f64 = 0.4;
 
-/// Where none do, the one that goes together most is named, if more than this. Our choice.
+/// If there are none, the cause with the largest correlation is named, if it is more than this. Our
+/// choice.
 const AT_ALL: f64 = 0.001;
 
-/// Standard deviations beyond which a measurement is not what the model has. Our choice.
+/// Standard deviations beyond which a measurement does not agree with the model. Our choice.
 const UNLIKELY: f64 = 4.0;
 
-/// What the measurements of a job say.
+/// The results of the measurements of a job.
 #[derive(Clone, Debug)]
 pub struct AsBuilt {
     /// Each measurement of a part that is made, in the order of the job.
@@ -58,20 +59,20 @@ pub struct AsBuilt {
     pub rows: Vec<RowFound>,
     /// Parts that the same causes touch.
     pub others: Vec<OtherFound>,
-    /// How rod ends and bolts fit what was made.
+    /// The fits of rod ends and bolts on measured pieces.
     pub fits: Vec<FitFound>,
-    /// What somebody should look at.
+    /// Cautions.
     pub findings: Vec<Finding>,
 }
 
-/// A measurement and what it came to. Lengths are mm, angles degrees; limits hold 95 %.
+/// A measurement and its result. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct MeasureFound {
     /// Name of the part.
     pub part: String,
     /// Which piece.
     pub piece: u32,
-    /// What was measured, in words.
+    /// The measurement, in words.
     pub words: String,
     /// Whether it is an angle.
     pub is_angle: bool,
@@ -81,23 +82,23 @@ pub struct MeasureFound {
     pub is: f64,
     /// Limit of that.
     pub limit: f64,
-    /// What the causes make of it.
+    /// The part of it that the causes explain.
     pub explained: f64,
-    /// What the next pieces come to on average if nothing is changed, and the limit of that mean: by
-    /// the causes that stay. A single piece differs from it by what is its own.
+    /// The mean of the next pieces if nothing is changed, and the limit of that mean: by the causes
+    /// that persist. A single piece differs from it by its own deviations.
     pub next: [f64; 2],
-    /// What to ask for in place of `asked` so that the next pieces have that on average; none where
-    /// the measurements do not agree.
+    /// The dimension to ask for in place of `asked` so that the next pieces have that on average;
+    /// `None` if the measurements do not agree.
     pub instead: Option<f64>,
-    /// The bend deduction by which the next pieces have `asked` on average; none where no bend
-    /// makes it, or the measurements do not agree.
+    /// The bend deduction by which the next pieces have `asked` on average; `None` if there is no
+    /// such deduction, or the measurements do not agree.
     pub correction: Option<Correction>,
 }
 
-/// What was measured on the parts that a job makes says; none where nothing was.
+/// The results of the measurements on the parts that a job makes; `None` if there are none.
 ///
 /// # Errors
-/// Measurements of what the job has not, and values that cannot be.
+/// Measurements of parts or features that the job does not have, and impossible values.
 pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Finding>> {
     let (kept, left_out) = kept::sorted(job, solved)?;
     if kept.is_empty() {
@@ -143,7 +144,7 @@ fn evaluated(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     let measures = seen.iter().map(|seen| measure(model, &estimate, seen, agrees)).collect();
     let said = (0..model.causes.len()).filter(|i| is_said(model, &seen, *i));
     let causes = said.map(|i| cause(model, &estimate, &seen, i));
-    // What is one piece's own is worth a word where it is off.
+    // Deviations of a single piece are listed only if they are off.
     let mut causes: Vec<CauseFound> =
         causes.filter(|cause| cause.kind.stays() || cause.verdict == Verdict::Off).collect();
     causes.sort_by_key(|cause| rank(&cause.verdict));
@@ -159,7 +160,7 @@ fn is_said(model: &Model, seen: &[Seen], i: usize) -> bool {
     model.causes[i].kind.is_always_told() || seen.iter().any(|one| model.shows(&one.at, i))
 }
 
-/// What is off comes first, what is not shown last.
+/// Causes that are off come first, those not shown last.
 const fn rank(verdict: &Verdict) -> u8 {
     match verdict {
         Verdict::Off => 0,
@@ -222,7 +223,7 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
     }
 }
 
-/// What is computed with.
+/// The value in use.
 fn nominal(model: &Model, kind: Kind) -> Option<f64> {
     match kind {
         Kind::Deduction { group } => Some(model.groups[group].deduction),

@@ -13,15 +13,15 @@ use crate::solve::setup;
 pub struct Group {
     /// Index of the sheet in the job.
     pub sheet: usize,
-    /// Inside radius, as it is computed with.
+    /// Inside radius in use.
     pub radius: f64,
-    /// K-factor, as it is computed with.
+    /// K-factor in use.
     pub k: f64,
     /// Of the sheet.
     pub thickness: f64,
     /// Bend deduction at 90° that follows.
     pub deduction: f64,
-    /// Opening of the V; none where no tool is known or it has none.
+    /// Opening of the V; `None` if no tool is known or it has no V.
     pub v: Option<f64>,
     /// How it is computed.
     pub method: Method,
@@ -47,7 +47,7 @@ const OF_GAUGE: f64 = 0.25;
 /// measured. Our choice.
 const OF_ANGLE: [f64; 2] = [1.0, 0.5];
 
-/// What is no farther apart is alike, mm and K-factors.
+/// Values that differ by no more than this are equal, mm and K-factors.
 const ALIKE: f64 = 1e-6;
 
 impl Group {
@@ -98,13 +98,13 @@ impl Group {
             && near(self.thickness, other.thickness)
     }
 
-    /// K-factor where deduction and radius are off by so much, mm.
+    /// K-factor if deduction and radius are off by these amounts, mm.
     pub(super) fn k_of(&self, deduction: f64, radius: f64) -> f64 {
         brake::measured_k(self.thickness, self.radius + radius, self.deduction + deduction)
     }
 }
 
-/// All groups, and by part and bend the index of its own; rolled bends and hems have none.
+/// All groups, and by part and bend the index of its group; rolled bends and hems have none.
 pub(super) fn all(job: &Job, solved: &[Solved]) -> (Vec<Group>, Vec<Vec<Option<usize>>>) {
     let mut groups: Vec<Group> = Vec::new();
     let of_part = |solved: &Solved| {

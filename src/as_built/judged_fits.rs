@@ -1,4 +1,4 @@
-//! How rod ends and bolts fit what was made: judged by the size as built, not as drawn.
+//! The fits of rod ends and bolts on measured pieces: judged by the size as built, not as drawn.
 
 use crate::as_built::kept::Kept;
 use crate::as_built::least_squares::Estimate;
@@ -12,14 +12,14 @@ use crate::diag::Finding;
 use crate::job::Job;
 use crate::solve::Solved;
 
-/// How something fits a piece that was measured. Lengths are mm; limits hold 95 %.
+/// The fit of something on a measured piece. Lengths are mm; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct FitFound {
     /// Name of the part.
     pub part: String,
     /// Which piece.
     pub piece: u32,
-    /// What is fitted, in words.
+    /// The fit, in words.
     pub what: String,
     /// Where, in words.
     pub words: String,
@@ -27,7 +27,7 @@ pub struct FitFound {
     pub asked: f64,
     /// Room as built, coated, and its limit.
     pub is: [f64; 2],
-    /// The size that what is fitted needs.
+    /// The size that the fitted part needs.
     pub needs: f64,
     pub(crate) finding: Option<Finding>,
 }
@@ -41,11 +41,11 @@ pub(super) struct Asked {
     pub(super) at: At,
     /// What, in words.
     what: String,
-    /// What it needs, mm.
+    /// The required size, mm.
     needs: f64,
 }
 
-/// What is to fit the pieces that were measured, once each.
+/// The fits on the pieces that were measured, once each.
 pub(super) fn asked(job: &Job, solved: &[Solved], kept: &[Kept]) -> Vec<Asked> {
     let mut all: Vec<Asked> = Vec::new();
     let mut add = |at: At, what: String, needs: f64| {

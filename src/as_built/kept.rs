@@ -14,17 +14,17 @@ use crate::solve::Solved;
 pub(super) struct Kept<'a> {
     /// As the job has it.
     pub(super) measure: &'a BuiltMeasure,
-    /// What of which part it is.
+    /// The part and feature it belongs to.
     pub(super) seen: Seen,
 }
 
 /// The measurements that count, and in words those that do not.
 type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
 
-/// Sorts the measurements of a job: what is of a part that is not made is left out, in words.
+/// Sorts the measurements of a job: those of a part that is not made are left out, in words.
 ///
 /// # Errors
-/// Measurements of what the job has not.
+/// Measurements of parts or features that the job does not have.
 pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, Vec<Finding>> {
     let (mut kept, mut left_out, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     for measure in &job.as_built {
@@ -46,8 +46,8 @@ fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
     Seen { at, is: measure.is, uncertainty: measure.uncertainty }
 }
 
-/// Whether a part is of a line of which nothing is made, because none is asked for or what was is
-/// stopped: its name is that of the line, with what tells it from its companions.
+/// Whether a part is of a line of which nothing is made, because its quantity is 0 or it is
+/// stopped: its name is that of the line, with its suffix.
 fn is_left_out(name: &str, job: &Job, solved: &[Solved]) -> bool {
     let is_of = |line: &Line| match name.strip_prefix(&line.name) {
         Some(rest) => rest.is_empty() || rest.starts_with('-'),

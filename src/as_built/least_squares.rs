@@ -1,26 +1,26 @@
-//! Least squares: what measurements say of their causes, and how surely.
+//! Least squares: the causes behind measurements, and their certainty.
 //!
 //! Every cause has a spread before anything is measured, every measurement an uncertainty, all as
 //! standard deviations of independent normal distributions. The most likely causes
-//! are then those of least squares, each square weighed by its spread, and what is left of the
-//! spreads follows. Measurements are taken in one after the other, which gives the same as all at
-//! once; the model is made linear anew at what was found.
+//! are then those of least squares, each square weighed by its spread, and the remaining spreads
+//! follow. Measurements are added one after the other, which gives the same as all at once; the
+//! model is linearised again at the result.
 
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 
-/// What was measured at a place.
+/// A measurement at a place.
 #[derive(Clone, Copy, Debug)]
 pub struct Seen {
     /// Where.
     pub at: At,
-    /// What it is, mm or degrees.
+    /// Its value, mm or degrees.
     pub is: f64,
     /// Standard deviation.
     pub uncertainty: f64,
 }
 
-/// What the causes are.
+/// The causes.
 #[derive(Clone, Debug)]
 pub struct Estimate {
     /// Most likely, in the order of the model's causes, mm or degrees.
@@ -29,14 +29,14 @@ pub struct Estimate {
     pub covariance: Vec<Vec<f64>>,
 }
 
-/// Standard deviations that hold 95 % of a bell curve.
+/// Number of standard deviations for 95 % of a bell curve.
 pub(super) const LIMIT: f64 = 1.96;
 
 /// How often the model is made linear: it is nearly so. Our choice.
 const ROUNDS: usize = 4;
 
 impl Estimate {
-    /// What measurements say of the causes of a model.
+    /// The causes of a model from measurements.
     pub fn of(model: &Model, seen: &[Seen]) -> Self {
         let mut at = vec![0.0; model.causes.len()];
         let mut found = Self::before(model);
@@ -62,7 +62,7 @@ impl Estimate {
         Self { x: vec![0.0; n], covariance }
     }
 
-    /// Takes in a measurement that changes so with the causes.
+    /// Adds a measurement with these slopes by the causes.
     fn take(&mut self, slopes: &[f64], is: f64, uncertainty: f64) {
         let carried: Vec<f64> = self.covariance.iter().map(|row| product(row, slopes)).collect();
         let variance = product(slopes, &carried) + uncertainty * uncertainty;
@@ -80,20 +80,20 @@ impl Estimate {
         self.covariance[cause][cause].max(0.0).sqrt()
     }
 
-    /// How two causes go together, −1 to 1.
+    /// The correlation of two causes, −1 to 1.
     pub(super) fn correlation(&self, one: usize, other: usize) -> f64 {
         let both = self.spread(one) * self.spread(other);
         if both > 0.0 { self.covariance[one][other] / both } else { 0.0 }
     }
 
-    /// Standard deviation of what changes so with the causes.
+    /// Standard deviation of a quantity with these slopes by the causes.
     pub(super) fn spread_of(&self, slopes: &[f64]) -> f64 {
         let carried: Vec<f64> = self.covariance.iter().map(|row| product(row, slopes)).collect();
         product(slopes, &carried).max(0.0).sqrt()
     }
 
-    /// What would be left of a cause's standard deviation if a measurement that changes so with the
-    /// causes were taken as well.
+    /// The remaining standard deviation of a cause if a measurement with these slopes by the causes
+    /// were added.
     pub(super) fn left(&self, cause: usize, slopes: &[f64], uncertainty: f64) -> f64 {
         let by = product(&self.covariance[cause], slopes);
         let all = self.spread_of(slopes);

@@ -1,4 +1,4 @@
-//! What can be measured on a part, with what the drawing says of it.
+//! The measurable dimensions of a part, with those of the drawing.
 
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
@@ -10,7 +10,7 @@ use crate::job::What;
 use crate::part::Part;
 use crate::solve::Solved;
 
-/// Pairs of holes of a part beyond these are not named: whoever wants one writes it. Our choice.
+/// Maximum number of pairs of holes of a part that are named: others can be typed. Our choice.
 const PAIRS: usize = 40;
 
 /// Something that can be measured.
@@ -27,7 +27,7 @@ pub struct Measurable {
 }
 
 impl Measurable {
-    /// One of the two values as it is shown.
+    /// One of the two values as printed.
     pub fn show(&self, job: &Job, coated: bool) -> String {
         words::value(job, self.what.is_angle(), self.asked[usize::from(coated)])
     }
@@ -37,7 +37,7 @@ impl Measurable {
 pub fn measurable(job: &Job, solved: &[Solved], part: usize) -> Vec<Measurable> {
     let targets = targets(&solved[part].part);
     let at = |target: Target, coated: bool| At { part, piece: 1, target, coated, deduction: None };
-    // Nothing of it is off: no cause matters.
+    // Nothing is off here: no cause matters.
     let model = Model::new(job, solved, &[]);
     let nothing = vec![0.0; model.causes.len()];
     let one = |(of, target): (Vec<String>, Target)| Measurable {

@@ -53,18 +53,18 @@ pub struct Model<'a> {
     pub causes: Vec<Cause>,
 }
 
-/// Step of a difference that stands for a derivative, mm or degrees.
+/// Step of a difference quotient, mm or degrees.
 const STEP: f64 = 1e-4;
 
 /// A derivative below this is rounding.
 const NOTHING: f64 = 1e-7;
 
-/// Two axes are one when they are no farther apart, mm and per mm.
+/// Two axes are equal if they differ by no more, mm and per mm.
 const ONE_AXIS: f64 = 1e-3;
 
 impl<'a> Model<'a> {
-    /// The model of a job, with the causes of what some places come to: where something is measured,
-    /// and where the reader is to learn what that says.
+    /// The model of a job, with the causes that affect some places: where something is measured,
+    /// and where the result is needed.
     pub fn new(job: &'a Job, solved: &'a [Solved], places: &[At]) -> Self {
         let (groups, of_bend) = group::all(job, solved);
         let mut coatings: Vec<Coating> = Vec::new();
@@ -75,7 +75,7 @@ impl<'a> Model<'a> {
         }
         let mut model = Self { job, solved, groups, of_bend, coatings, causes: Vec::new() };
         places.iter().for_each(|at| model.add(at));
-        // What changes at none of them is left out, except what is common to several pieces.
+        // A cause that affects none of them is left out, unless it is common to several pieces.
         let counts = |i: &usize| {
             let is_seen = || places.iter().any(|at| model.shows(at, *i));
             model.causes[*i].kind.is_always_told() || is_seen()
@@ -85,7 +85,7 @@ impl<'a> Model<'a> {
         model
     }
 
-    /// Whether a place comes to something else by a cause.
+    /// Whether a cause affects a place.
     pub(super) fn shows(&self, at: &At, cause: usize) -> bool {
         self.slope(at, &vec![0.0; self.causes.len()], cause).abs() > NOTHING
     }
@@ -130,7 +130,7 @@ impl<'a> Model<'a> {
     }
 
     /// Standard deviation of the coating thickness of a part, mm: a quarter of its range, else half
-    /// of the tolerance; 0 where it has none.
+    /// of the tolerance; 0 if it is not coated.
     pub(super) fn film_spread(&self, part: usize) -> f64 {
         let Coating { film, films } = self.coatings[self.coating(part)];
         if film <= 0.0 {
@@ -147,7 +147,7 @@ impl<'a> Model<'a> {
         shares.map(|s| s.times * s.each * s.each / 4.0).sum::<f64>().sqrt()
     }
 
-    /// What a cause is; 0 where it is not among them.
+    /// The value of a cause; 0 if it is not among them.
     fn value(&self, x: &[f64], kind: Kind) -> f64 {
         let at = self.causes.iter().position(|cause| cause.kind == kind);
         at.and_then(|at| x.get(at)).copied().unwrap_or(0.0)
@@ -270,7 +270,7 @@ fn outside(solved: &Solved, bent: &[Bent], (face, bend): (usize, usize), cut: f6
     end(bend, out) + far.reduce(f64::max).unwrap_or(free + cut)
 }
 
-/// The axis of a hole: a point of it so far below the top side, and its direction.
+/// The axis of a hole: a point of it at a depth below the top side, and its direction.
 fn axis(solved: &Solved, frames: &[Frame], id: HoleId, depth: f64) -> (Space, Space) {
     let frame = &frames[id.face];
     (frame.point(solved.part.hole(id).at, -depth), frame.z)
@@ -295,7 +295,7 @@ pub(super) fn is_parallel(one: &Frame, other: &Frame) -> bool {
     length(cross(one.z, other.z)) < ONE_AXIS
 }
 
-/// Between two ears of one piece, at the pin, mm; none where they are not joined by bends.
+/// Between two ears of one piece, at the pin, mm; `None` if they are not joined by bends.
 fn gap(solved: &Solved, bent: &[Bent]) -> Option<f64> {
     let part = &solved.part;
     let eye = part.clevis.as_ref()?.eye;

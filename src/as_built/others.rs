@@ -1,4 +1,4 @@
-//! What the causes of some measurements do to the next pieces and to other parts.
+//! The effect of the causes of some measurements on the next pieces and on other parts.
 
 use crate::as_built::cause::Kind;
 use crate::as_built::least_squares::Estimate;
@@ -14,23 +14,24 @@ use crate::as_built::words;
 pub struct OtherFound {
     /// Its name.
     pub part: String,
-    /// What of it, in words: what is off most.
+    /// The dimension with the largest deviation, in words.
     pub words: String,
     /// Whether that is an angle.
     pub is_angle: bool,
     /// As asked for.
     pub asked: f64,
-    /// By how much it comes out otherwise, and the limit of that which holds 95 %.
+    /// Its deviation, and the 95 % limit of that.
     pub by: [f64; 2],
 }
 
 /// Off by less, mm or degrees, is not reported: a caliper does not show it. Our choice.
 const MIN: f64 = 0.05;
 
-/// A measurement is worth naming where it leaves no more than this of what is left. Our choice.
+/// A measurement is worth naming if it leaves no more than this share of the uncertainty. Our
+/// choice.
 const HELPS: f64 = 0.8;
 
-/// What the next pieces come to on average and the limit of that, by the causes that stay.
+/// The mean of the next pieces and its limit, by the causes that persist.
 pub(super) fn next(model: &Model, estimate: &Estimate, at: &At) -> [f64; 2] {
     let stays = |i: usize| model.causes[i].kind.stays();
     let only = |value: f64, i: usize| if stays(i) { value } else { 0.0 };
@@ -58,7 +59,7 @@ pub(super) fn places(model: &Model, part: usize, piece: u32) -> Vec<At> {
     targets.into_iter().map(at).collect()
 }
 
-/// The parts that were not measured and that the causes touch, each with what is off most.
+/// The parts that were not measured and that the causes affect, each with its largest deviation.
 pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<OtherFound> {
     let nothing = vec![0.0; model.causes.len()];
     let of_part = |part: usize| {
@@ -74,7 +75,7 @@ pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<O
             all.map(|at| At { coated: coated && at.target == Target::Gap, ..at }).map(of_place);
         let off = all.filter(|(_, _, [by, limit])| by.abs() >= MIN && by.abs() > limit / LIMIT);
         let weight = |(at, _, [by, _]): &(At, f64, [f64; 2])| {
-            // A gap is what a fit hangs on; a degree is less than a millimetre.
+            // A gap decides a fit; a degree is less than a millimetre.
             let first = if at.target == Target::Gap { 10.0 } else { 1.0 };
             first * by.abs() * if matches!(at.target, Target::Angle(_)) { 0.2 } else { 1.0 }
         };
@@ -91,8 +92,8 @@ pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<O
     (0..model.solved.len()).filter(|part| !is_measured(part)).filter_map(of_part).collect()
 }
 
-/// What to measure to tell a cause from the others, on the pieces that were measured; nothing where
-/// the cause does not stay or nothing helps.
+/// The measurement that separates a cause from the others, on the pieces that were measured; `None`
+/// if the cause does not persist or no measurement does.
 pub(super) fn to_measure(
     model: &Model,
     estimate: &Estimate,

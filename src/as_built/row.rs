@@ -14,7 +14,7 @@ use crate::shop::USUAL_K;
 pub struct RowFound {
     /// The row.
     pub row: Measured,
-    /// Limit of its deduction which holds 95 %, mm.
+    /// 95 % limit of its deduction, mm.
     pub limit: f64,
     /// The row of the shop file whose place it takes, where there is one.
     pub replaces: Option<Measured>,
@@ -22,7 +22,7 @@ pub struct RowFound {
     pub today: f64,
     /// Whether its radius was found, and is not as computed now.
     pub radius_told: bool,
-    /// Why it should be looked at before it is used.
+    /// Why it should be checked before it is used.
     pub caution: Option<String>,
 }
 
@@ -64,7 +64,7 @@ fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Opti
 /// Why a row of measurements that do not agree should not be used.
 const DOUBTFUL: &str = "a measurement does not agree (see findings): measure again before using it";
 
-/// Why a row should be looked at before it is used.
+/// Why a row should be checked before it is used.
 fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
     let [low, high] = USUAL_K;
     if !(low..=high).contains(&row.k) {

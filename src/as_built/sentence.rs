@@ -1,4 +1,4 @@
-//! What the measurements say, in sentences.
+//! The results of the measurements, in sentences.
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Verdict;
@@ -37,7 +37,7 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     )
 }
 
-/// What to ask for in place of what is drawn, where the next pieces come out otherwise by more than
+/// The dimension to ask for in place of the drawn one, where the next pieces deviate by more than
 /// their limit and the measurements agree.
 pub(crate) fn instead(job: &Job, of: &MeasureFound) -> Option<String> {
     let is_off = (of.next[0] - of.asked).abs() > of.next[1];
@@ -89,7 +89,7 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
     }
 }
 
-/// What a row changes, before the row itself.
+/// The changes by a row, before the row itself.
 pub(crate) fn row(job: &Job, of: &RowFound) -> String {
     let show = |mm: f64| value(job, false, mm);
     let radius = match of.radius_told {

@@ -1,4 +1,4 @@
-//! What is measured on which part: its names looked up.
+//! The part and feature of a measurement: its names looked up.
 
 use crate::diag::Finding;
 use crate::diag::HoleId;
@@ -11,7 +11,7 @@ use crate::job::What;
 use crate::part::Part;
 use crate::solve::Solved;
 
-/// What is measured on a part, by its indices there.
+/// The measured feature of a part, by its indices there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Target {
     /// Between the ears.
@@ -152,7 +152,7 @@ pub(super) fn is_opposite(solved: &Solved, face: usize, bend: usize, other: usiz
     }
 }
 
-/// A face with the bend that ends it: the one that carries it where none is named, else the only
+/// A face with the bend that ends it: the one that carries it if no bend is named, else the only
 /// one.
 fn outside(part: &Part, of: &[(String, Span)]) -> Result<Target, Box<Finding>> {
     let names: Vec<&str> = part.faces.iter().map(|face| face.name.as_str()).collect();

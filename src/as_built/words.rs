@@ -18,7 +18,7 @@ pub(crate) fn value(job: &Job, is_angle: bool, value: f64) -> String {
     job.units.length(if rounded == 0.0 { 0.0 } else { rounded })
 }
 
-/// What a target is a measurement of.
+/// The kind of measurement of a target.
 pub(super) fn what(target: Target) -> What {
     match target {
         Target::Gap => What::Gap,
@@ -31,7 +31,7 @@ pub(super) fn what(target: Target) -> What {
     }
 }
 
-/// What is measured on its part.
+/// The measured feature, with its part.
 pub(super) fn target(model: &Model, at: &At) -> String {
     let part = &model.solved[at.part].part;
     let hole = |id| &part.hole(id).name;

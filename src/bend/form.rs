@@ -10,7 +10,7 @@ pub enum Form {
     Bent,
     /// Round a large radius: on rolls, or round a former.
     Rolled,
-    /// A return that stands off the sheet by its opening.
+    /// A return with its opening between it and the sheet.
     OpenHem,
     /// A return that lies on the sheet.
     ClosedHem,

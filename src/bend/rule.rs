@@ -13,8 +13,8 @@ pub enum Rule {
     Measured,
 }
 
-/// Whose word a bend method is. What is said of one bend counts for more than what is said
-/// of all; in which order the last four are asked is up to the shop.
+/// The source of a bend method. A value given for one bend overrides one given for all; the order
+/// of precedence of the last four is set by the shop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Trust {
     /// `bends` of a part in the job.
@@ -34,7 +34,7 @@ pub enum Trust {
 }
 
 impl Trust {
-    /// In which order they are asked where the shop does not say.
+    /// The order of precedence unless the shop sets another.
     pub(crate) const USUAL: [Self; 4] = [Self::Sheet, Self::Measured, Self::Shop, Self::Metal];
 
     /// One of those a shop may put in order, by its word.
@@ -62,8 +62,7 @@ impl fmt::Display for Trust {
 pub struct Unfolding {
     /// How its neutral axis is found.
     pub method: Method,
-    /// The inside radius that comes out by itself, mm, where that was measured and nobody
-    /// asks for another.
+    /// The inside radius obtained in practice, mm, if it was measured and no other is required.
     pub radius: Option<f64>,
     /// Whose word it is.
     pub by: Trust,

@@ -22,8 +22,8 @@ pub(crate) struct Packing {
 /// Packs pieces of these lengths, mm, on bars of one length, with a saw of this kerf. A piece longer
 /// than a bar is left out.
 pub(crate) fn pack(lengths: &[f64], bar: f64, kerf: f64) -> Packing {
-    // Of n pieces a bar loses at most n − 1 kerfs and what is left: as if it were one kerf longer
-    // and so were each piece.
+    // Of n pieces a bar loses at most n − 1 kerfs and its offcut: as if it were one kerf longer and
+    // so were each piece.
     let room = bar + kerf;
     let mut order: Vec<usize> = (0..lengths.len()).filter(|i| lengths[*i] <= bar + SAME).collect();
     order.sort_by(|a, b| lengths[*b].total_cmp(&lengths[*a]));
@@ -88,7 +88,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Places the pieces from the `next` one on in every way that may need fewer bars than the best
-    /// so far; no when it was cut short.
+    /// found; `false` when it was cut short.
     fn branch(&mut self, next: usize, open: &mut Vec<(f64, Vec<usize>)>) -> bool {
         if self.left == 0 {
             return false;
@@ -190,7 +190,7 @@ mod tests {
         assert!(beaten > 200, "{beaten}");
     }
 
-    /// By size, 45 and 34 go with 20 each and need a third bar; 45 + 34 + 20 fills one.
+    /// By size, 45 and 34 are combined with 20 each and need a third bar; 45 + 34 + 20 fills one.
     #[test]
     fn the_search_beats_pieces_placed_by_size() {
         let lengths = [44.0, 24.0, 24.0, 22.0, 21.0, 17.0, 8.0, 8.0, 6.0, 6.0];
@@ -209,7 +209,7 @@ mod tests {
         assert_eq!(long.bars, [[1]]);
     }
 
-    /// Many pieces end soon, with a bound that says how far from the best they may be.
+    /// The search with many pieces ends soon, with a bound on its distance from the optimum.
     #[test]
     fn many_pieces_have_a_bound() {
         let lengths: Vec<f64> = (0..300).map(|i| 700.0 + f64::from(i * 37 % 1900)).collect();

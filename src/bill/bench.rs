@@ -1,8 +1,8 @@
-//! What is done at the bench, in the order of the work, by what the parts, links and tubes of a job
-//! have: nothing is listed that is not there.
+//! The tasks at the bench, in the order of the work, by the features of the parts, links and tubes
+//! of a job: only work that the job calls for is listed.
 //!
-//! The order is common practice: what is closed in goes in first; nothing that heat ruins is there
-//! while it is welded; holes with a fit are finished once the welds are cold; threads are chased
+//! The order is common practice: enclosed items are put in first; nothing that heat damages is
+//! there during welding; holes with a fit are finished once the welds are cold; threads are chased
 //! before they are plugged, and plugged before coating.
 
 mod coat;
@@ -23,7 +23,7 @@ use crate::job::Job;
 use crate::job::Weldment;
 use crate::solve::Solved;
 
-/// The list for the bench; nothing where the job does not ask for one.
+/// The list for the bench; empty if the job does not ask for one.
 pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     if job.bench.is_none() {
         return Vec::new();
@@ -41,7 +41,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     }));
     tasks.extend(coat::tasks(job, solved));
     tasks.extend(hardware::through(job, solved, solved).iter().filter_map(bolted));
-    // What is of one stage stays in the order of the job.
+    // Tasks of one stage stay in the order of the job.
     tasks.sort_by_key(|task| task.stage);
     tasks
 }

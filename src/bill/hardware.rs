@@ -1,13 +1,13 @@
-//! The bolts, washers and nuts that go through the holes.
+//! The bolts, washers and nuts in the holes.
 //!
-//! A bolt holds the plate it goes through and those that lie on that, or, through the eyes of a
-//! clevis, all between the outer faces of the ears: the fact `grip` of the recipe. What else it
-//! holds, the job says as `clamped`. A screw with a sunk head has one washer, under its nut, and
-//! none where it is turned into a thread; the length of a flat head counts, that of a cap head does
-//! not. A bolt is as long as grip, washers, nut, and two turns of thread beyond the nut (common
-//! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
-//! inch bolts in quarters of an inch, common practice), no shorter than the shortest of its size; what
-//! is longer than the longest has a note.
+//! A bolt clamps the plate of its hole and those lying on that, or, through the eyes of a clevis,
+//! everything between the outer faces of the ears: the fact `grip` of the recipe. Further layers
+//! are the job's `clamped`. A countersunk screw has one washer, under its nut, and none where it is
+//! turned into a thread; the length of a flat head counts, that of a cap head does not. A bolt is
+//! as long as grip, washers, nut, and two turns of thread beyond the nut (common practice), made up
+//! to the next length in the table of nominal lengths (ISO 888, from memory; inch bolts in quarters
+//! of an inch, common practice), no shorter than the shortest of its size; what is longer than the
+//! longest has a note.
 
 use crate::formula::Value;
 use crate::job::Job;
@@ -51,7 +51,7 @@ impl Kind {
         matches!(self, Self::Bolt | Self::CapScrew | Self::FlatHead | Self::Screw)
     }
 
-    /// As it is ordered.
+    /// As ordered.
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Bolt => "bolt",
@@ -90,12 +90,12 @@ pub(crate) struct Hardware {
     pub(crate) note: String,
     /// The grade of a bolt, where a load gives it.
     pub(crate) grade: Option<String>,
-    /// Whether it is a bolt of which nobody says what it clamps besides its plate.
+    /// Whether it is a bolt whose clamped layers besides its plate are not known.
     pub(crate) alone: bool,
 }
 
 impl Hardware {
-    /// Adds what is bought alike.
+    /// Adds items of the same kind.
     pub(super) fn add(&mut self, more: Self) {
         self.quantity += more.quantity;
         self.washers += more.washers;
@@ -107,18 +107,18 @@ impl Hardware {
     }
 }
 
-/// What one hole takes.
+/// The hardware of one hole.
 struct Need {
     kind: Kind,
     row: Arc<Row>,
     grip: Option<f64>,
-    /// How many holes one bolt goes through.
+    /// How many holes one bolt passes.
     holes: u32,
     /// The thread it is turned into, in words, and how far that reaches beyond the plates, mm.
     into: Option<(String, f64)>,
     /// The grade that a load gives for it.
     grade: Option<String>,
-    /// Whether nobody says what it clamps besides its plate.
+    /// Whether its clamped layers besides its plate are not known.
     alone: bool,
 }
 
@@ -128,7 +128,8 @@ impl Need {
         Self { kind, row, grip: None, holes: 1, into: None, grade: None, alone: false }
     }
 
-    /// The same through the cheeks on both sides of a tube, where it is one, which stand so far apart, mm.
+    /// The same through the cheeks on both sides of a tube, where it is one, with the distance
+    /// between them, mm.
     fn through_cheeks(self, gap: Option<f64>) -> Self {
         let Some(gap) = gap else { return self };
         let grip = self.grip.map(|grip| 2.0 * grip + gap);
@@ -145,14 +146,14 @@ impl Need {
         u32::from(matches!(self.kind, Kind::Bolt | Kind::Screw)) + self.nuts_each()
     }
 
-    /// None where it is turned into a thread.
+    /// 0 if it is turned into a thread.
     fn nuts_each(&self) -> u32 {
         let needs = matches!(self.kind, Kind::Bolt | Kind::CapScrew | Kind::FlatHead);
         u32::from(needs && self.into.is_none())
     }
 }
 
-/// What goes through the holes of some `parts` of all that were `solved`.
+/// The hardware in the holes of some `parts` of all that were `solved`.
 pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(Kind, u64, String, String, String), Hardware> = BTreeMap::new();
     for part in parts {
@@ -179,7 +180,7 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
             let one = one(job, &need);
             let of = |field: &str| need.row.quantity(field).map(|q| q.value);
             let size = of("diameter").or_else(|| of("flats")).unwrap_or(0.0).to_bits();
-            // One line for all that is bought alike, whatever it holds.
+            // One line for all hardware of one kind, whatever it clamps.
             let words = (one.thread.clone(), one.length.clone(), one.note.clone());
             let key = (need.kind, size, words.0, words.1, words.2);
             let entry = found.entry(key).or_insert_with(|| one.clone());
@@ -193,13 +194,13 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
     }
     let mut all: Vec<((Kind, u64), Hardware)> =
         found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
-    // The shorter first: what holds more is longer.
+    // The shorter first: one with a larger grip is longer.
     let max = |row: &Hardware| row.grips.map_or(0.0, |[_, max]| max);
     all.sort_by(|(a, x), (b, y)| a.cmp(b).then(max(x).total_cmp(&max(y))));
     all.into_iter().map(|(_, row)| row).collect()
 }
 
-/// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
+/// The fastener of a hole: the row of the input it is for, or the bolt of a rod end.
 fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
     if let Some(insert) = &hole.insert {
         let kind = match insert.row.text("kind") {
@@ -210,11 +211,11 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         return Some(Need::nut(kind, insert.row.clone()));
     }
     let row = taken(part, hole)?;
-    // The bolt of a joint is that of the joint; a nut that is set into the hole is its own.
+    // The bolt of a joint belongs to the joint; a nut set into the hole belongs to the hole.
     if row.table() != "nut" && solve::joint_of(job, part, hole).is_some() {
         return None;
     }
-    // What lies on another plate is clamped with it.
+    // A plate on another plate is clamped with it.
     let from = solved.partition_point(|s| s.line < part.line);
     let to = solved.partition_point(|s| s.line <= part.line);
     let family = solved.get(from..to).unwrap_or_default();
@@ -222,7 +223,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
     let own = Some(hole).filter(|hole| hole.making == Making::Tap);
     let said = job.lines[part.line].holds.is_some();
-    // A screw in a tapped hole of this plate holds what lies on it, and nobody said what that is.
+    // A screw in a tapped hole of this plate clamps what lies on it, which is not known.
     let lies_alone = clamped.thickness <= part.part.thickness * f64::from(clamped.pieces);
     let unsaid = !said && own.is_some() && lies_alone;
     let thread = clamped.thread.or(own);
@@ -258,7 +259,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     }
 }
 
-/// The row of what goes through a hole; nothing where nothing does.
+/// The row of the fastener of a hole; `None` if there is none.
 fn taken(part: &Solved, hole: &Hole) -> Option<Arc<Row>> {
     hole.through.as_ref()?;
     if let Some(row) = &hole.row {
@@ -284,8 +285,8 @@ fn grade(job: &Job, part: &Solved, hole: &Hole) -> Option<String> {
     job.loads.iter().filter(|load| load.part == *line || load.part == part.name).find_map(of)
 }
 
-/// What has a thread, in words, and how far that reaches beyond its plate, mm: a screw is to reach
-/// through an insert (our choice).
+/// The item with a thread, in words, and how far that reaches beyond its plate, mm: a screw is to
+/// reach through an insert (our choice).
 fn into(thread: &Hole) -> (String, f64) {
     let Some(insert) = &thread.insert else {
         return (format!("into tapped hole {}", thread.set()), 0.0);
@@ -294,8 +295,8 @@ fn into(thread: &Hole) -> (String, f64) {
     (format!("into {}", insert.thread_first()), of("height") + of("body"))
 }
 
-/// What a hole without a thread is made for: a countersink takes a flat head, a counterbore a cap
-/// head.
+/// The screw head that a hole without a thread is made for: a countersink takes a flat head, a
+/// counterbore a cap head.
 fn kind(hole: &Hole) -> Kind {
     match hole.recess {
         None => Kind::Bolt,
@@ -348,8 +349,8 @@ fn one(job: &Job, need: &Need) -> Hardware {
     }
 }
 
-/// A thread as it is ordered. Metric ones of the table are coarse and need no more than
-/// their names; inch ones have their threads per inch behind (ASME B1.1, from memory).
+/// A thread as ordered. Metric ones of the table are coarse and need only their names; inch ones
+/// have their threads per inch behind (ASME B1.1, from memory).
 pub(super) fn thread(row: &Row) -> String {
     let metric = row.name().starts_with('M');
     match row.quantity("pitch").filter(|_| !metric && !row.name().contains('-')) {
@@ -358,7 +359,7 @@ pub(super) fn thread(row: &Row) -> String {
     }
 }
 
-/// The length to order; none when a figure is missing.
+/// The length to order; `None` if a figure is missing.
 fn length(job: &Job, need: &Need, grip: f64) -> Option<StockLength> {
     let bolt = &need.row;
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);

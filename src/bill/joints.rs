@@ -1,5 +1,5 @@
-//! What the joints of a job are put together with: bolts with washers and nuts, pilot bolts,
-//! sleeves and spacers.
+//! The hardware of the joints of a job: bolts with washers and nuts, pilot bolts, sleeves and
+//! spacers.
 
 use crate::bill::hardware::Hardware;
 use crate::bill::hardware::Kind;
@@ -14,7 +14,7 @@ use crate::num::on_grid;
 use crate::solve;
 use crate::solve::Solved;
 
-/// Everything to buy for the joints; what is bought alike is one row.
+/// Everything to buy for the joints; equal items are one row.
 pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     let joints = solve::joints(job, solved).bolted;
     let rows = joints.iter().flat_map(|bolted| of_joint(job, bolted));
@@ -33,7 +33,7 @@ pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     all
 }
 
-/// What one kind of joint takes, all of it.
+/// All hardware of one kind of joint.
 fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Hardware> {
     let joint = &bolted.joint;
     let mut rows = vec![bolt(bolted)];

@@ -8,7 +8,7 @@ use crate::link::Hand;
 use crate::solve::Solved;
 use std::collections::BTreeMap;
 
-/// A row of which none is counted yet.
+/// A row with a quantity of 0.
 fn row(kind: Kind, size: &str, length: String, note: String) -> Hardware {
     Hardware {
         kind,

@@ -1,5 +1,5 @@
-//! What is plugged or masked before a part is coated: threads, fits, captured nuts, and the
-//! bungs of links.
+//! The items to plug or mask before a part is coated: threads, fits, captured nuts, and the bungs
+//! of links.
 
 use crate::bill::hardware::thread;
 use crate::job::Job;
@@ -108,7 +108,7 @@ fn thread_diameter(job: &Job, row: &Row) -> Option<f64> {
     job.bolt(row.text("bolt")?)?.quantity("diameter").map(|diameter| diameter.value)
 }
 
-/// What a hole is plugged or masked for; none where coating does it no harm.
+/// The reason to plug or mask a hole; `None` if coating does it no harm.
 pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
     if let Some(insert) = hole.insert.as_ref().filter(|insert| insert.is_coated()) {
         let bolt = insert.row.text("bolt").unwrap_or_default();

@@ -1,4 +1,4 @@
-//! What one piece costs by the shop's rates: metal, machine, labour.
+//! The cost of one piece by the shop's rates: metal, machine, labour.
 
 use crate::bend::Form;
 use crate::job::Job;
@@ -6,7 +6,7 @@ use crate::part::Bead;
 use crate::part::Hole;
 use crate::solve::Solved;
 
-/// Time and price of one piece. What the shop gives no rate for is none.
+/// Time and price of one piece. Values without a rate of the shop are `None`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Price {
     /// Of the flat, kg.
@@ -20,7 +20,7 @@ pub(crate) struct Price {
     pub(crate) bead_length: f64,
     pub(crate) cutting_minutes: Option<f64>,
     pub(crate) hand_minutes: Option<f64>,
-    /// The metal in the flat; what is left of the sheet is not in it.
+    /// The metal in the flat, without scrap.
     pub(crate) metal: Option<f64>,
     machine: Option<f64>,
     hands: Option<f64>,
@@ -45,8 +45,7 @@ fn bead_length(solved: &Solved) -> f64 {
     solved.part.faces.iter().flat_map(|face| &face.beads).map(Bead::length).sum()
 }
 
-/// Minutes for a length at a speed; nothing takes no time, and what the shop has no speed for
-/// none that is known.
+/// Minutes for a length at a speed; 0 for no length, `None` if the shop gives no speed.
 fn minutes(length: f64, speed: Option<f64>) -> Option<f64> {
     if length > 0.0 { speed.map(|speed| length / speed) } else { Some(0.0) }
 }

@@ -1,4 +1,4 @@
-//! What a job needs bought: tubes by whole bars, and what is coated by its area.
+//! The purchases of a job: tubes by whole bars, and coating by area.
 
 use crate::bill::bars::Packing;
 use crate::bill::bars::pack;
@@ -26,7 +26,7 @@ pub(crate) struct Bars {
 }
 
 impl Bars {
-    /// What is left of a bar, mm.
+    /// The offcut of a bar, mm.
     pub(crate) fn left(&self, bar: &[usize]) -> f64 {
         let cut: f64 = bar.iter().map(|i| self.pieces[*i].1 + self.kerf).sum();
         (self.length - cut).max(0.0)

@@ -14,7 +14,7 @@ use crate::table::Row;
 /// A length of tube to be cut.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Tube {
-    /// What it is for.
+    /// Its name.
     pub(crate) name: String,
     /// Its section, as a person would order it: `38 mm × 2.6 mm, S235`.
     pub(crate) section: String,
@@ -22,9 +22,9 @@ pub(crate) struct Tube {
     pub(crate) size: [f64; 2],
     /// Pieces.
     pub(crate) quantity: u32,
-    /// Length to cut it to, mm, with what coping takes off later.
+    /// Cut length, mm, including what coping removes later.
     pub(crate) length: f64,
-    /// What is done to its ends.
+    /// The work on its ends.
     pub(crate) ends: String,
 }
 
@@ -56,8 +56,8 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
     job.links.iter().filter(|link| link.quantity > 0).map(tube).collect()
 }
 
-/// A length for the shop: a tenth of a millimetre is what a tape and a saw can do; inches to the
-/// thousandth, in which walls are named.
+/// A length for the shop: a tenth of a millimetre is the accuracy of a tape and a saw; inches to
+/// the thousandth, in which walls are named.
 pub(crate) fn tape(job: &Job, mm: f64) -> String {
     let thousandth = MM_PER_INCH / 1000.0;
     job.units.length(match job.units {
@@ -66,7 +66,7 @@ pub(crate) fn tape(job: &Job, mm: f64) -> String {
     })
 }
 
-/// What is done to the ends of a tube, in words.
+/// The work on the ends of a tube, in words.
 pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let show = |mm: f64| tape(job, mm);
     let end = |(name, cope): (&&str, &Cope)| {

@@ -58,7 +58,7 @@ impl Corners {
         let sharp = points.iter().map(|[x, y]| Vertex::sharp(*x, *y));
         let region = Region::solid(Outline::new(sharp).map_err(CornersError::Outline)?);
         let bounds = region.bounds();
-        // What is no number at all is not larger either.
+        // A NaN is not larger either.
         let sane = |x: f64| (0.0..=LONGEST).contains(&x);
         if !sane(bounds.width()) || !sane(bounds.height()) {
             return Err(CornersError::Large);

@@ -9,9 +9,9 @@ use std::path::Path;
 /// The sheets of a job that was made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cut {
-    /// What tells one layout from another: a checksum of all that is said of the sheets.
+    /// The identity of a layout: a checksum of all data of the sheets.
     pub layout: String,
-    /// What tells whether the same is made, on whichever sheets: a checksum of the parts with their
+    /// The identity of the parts made, on whichever sheets: a checksum of the parts with their
     /// issue's hash and their pieces.
     pub made: String,
     /// The sheets, in the order of the report.
@@ -96,7 +96,7 @@ impl Cut {
         parts.sort();
         let made = checksum(parts.join("\n").as_bytes());
         let sheet = |sheet: &Sheet| {
-            // A sheet is of the metal of what is cut from it.
+            // A sheet is of the metal of the parts cut from it.
             let first = sheet.placed.first().map(|placed| placed.part.as_str());
             let part = report.parts.iter().find(|part| Some(part.name.as_str()) == first);
             let part = part.ok_or_else(|| format!("no part is on {}", sheet.file))?;

@@ -223,7 +223,7 @@ fn said(words: String, at: Span) -> Finding {
 fn cell(source: SourceId, text: &str, record: &StringRecord, column: Option<usize>) -> Span {
     let begin = record.position().map_or(0, |position| position.byte() as usize);
     let begin = begin.min(text.len());
-    // A reader may stand at the end of the line before.
+    // A reader may be at the end of the line before.
     let blank = text[begin..].len() - text[begin..].trim_start_matches(['\r', '\n']).len();
     let start = begin + blank;
     let line = text[start..].lines().next().unwrap_or_default();

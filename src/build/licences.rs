@@ -1,7 +1,7 @@
 //! The notices of everything in the program, from the sources of the crates themselves.
 //!
-//! What Cargo resolved for the target goes in, a page of text comes out. A crate whose
-//! licence is not accepted here, or whose sources hold no text of it, is refused.
+//! The input is what Cargo resolved for the target, the output a page of text. A crate whose
+//! licence is not accepted here, or whose sources contain no text of it, is refused.
 
 pub(crate) mod standard;
 
@@ -53,8 +53,8 @@ const ACCEPTED: &[(&str, &[&str])] = &[
     ("Zlib", &["this software is provided 'as-is'", "the origin of this software must not be"]),
 ];
 
-/// Crates whose sources hold no text of their own licence, and the licence of theirs that is
-/// taken: Apache-2.0 where they offer it, since its text names no holder. Looked at one by one.
+/// Crates whose sources contain no text of their own licence, and the licence of theirs that is
+/// used: Apache-2.0 where they offer it, since its text names no holder. Looked at one by one.
 const WITHOUT_TEXT: &[(&str, &str)] = &[
     ("cavalier_contours", "Apache-2.0"),
     ("i_key_sort", "MIT"),
@@ -69,7 +69,7 @@ const FILES: &[&str] =
 /// Folders of a crate that are not built into the program.
 const ASIDE: &[&str] = &["benches", "examples", "target", "tests"];
 
-/// What stands between two texts.
+/// The line between two texts.
 const RULE: &str = "==============================================================================";
 
 /// One crate with its texts.
@@ -80,7 +80,7 @@ pub(crate) struct Notice {
     pub(crate) licence: String,
     /// Who wrote it, where no text says so.
     authors: Vec<String>,
-    /// All texts its sources hold.
+    /// All texts in its sources.
     pub(crate) texts: Vec<String>,
 }
 
@@ -99,8 +99,8 @@ pub(crate) fn gather(metadata: &Value) -> Result<Vec<Notice>, Vec<String>> {
     if refused.is_empty() { Ok(notices) } else { Err(refused) }
 }
 
-/// What Cargo resolved for a target, as `cargo metadata` prints it. It asks for no network,
-/// unless Cargo has not fetched yet what only the tests need.
+/// The packages that Cargo resolved for a target, as `cargo metadata` prints them. It needs no
+/// network, unless Cargo has not fetched yet what only the tests need.
 ///
 /// # Errors
 /// When Cargo cannot say.
@@ -209,8 +209,8 @@ fn licence_files(folder: &Path, found: &mut Vec<PathBuf>) -> Result<(), String> 
     Ok(())
 }
 
-/// Whether a crate may go out with the texts it has; `taken` is the licence whose standard
-/// text is added where its sources hold none.
+/// Whether a crate may be distributed with its texts; `taken` is the licence whose standard text is
+/// added if its sources contain none.
 fn judged(mut notice: Notice, taken: Option<&str>) -> Result<Notice, String> {
     let Notice { name, licence, .. } = &notice;
     if licence.is_empty() {
@@ -306,7 +306,7 @@ struct Texts<'n> {
 }
 
 impl<'n> Texts<'n> {
-    /// The line of one crate, whose texts are taken in.
+    /// The line of one crate, whose texts are added.
     fn line(&mut self, notice: &'n Notice) -> String {
         let mut own = BTreeSet::new();
         for text in &notice.texts {

@@ -5,11 +5,11 @@ use super::tidy;
 use std::fs;
 use std::path::Path;
 
-/// Begins each crate that the standard library may hold.
+/// Begins each crate that the standard library may contain.
 const CRATE: &str = "<h3>📦 ";
 
-/// What the toolchain in this folder says of its standard library: the library itself first,
-/// then the crates that go into it on one platform or another.
+/// The notices of the standard library in this toolchain: the library itself first, then the crates
+/// that are part of it on one platform or another.
 ///
 /// # Errors
 /// When the toolchain came without the page.

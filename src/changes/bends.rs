@@ -1,4 +1,4 @@
-//! Bends, compared with what they were.
+//! Bends, compared with the earlier ones.
 
 use crate::changes::contours::SAME;
 use crate::changes::contours::apart;

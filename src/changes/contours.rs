@@ -1,4 +1,4 @@
-//! Outlines and openings of a flat, compared with what they were.
+//! Outlines and openings of a flat, compared with the earlier ones.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -10,8 +10,8 @@ use crate::quantity::Units;
 /// Programs round to three decimals; what moved less did not move, mm. Our choice.
 pub(crate) const SAME: f64 = 0.002;
 
-/// An opening that moved is still the same one while it moved less than this share of its own
-/// size, or this many mm, where no name tells. Our choice.
+/// An opening that moved counts as the same if it moved less than this share of its own size, or
+/// this many mm, unless its name decides. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
 
 /// An opening by name.
@@ -181,7 +181,7 @@ fn place(at: Point, units: Units) -> String {
     format!("({}, {})", units.length(at.x), units.length(at.y))
 }
 
-/// Centre and sides of what some edges span.
+/// Centre and sides of the rectangle round some edges.
 fn bounds(edges: &[Edge]) -> (Point, Vec2) {
     let all = edges.iter().map(Edge::bounds).reduce(|a, b| a.and(b));
     all.map_or((Point::ZERO, Vec2::ZERO), |b| (b.centre(), Vec2::new(b.width(), b.height())))

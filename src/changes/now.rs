@@ -105,7 +105,7 @@ fn part(job: &Job, solved: &Solved) -> PartState {
         name: solved.name.clone(),
         letter: solved.issue.letter.clone().unwrap_or_default(),
         geometry: solved.issue.geometry.clone(),
-        // Whoever packs the order knows.
+        // Filled in when the order is packed.
         file: String::new(),
         material: sheet.material.name().to_owned(),
         thickness_mm: on_grid(sheet.thickness),
@@ -147,7 +147,7 @@ fn work(job: &Job, solved: &Solved) -> Vec<String> {
     all
 }
 
-/// Where edges lie in the flat, the same in whichever direction and order they were drawn:
+/// The position of edges in the flat, the same in whichever direction and order they were drawn:
 /// `from (10 mm, 20 mm) to (60 mm, 20 mm)`.
 fn along(edges: &[Edge], place: &Place, show: &dyn Fn(f64) -> String) -> String {
     let order = |a: &Point, b: &Point| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x));

@@ -1,4 +1,4 @@
-//! One part, compared with what it was.
+//! One part, compared with its earlier state.
 
 use crate::changes::bends;
 use crate::changes::contours;
@@ -135,7 +135,7 @@ fn issue(state: &State, part: &PartState) -> [String; 2] {
     [state.issue_of(part).to_owned(), part.geometry.clone()]
 }
 
-/// What became of a part, compared with what it was, if it was.
+/// The change of a part from its earlier state, if there is one.
 pub(super) fn change(
     was: &State,
     found: Option<&PartState>,
@@ -159,8 +159,8 @@ pub(super) fn change(
     let flats = contours::compare(old, part, shift, units);
     let (bends, bends_renamed) = bends::compare(old, part, shift, units);
     let as_it_was = metal.is_empty() && flats.differences.is_empty();
-    // The hash knows no names: where it is the same and nothing is cut or bent otherwise, what is
-    // done to holes and edges is only said in other words.
+    // The hash has no names: if it is equal and cutting and bending are unchanged, the finishing of
+    // holes and edges differs in words only.
     let same = as_it_was && bends.is_empty() && old.geometry == part.geometry;
     let finish = if same { Vec::new() } else { finish(old, part, units) };
     if !(flats.differences.is_empty() && bends.is_empty()) {
@@ -195,7 +195,7 @@ pub(super) fn change(
     change
 }
 
-/// What is to be done about a part of which it is told whether it is cut, bent and finished otherwise.
+/// What to do about a part, given whether its cutting, bending and finishing differ.
 fn verdict([cut, bent, finished]: [bool; 3], old: &PartState, part: &PartState) -> Verdict {
     match () {
         () if cut => Verdict::CutAgain,
@@ -259,7 +259,7 @@ fn finish(old: &PartState, part: &PartState, units: Units) -> Vec<String> {
     differences
 }
 
-/// `renamed, same geometry`, with what; nothing where no name differs.
+/// `renamed, same geometry`, with the names; `None` if no name differs.
 fn only_renamed(mut renamed: Vec<String>) -> Option<String> {
     let mut seen = BTreeSet::new();
     renamed.retain(|one| seen.insert(one.clone()));
@@ -327,7 +327,7 @@ mod tests {
         change(&state, Some(was), &state, now, Units::Millimetre)
     }
 
-    /// A sink, a thread or a mark that is there already does not go away by cutting a hole larger.
+    /// A countersink, thread or mark that exists already is not removed by cutting a hole larger.
     #[test]
     fn only_what_is_cut_larger_and_finished_further_can_be_reworked() {
         let can = |was: &PartState, now: &PartState| {

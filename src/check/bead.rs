@@ -80,7 +80,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// What is nearest to a bead: the edge, a bend, an opening, or a bead before it.
+/// The feature nearest to a bead: the edge, a bend, an opening, or a bead before it.
 fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault> {
     let (lines, half) = (&placed.lines, placed.bead.width / 2.0);
     let start = lines[0].from;

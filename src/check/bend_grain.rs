@@ -36,7 +36,7 @@ const CODE: &str = "bend-grain";
 /// Nearer to the grain than this, degrees, is along it.
 const ALONG: f64 = 30.0;
 
-/// An alloy is hard when it wants so many thicknesses of radius.
+/// An alloy is hard if it needs this radius in thicknesses.
 const HARD: f64 = 2.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

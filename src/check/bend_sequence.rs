@@ -158,7 +158,7 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     let ((_, gives), refusal) = near.min_by(|(a, _), (b, _)| a.0.total_cmp(&b.0))?;
     let gives = subject.show(gives);
     let is_over_a_v = subject.shop.is_some_and(|(shop, _)| refusal.setup.v(shop).is_some());
-    // What a V gives is not for the shop's file to say.
+    // The radius of a V is not a key of the shop file.
     Some(match is_over_a_v {
         true => format!(
             "specify an inside radius of {gives}, or add a die with another V to the shop file"
@@ -177,7 +177,7 @@ fn hand_bend_help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option
     };
     let nearest = refused.iter().filter_map(pull).min_by(|(a, ..), (b, ..)| a.total_cmp(b));
     let (times, lever, metal) = nearest?;
-    // Rounded so that what is typed is enough.
+    // Rounded so that the typed value is sufficient.
     let lever = subject.show((times * lever).ceil());
     let left = subject.show((metal / times * 10.0).floor() / 10.0);
     let place = subject.part.bends.iter().position(|of| of.name == bend.name)?;
@@ -198,7 +198,7 @@ pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
     [bend.to, bend.from].into_iter().filter(short).collect()
 }
 
-/// How long the faces that are too short must be, each for the tool that needs least.
+/// The required length of the faces that are too short, each for the tool that needs least.
 fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let remedy = |face: usize| {
         let short = refused.iter().filter_map(|r| match r.why {
@@ -213,7 +213,7 @@ fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<S
                 subject.show(needed)
             );
         }
-        // Rounded up, so that what is typed is enough.
+        // Rounded up, so that the typed value is sufficient.
         let by = ((needed - is) * 10.0 + 0.02).ceil() / 10.0;
         let [by, is, needed] = [by, is, needed].map(|mm| subject.show(mm));
         let name = &subject.part.faces[face].name;
@@ -225,7 +225,7 @@ fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<S
     (!remedies.is_empty()).then(|| remedies.join(" and "))
 }
 
-/// What would help, the least trouble first.
+/// The remedies, the easiest first.
 fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
     let min = |of: fn(&Why) -> Option<f64>| {

@@ -48,7 +48,7 @@ const BETWEEN: f64 = 2.0;
 /// Places along a bend at which the sheet beside it is measured. Our choice.
 const PLACES: u32 = 400;
 
-/// What begins so near to a bend begins at it, mm.
+/// An edge this near to a bend begins at it, mm.
 const AT: f64 = 0.1;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

@@ -11,14 +11,14 @@ use crate::sequence::SLANTED_SHARE;
 /// Places along a bend at which the sheet beside it is measured. Our choice.
 const PLACES: u32 = 200;
 
-/// So much at either end of a bend is left out, as a share of it, but no more than what is needed:
-/// a corner cut at 45° takes that. Our choice.
+/// This share of a bend is left out at either end, but no more than the required distance: a corner
+/// cut at 45° takes that. Our choice.
 const END_SHARE: f64 = 0.125;
 
-/// What begins so near to a bend begins at it, mm.
+/// An edge this near to a bend begins at it, mm.
 const AT: f64 = 0.1;
 
-/// Where a face ends at the line of another bend it is so near to it, mm.
+/// A face that ends at the line of another bend is this near to it, mm.
 const ENDS: f64 = 0.05;
 
 /// The sheet at one place beside a bend.
@@ -30,9 +30,9 @@ pub(super) struct Place {
     pub(super) at: Option<usize>,
 }
 
-/// What is beside a bend on the face it stands on (0) or carries (1), wherever there is metal;
-/// the ends left out, `needed` mm at most: beside a line that crosses the edge at a slant, which
-/// `bend-taper` looks at, a quarter. With how much of the bend that is, mm.
+/// The features beside a bend on the face it starts from (0) or carries (1), wherever there is
+/// metal; the ends left out, `needed` mm at most: beside a line that crosses the edge at a slant,
+/// which `bend-taper` looks at, a quarter. With how much of the bend that is, mm.
 pub(super) fn places(
     subject: &Subject,
     bend: usize,
@@ -75,7 +75,7 @@ fn next(subject: &Subject, (face, own): (usize, usize), at: Point) -> Option<usi
 }
 
 /// A flange with a hem is measured to the outside of it. A rolled bend leads the sheet away from
-/// the tool: what is flat ends where it begins.
+/// the tool: the flat metal ends where it begins.
 fn formed_setback(subject: &Subject, bend: usize) -> f64 {
     let made = &subject.part.bends[bend].bend;
     if made.form().is_hem() { made.caliper_setback() } else { 0.0 }

@@ -41,10 +41,10 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "bevel";
 
-/// So many times the plate is measured across a bevelled stretch. Our choice.
+/// Number of measurements of the plate across a bevelled stretch. Our choice.
 const ACROSS: u32 = 16;
 
-/// What is nearer to a line, mm, lies on it: beyond rounding.
+/// A point nearer to a line than this, mm, is on it: beyond rounding.
 const ON: f64 = 1e-5;
 
 /// An edge that leans less from a bevelled one faces it. Our choice.
@@ -112,8 +112,7 @@ fn twice(bevels: &[Bevel], bevel: &Bevel) -> Option<(String, String)> {
     })
 }
 
-/// The place where a bevel takes all of the plate. Bevels of which something is told already do
-/// not count.
+/// The place where a bevel removes the whole plate. Bevels with another finding do not count.
 fn across(
     subject: &Subject,
     face: usize,

@@ -38,13 +38,13 @@ const CODE: &str = "bolt-hole";
 /// Diameters of one thread differ by no more, mm: inch sizes are rounded. Our choice.
 const SAME: f64 = 0.05;
 
-/// A pilot may be larger than the tap drill by so many pitches. Our choice.
+/// A pilot may be larger than the tap drill by this many pitches. Our choice.
 const LARGER: f64 = 0.2;
 
 /// Minimum share of the thread that must be left. Our choice.
 const LEFT: f64 = 0.5;
 
-/// What a full thread takes off the diameter, in pitches, as tap-drill charts count it: twice three
+/// The reduction of the diameter by a full thread, in pitches, as in tap-drill charts: twice three
 /// quarters of the sharp triangle, 2 × 0.75 × 0.866. From memory. The basic thread of ISO 68-1 is
 /// less deep, 1.0825 pitches over the diameter; measured against that more would seem to be left.
 const FULL: f64 = 1.299;
@@ -72,7 +72,7 @@ fn finding(
     subject.finding(weight, CODE, headline, &hole.depends, hole.span).about(of)
 }
 
-/// What goes through a hole that has no thread.
+/// The fastener in a hole without a thread.
 fn passed(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     let (pin, name) = subject.shank(hole)?;
     let is = hole.across()?;

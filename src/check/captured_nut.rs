@@ -78,8 +78,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     ]
 }
 
-/// The largest nut that goes into the narrowest tube, or else into the tube as drawn; one of
-/// the same series first.
+/// The largest nut that fits into the narrowest tube, or else into the tube as drawn; one of the
+/// same series first.
 fn smaller(subject: &Subject, room: &NutRoom) -> String {
     let metric = |row: &Row| row.name().starts_with('M');
     let nut = subject.part.captured.as_ref().map(|captured| &captured.nut);

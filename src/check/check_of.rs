@@ -1,6 +1,6 @@
 //! What every check is, whatever it looks at: parts, links, joints.
 
-/// A check: its code, its own description, and how it looks at what it judges.
+/// A check: its code, its own description, and its function.
 pub struct CheckOf<R> {
     /// Kebab-case; the same as its file.
     pub code: &'static str,

@@ -36,7 +36,7 @@ use crate::recipe::Making;
 
 const CODE: &str = "covered";
 
-/// A bend by less leaves what it is laid over to be seen, degrees. Our choice.
+/// A bend of a smaller angle leaves the metal below it accessible, degrees. Our choice.
 const HIDES: f64 = 180.0 - 1e-6;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
@@ -66,7 +66,7 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
     Some(finding.about(about).help(laid_over::HELP))
 }
 
-/// What a hole that is covered is not good for; nothing for one that is cut and no more.
+/// What a covered hole can no longer be used for; `None` for one that is only cut.
 fn lost(hole: &Hole) -> Option<String> {
     let made = match hole.making {
         Making::Cut => None,

@@ -67,8 +67,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     pieces.chain(formed(subject)).collect()
 }
 
-/// The lips and beads that run into another piece. What a hem presses flat, and what is in the metal
-/// of a bend beside its face, has a finding of its own.
+/// The lips and beads that collide with another piece. Those that a hem presses flat, and those in
+/// the metal of a bend beside their face, have a finding of their own.
 fn formed(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
     let pressed = |(of, piece): &(Formed, Piece)| {

@@ -13,15 +13,15 @@ use crate::geom::Point;
 use crate::geom::edges_distance;
 use crate::part::Bend;
 
-/// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
-/// sheet there.
+/// Flat metal beside a formed feature, thicknesses: common practice, from memory. The die clamps
+/// the sheet there.
 const FLAT: f64 = 3.0;
 
 /// A bend by more folds its flange over the face, degrees.
 const OVER: f64 = 90.0;
 
-/// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
-/// bent.
+/// From some lines to the strip of a bend, mm; the part of its own rounding that is still flat
+/// counts as bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
     edges_distance(subject.flat.bends[bend].sides(), lines)
 }
@@ -41,7 +41,7 @@ pub(super) fn flat_metal(subject: &Subject, is: f64, to: &str, smaller: &str) ->
     })
 }
 
-/// Why the bends of a face may not go with what stands out of it: that nothing compares them.
+/// Why a bend and a formed feature of its face cannot be judged together: nothing compares them.
 pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static str> {
     let mut bends = subject.part.bends.iter().filter(|bend| bend.from == face || bend.to == face);
     let over = bends.clone().any(|bend| bend.bend.angle().degrees() > OVER + 1e-6);
@@ -57,7 +57,7 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
 }
 
 /// A hem that is folded over some points of a face, or comes nearer to one than `within` mm: it is
-/// pressed flat, and so is what stands out of either of its sides.
+/// pressed flat, and with it any feature on either side.
 pub(super) fn hemmed(
     subject: &Subject,
     face: usize,
@@ -75,8 +75,8 @@ pub(super) fn hemmed(
     Some(Fault::stop("hem", what, "move it out from under the return, or make the return shorter"))
 }
 
-/// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or
-/// two, by which the faults of one entry differ.
+/// The finding: whether it stops, the text, and the remedy; and its subject in a word or two, which
+/// distinguishes the findings of one entry.
 pub(super) struct Fault {
     pub(super) weight: Weight,
     pub(super) label: &'static str,
@@ -102,12 +102,12 @@ impl Fault {
             .help(self.help)
     }
 
-    /// One to look at.
+    /// A caution.
     pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Caution, label, what, help: help.into() }
     }
 
-    /// One that nothing is made with.
+    /// A stop.
     pub(super) fn stop(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Stop, label, what, help: help.into() }
     }

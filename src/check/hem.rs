@@ -54,7 +54,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// A closed hem that the metal does not take. Where no bend is recommended at all, `min-radius`
+/// A closed hem that the metal does not allow. Where no bend is recommended at all, `min-radius`
 /// says so.
 fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     if bend.bend.form() != Form::ClosedHem {

@@ -43,10 +43,10 @@ use crate::quantity::MM_PER_INCH;
 
 const CODE: &str = "hole-bend";
 
-/// Slots longer than the first, mm, need so many thicknesses.
+/// Slots longer than the first, mm, need this many thicknesses.
 const SLOTS: [(f64, f64); 3] = [(2.0 * MM_PER_INCH, 3.0), (MM_PER_INCH, 2.5), (0.0, 2.0)];
 
-/// Round holes, hexagons and other openings need so many.
+/// Round holes, hexagons and other openings need this many.
 const ROUND: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
@@ -144,8 +144,8 @@ fn slot(length: f64) -> f64 {
     SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
 }
 
-/// How far an opening must be moved, square to a bend, to be so far from the metal of the bend, mm:
-/// to the side of the face that has the hole, or to the nearer side where none has.
+/// How far an opening must be moved, square to a bend, to have this distance from the metal of the
+/// bend, mm: to the side of the face that has the hole, or to the nearer side if neither has.
 fn away(opening: &Opening, strip: &BendStrip, bend: &Bend, room: f64) -> f64 {
     let bounds = opening.outline.moved(&strip.to_its_own()).bounds();
     let (back, onward) = (bounds.max.y + room, strip.bend.allowance() - bounds.min.y + room);
@@ -156,7 +156,7 @@ fn away(opening: &Opening, strip: &BendStrip, bend: &Bend, room: f64) -> f64 {
     }
 }
 
-/// Whether an opening runs through a bend, and beyond it on either side by so much, mm.
+/// Whether an opening runs through a bend, and beyond it on either side by this distance, mm.
 fn passes(opening: &Outline, strip: &BendStrip, beyond: f64) -> bool {
     let bounds = opening.moved(&strip.to_its_own()).bounds();
     bounds.min.y <= -beyond && bounds.max.y >= strip.bend.allowance() + beyond

@@ -41,7 +41,7 @@ const CODE: &str = "hole-edge";
 /// Wanted from the centre of a pin's hole to the edge, in diameters of the hole.
 const DIAMETERS: f64 = 1.5;
 
-/// What a seat that holds its bearing all round is `for`: no bolt that pulls on the edge.
+/// The `for` of a seat that supports its bearing all round: no bolt that pulls on the edge.
 const BEARING: &str = "bearing";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
@@ -72,7 +72,7 @@ fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
     )
 }
 
-/// A hole so near the edge that its bolt or pin may pull out.
+/// A hole too near the edge, where its bolt or pin may pull out.
 fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
     let hole = opening.hole?;
     let through = subject.params.inside(hole.through.as_ref()?);
@@ -103,7 +103,7 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
     )
 }
 
-/// `an` before a vowel and before a thread such as M8, whose letter is said as one; else `a`.
+/// `an` before a vowel and before a thread such as M8, whose letter is pronounced alone; else `a`.
 fn article(noun: &str) -> &'static str {
     let mut letters = noun.chars();
     let first = letters.next().map_or(' ', |letter| letter.to_ascii_lowercase());

@@ -40,7 +40,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             (Some(HoleSize::TongueSlot { width, .. }), _) => ("slot for a tongue", width, slot),
             (Some(HoleSize::Hexagon { flats }), _) => ("hexagon", flats, hole),
             (None, Some((_, radius))) => ("hole", 2.0 * radius, hole),
-            // How narrow another opening is nobody can say in one number.
+            // The width of any other opening is not a single number.
             (None, None) => continue,
         };
         let min = subject.limit(limit);

@@ -82,7 +82,7 @@ fn not_lightened(
 ) -> Finding {
     let show = |mm: f64| subject.show(mm);
     let (wall, radius, smallest) = (show(asked.wall), show(asked.radius), show(asked.smallest));
-    // Rounded as it is shown, and never up.
+    // Rounded as printed, and never up.
     let fits = (cut.fits * 10.0).floor() / 10.0;
     let (why, help) = if cut.left_out > 0 {
         (

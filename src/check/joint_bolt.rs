@@ -136,7 +136,7 @@ fn engagement(subject: &JointSubject) -> Option<Finding> {
     }
     let wanted = if thread.is_made { thread.depth } else { diameter };
     let asked = joint.engagement.map_or(thread.depth, |(said, _)| said).min(thread.depth);
-    // In a plate what counts is the bolt as it is ordered, no shorter than what was asked.
+    // For a plate, the bolt counts as ordered, no shorter than required.
     let is = if thread.is_made { asked } else { bolted.engaged().unwrap_or(asked) };
     if is + ROUNDING >= wanted {
         return None;
@@ -175,7 +175,7 @@ fn washers(subject: &JointSubject) -> Vec<Finding> {
     found
 }
 
-/// A pilot bolt where nothing is drilled that it could hold.
+/// A pilot bolt in a joint in which nothing is drilled.
 fn idle_pilot(subject: &JointSubject) -> Option<Finding> {
     let (pilot, at) = subject.bolted.joint.pilot.as_ref()?;
     if subject.bolted.takes_pilots() {

@@ -45,7 +45,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
     let mut findings = small(subject, &joint.bolt, &|plate| plate.passage);
-    // What is too small is not compared with others.
+    // A hole that is too small is not compared with others.
     if findings.is_empty() {
         let passing = bolted.passing();
         findings.extend(passing.iter().flat_map(|of| judged(subject, &joint.bolt, of)));
@@ -107,8 +107,8 @@ fn small(subject: &JointSubject, bolt: &Row, wide: &dyn Fn(&Plate) -> f64) -> Ve
     plates.map(finding).collect()
 }
 
-/// What is wrong with plates that a bolt is to pass. A hole that may be narrower than the bolt is
-/// judged by itself: no width of the other makes up for it.
+/// Findings on plates that a bolt is to pass. A hole that may be narrower than the bolt is judged
+/// alone: no width of the other makes up for it.
 fn judged(subject: &JointSubject, bolt: &Row, of: &Passing) -> Vec<Finding> {
     if of.narrow.is_empty() || of.is_blocked() {
         return one(subject, bolt.name(), of).into_iter().collect();

@@ -164,7 +164,7 @@ fn is_spacer(layer: &Between) -> bool {
     matches!(layer, Between::Fill(fill) if fill.filling == Filling::Spacer)
 }
 
-/// What is not judged, with what to add.
+/// A property that is not judged, with what to add.
 fn not_judged(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Finding> {
     let lacks = subject.bolted.not_judged(laminate);
     if lacks.is_empty() {

@@ -31,7 +31,7 @@ use crate::num;
 
 const CODE: &str = "joint-place";
 
-/// What is further off is a blunder, mm. Our choice.
+/// A larger deviation is a blunder, mm. Our choice.
 const BLUNDER: f64 = 5.0;
 
 /// Holes at more than this, degrees, are a caution, and at more than the second a stop. Our choice.
@@ -47,7 +47,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
             finding.at(subject.bolted.joint.here, "in this joint")
         };
         let all = judged(subject, placed).into_iter().map(about);
-        // Pieces that are placed alike are said once.
+        // Pieces in the same place give one finding.
         found.extend(all.filter(|finding| !found.contains(finding)).collect::<Vec<_>>());
     }
     found

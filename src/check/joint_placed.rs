@@ -17,15 +17,15 @@ pub(crate) struct Placed<'a> {
 
 /// How the holes of two plates meet in the machine. Lengths are mm.
 pub(crate) struct Meeting {
-    /// How far the axes of the worst two are apart.
+    /// The distance between the axes of the worst two.
     pub(crate) off: f64,
-    /// What the bolt takes of that.
+    /// The part of that the bolt allows.
     pub(crate) allowed: f64,
     /// The angle between their axes, degrees.
     pub(crate) tilt: f64,
-    /// How far the plates are apart along their holes: the least and the most.
+    /// The distance between the plates along their holes: minimum and maximum.
     pub(crate) gap: [f64; 2],
-    /// What the stack has between them.
+    /// The thickness of the stack between them.
     pub(crate) stack: f64,
     /// How much more or less that may be.
     pub(crate) stack_off: f64,

@@ -13,7 +13,7 @@ const CODE: &str = "joint-bolt";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-/// What is wrong with the seats of a joint and with what its holes are for.
+/// Findings on the seats of a joint and on the purposes of its holes.
 pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     let layers = &subject.bolted.layers;
     let mut found: Vec<Finding> = Vec::new();

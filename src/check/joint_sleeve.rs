@@ -22,14 +22,14 @@ const BEARS: f64 = 1.0;
 /// The share of a laminate by which its sleeve may be shorter. Our choice.
 const LESS: f64 = 0.1;
 
-/// What is wrong with the sleeve of a laminate, by the number of its layer.
+/// The findings on the sleeve of a laminate, by the number of its layer.
 pub(super) fn look(
     subject: &JointSubject,
     (i, laminate): (usize, &Laminate),
     at: Span,
 ) -> Vec<Finding> {
     let Some(sleeve) = laminate.sleeve else { return Vec::new() };
-    // Of a sleeve that does not go on or in, nothing else is said.
+    // A sleeve that does not fit gets no further finding.
     let found = match misfit(subject, laminate, sleeve) {
         Some(finding) => vec![finding],
         None => {
@@ -43,7 +43,7 @@ pub(super) fn look(
     found.into_iter().map(|finding| subject.here(finding.at(at, ""))).collect()
 }
 
-/// A sleeve that does not go on its bolt, or into its hole.
+/// A sleeve that does not fit its bolt, or its hole.
 fn misfit(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option<Finding> {
     let bolt = &subject.bolted.joint.bolt;
     let outside = subject.show(sleeve.outside);
@@ -75,7 +75,7 @@ fn wall(subject: &JointSubject, sleeve: Sleeve) -> Option<Finding> {
     Some(finding.help(format!("write `outside = \"{}\"` or more", subject.show(bore + 2.0 * WALL))))
 }
 
-/// A sleeve that is too long, or so short that the laminate is crushed before it holds.
+/// A sleeve that is too long, or so short that the laminate is crushed before it bears.
 fn length(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option<Finding> {
     let (long, thinnest) = (laminate.thickness - sleeve.less, laminate.thinnest());
     if long > thinnest + ROUNDING {
@@ -128,7 +128,7 @@ fn end(
         Some(Between::Fill(fill)) => match fill.filling {
             Filling::Rubber(_) => return Some(soft("rubber")),
             Filling::Spacer => ("the spacer".to_owned(), subject.clearance_hole()),
-            // Looked through by the caller.
+            // Skipped by the caller.
             Filling::Barrier => return None,
         },
     };

@@ -6,7 +6,7 @@ use crate::joint::Bolted;
 use crate::num::on_grid;
 use crate::quantity::Units;
 
-/// What a joint check may look at.
+/// The data of a joint check.
 pub(crate) struct JointSubject<'a> {
     /// The joint.
     pub(super) bolted: &'a Bolted,
@@ -17,7 +17,7 @@ pub(crate) struct JointSubject<'a> {
 }
 
 impl JointSubject<'_> {
-    /// A length as it is printed.
+    /// A length as printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(on_grid(mm))
     }

@@ -14,7 +14,7 @@ use crate::quantity::Units;
 /// A check of joints.
 pub(crate) type JointCheck = CheckOf<fn(&JointSubject) -> Vec<Finding>>;
 
-/// Every check of joints, in the order in which they look.
+/// Every check of joints, in their order.
 pub(crate) const JOINT_CHECKS: &[JointCheck] = &[
     JointCheck {
         code: "joint-holes",

@@ -15,8 +15,8 @@ use crate::part::HoleSize;
 pub(super) const HELP: &str =
     "move the hole, make what covers it shorter, or cut the hole through both";
 
-/// By less, mm, nothing covers a hole: one cut through both layers is bounded by the same line in
-/// both, and what leans over the face is looked at in short chords. Our choice.
+/// A smaller overlap, mm, covers no hole: one cut through both layers is bounded by the same line
+/// in both, and metal that leans over the face is approximated by short chords. Our choice.
 const ROUND: f64 = 0.02;
 
 /// What every bend lays over the face of a hole, by the index of the bend.
@@ -25,7 +25,7 @@ fn all(subject: &Subject, face: usize) -> impl Iterator<Item = (usize, Laid)> {
     bends.filter_map(move |i| Some((i, fold::laid(subject.part, subject.folded, i, face)?)))
 }
 
-/// What must stay free of a hole, as it is in the end, on the side over which a bend is laid.
+/// The area that must stay free of a final hole, on the side over which a bend is laid.
 fn free(hole: &Hole, up: bool) -> Outline {
     let sunk = hole.recess.filter(|recess| recess.is_up() == up).map(|recess| recess.diameter);
     let widest = [hole.finished, sunk].into_iter().flatten().fold(0.0, f64::max);
@@ -33,7 +33,7 @@ fn free(hole: &Hole, up: bool) -> Outline {
         HoleSize::Round { diameter } => (widest - diameter).max(0.0) / 2.0,
         _ => 0.0,
     };
-    // One too fine to be drawn in is taken as it is.
+    // An outline too fine to be offset is used as it is.
     offset(&hole.outline, more - ROUND).unwrap_or_else(|_| hole.outline.clone())
 }
 
@@ -68,7 +68,7 @@ pub(super) fn beside(subject: &Subject, of: (HoleId, &Hole)) -> Vec<(f64, usize,
         Over::Beside(room) => {
             Some((room, bend, format!("the metal that bend `{}` folds over the face", name(bend))))
         }
-        // What goes through both layers rests on the upper one.
+        // A fastener through both layers rests on the upper one.
         Over::Metal | Over::Opening(_) => None,
     };
     all(subject, of.0.face).filter_map(room).collect()

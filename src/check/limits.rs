@@ -6,7 +6,7 @@ use crate::geom::Outline;
 /// Less than this, in mm, is rounding.
 pub(super) const ROUNDING: f64 = 1e-9;
 
-/// What holds for every part of a job.
+/// The limits for every part of a job.
 #[derive(Clone, Debug)]
 pub struct Limits {
     /// How far a cut edge may be off in this shop, mm, either way, where it is known.
@@ -20,8 +20,8 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// Whether something of three sides, mm, goes into the oven, square to its walls; `None` where
-    /// the oven is not known.
+    /// Whether a box of three sides, mm, fits into the oven, square to its walls; `None` where the
+    /// oven is not known.
     pub(crate) fn goes_into_oven(&self, sides: [f64; 3]) -> Option<bool> {
         let oven = self.oven?;
         Some(sorted(sides).iter().zip(sorted(oven)).all(|(is, room)| *is <= room + ROUNDING))
@@ -43,7 +43,7 @@ impl Default for Limits {
 /// Maximum mass that one person lifts, kg: the load constant of the NIOSH lifting equation.
 const LIFT: f64 = 23.0;
 
-/// Something that stands beside a part.
+/// A body beside a part.
 #[derive(Clone, Debug)]
 pub struct Near {
     /// Its name.

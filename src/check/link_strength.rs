@@ -99,7 +99,7 @@ fn one(subject: &LinkSubject, load: &LinkLoad, verdict: &LinkVerdict) -> Vec<Fin
     findings
 }
 
-/// A load above what is allowed.
+/// A load above the allowable one.
 fn overloaded(subject: &LinkSubject, verdict: &LinkVerdict, found: &Found) -> Finding {
     let limit = &found.limit;
     let headline = format!(

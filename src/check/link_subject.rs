@@ -7,7 +7,7 @@ use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::quantity::Units;
 
-/// What a link check may look at.
+/// The data of a link check.
 pub struct LinkSubject<'a> {
     /// The link.
     pub link: &'a Link,
@@ -17,7 +17,7 @@ pub struct LinkSubject<'a> {
     pub(crate) reaches: &'a [Reach],
     /// Coating thickness on every face, mm.
     pub coating: f64,
-    /// What holds for every part of the job.
+    /// The limits for every part of the job.
     pub limits: &'a Limits,
     /// How lengths are printed.
     pub units: Units,
@@ -34,12 +34,12 @@ pub(crate) struct Reach {
 }
 
 impl LinkSubject<'_> {
-    /// The link, as what a finding is about.
+    /// The link, as the subject of a finding.
     pub(super) fn of_link(&self) -> About {
         About::Link(self.link.name.clone())
     }
 
-    /// A length as it is printed.
+    /// A length as printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(mm)
     }

@@ -15,7 +15,7 @@ use crate::diag::Finding;
 /// A check of links.
 pub type LinkCheck = CheckOf<fn(&LinkSubject) -> Vec<Finding>>;
 
-/// Every check of links, in the order in which they look.
+/// Every check of links, in their order.
 pub(crate) const LINK_CHECKS: &[LinkCheck] = &[
     LinkCheck {
         code: "link-engagement",

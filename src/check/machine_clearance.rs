@@ -33,17 +33,17 @@ use crate::quantity::Units;
 
 pub(super) const CODE: &str = "machine-clearance";
 
-/// What is left between two bodies.
+/// The clearance between two bodies.
 pub struct Between<'a> {
     /// Both in words.
     pub words: [&'a str; 2],
-    /// What a finding is about, where there is a kind for it.
+    /// The subjects of a finding, where there is a kind for them.
     pub about: [Option<About>; 2],
     /// Where they are named.
     pub here: [Span; 2],
     /// mm; 0 where they touch or collide.
     pub distance: f64,
-    /// What must be left, mm.
+    /// The required clearance, mm.
     pub needed: f64,
     /// The nearest places.
     pub at: [Space; 2],
@@ -53,7 +53,7 @@ pub struct Between<'a> {
     pub units: Units,
 }
 
-/// What is wrong between two bodies that touch, or come nearer than they must.
+/// The finding on two bodies that touch, or are nearer than permitted.
 pub fn too_near(of: &Between) -> Finding {
     let show = |mm: f64| of.units.length(mm);
     let [one, other] = of.words;

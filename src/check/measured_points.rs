@@ -34,7 +34,7 @@ use crate::recipe::TapeCheck;
 
 const CODE: &str = "measured-points";
 
-/// A measurement is a blunder when it is off by this many times what the tape may be. Our choice.
+/// A measurement is a blunder if its error is this multiple of the tape error. Our choice.
 const BLUNDER: f64 = 5.0;
 
 /// A point is moved far when 1 mm of a measurement moves it by more, mm. Our choice.
@@ -65,7 +65,7 @@ impl Tape<'_> {
     }
 }
 
-/// What is found in the measurements of one recipe.
+/// The findings on the measurements of one recipe.
 fn look_at(subject: &Tape, params: &Params) -> Vec<Finding> {
     let checks = params.tape_checks();
     let size = |check: &&TapeCheck| check.outcome.normal.abs();

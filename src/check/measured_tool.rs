@@ -32,7 +32,7 @@ use crate::shop::Shop;
 
 const CODE: &str = "measured-tool";
 
-/// A row holds up to so many times its radius, and down to that part of it. Our choice.
+/// A row is valid up to this multiple of its radius, and down to its inverse. Our choice.
 const RANGE: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

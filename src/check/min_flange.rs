@@ -41,11 +41,11 @@ const CODE: &str = "min-flange";
 /// Minimum flange in thicknesses, to which one radius is added: refused below, and wanted.
 pub(super) const MIN: (f64, f64) = (2.5, 3.0);
 
-/// What is too short along no more of a bend is bent by what is beside it. Our choice, as at the
-/// ends of a slanted line.
+/// Metal that is too short along no more of a bend is bent with the metal beside it. Our choice, as
+/// at the ends of a slanted line.
 const SHARE: f64 = 0.25;
 
-/// What is too short along more of a bend is so along all of it. Our choice.
+/// Metal that is too short along more of a bend counts as too short along all of it. Our choice.
 const WHOLE: f64 = 0.95;
 
 /// Less than this, in mm, is rounding.
@@ -67,17 +67,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     sides.iter().filter_map(|side| judged(subject, side, &sides)).collect()
 }
 
-/// What is beside a bend on one side of it, up to an edge or up to another bend.
+/// The metal beside a bend on one side of it, up to an edge or up to another bend.
 struct Side {
     bend: usize,
     face: usize,
-    /// The bend up to which it goes.
+    /// The bend at its end, if any.
     to: Option<usize>,
-    /// How long it is where it goes so far, mm, measured outside.
+    /// Its length to that end, mm, measured outside.
     lengths: Vec<f64>,
     /// All places beside the bend.
     places: usize,
-    /// How much of the bend they stand for, mm.
+    /// The length of the bend they cover, mm.
     along: f64,
 }
 
@@ -103,7 +103,7 @@ impl Side {
     }
 }
 
-/// Both sides of every bend, those up to an edge apart from those up to another bend.
+/// Both sides of every bend, those up to an edge separate from those up to another bend.
 fn sides(subject: &Subject) -> Vec<Side> {
     let bends = subject.part.bends.iter().enumerate();
     let bent = bends.filter(|(_, bend)| bend.bend.form() == Form::Bent);
@@ -124,7 +124,7 @@ fn sides(subject: &Subject) -> Vec<Side> {
 }
 
 /// The finding for one side. Between two bends there is one for both: the first of them is made
-/// while the other is flat, so that what the easier one needs is enough.
+/// while the other is flat, so that the easier one's requirement is sufficient.
 fn judged(subject: &Subject, side: &Side, all: &[Side]) -> Option<Finding> {
     let (mut side, mut found) = (side, side.weight(subject)?);
     if let Some(next) = side.to {

@@ -108,7 +108,7 @@ fn not_recommended(subject: &Subject) -> Finding {
         .help(format!("{thinner}another metal, or weld the flanges on as separate parts"))
 }
 
-/// A metal so strong that none of those with a published radius says how far it bends.
+/// A metal stronger than all those with a published radius, whose own is not known.
 fn unknown(subject: &Subject) -> Finding {
     let (metal, bend) = (subject.material, &subject.part.bends[0]);
     let bends = |row: &&Arc<Row>| {

@@ -31,7 +31,7 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "narrow-metal";
 
-/// Metal is beside a bend where it is so near to it, as a share of the width that is needed. Our
+/// Metal counts as beside a bend at this distance from it, as a share of the required width. Our
 /// choice: a relief and the metal next to it.
 const BESIDE: f64 = 2.0;
 
@@ -63,8 +63,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     places.map(finding).collect()
 }
 
-/// Says of narrow metal beside which bend it is: where corners of a face are rounded at its bend,
-/// such metal is left beside the relief at the end of the bend.
+/// Names the bend beside narrow metal: if corners of a face are rounded at its bend, such metal is
+/// left beside the relief at the end of the bend.
 fn beside(finding: Finding, subject: &Subject, bend: usize) -> Finding {
     let bend = &subject.part.bends[bend];
     let words = format!(

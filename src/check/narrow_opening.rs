@@ -49,7 +49,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         .collect();
     let hole = subject.limit(ProcessLimit::HOLE).max(kerf);
     for (i, gap) in subject.flat.gaps().iter().enumerate() {
-        // How wide a round one is `hole-size` tells.
+        // The width of a round one is checked by `hole-size`.
         if gap.circle().is_some() {
             continue;
         }

@@ -9,11 +9,11 @@ use crate::geom::Outline;
 use crate::geom::Within;
 use crate::geom::narrow;
 
-/// What falls short by less, mm, is as wide as needed: nobody can measure it. Our choice.
+/// A shortfall of less than this, mm, is ignored: nobody can measure it. Our choice.
 const SEEN: f64 = 0.001;
 
-/// The places on one side of an outline that are narrower than needed. What goes no deeper
-/// than the cut is wide is lost in it.
+/// The places on one side of an outline that are narrower than needed. A notch no deeper than the
+/// width of the cut is lost in it.
 pub(super) fn places(subject: &Subject, of: &Outline, within: Within, needed: f64) -> Vec<Narrow> {
     narrow(of, within, needed - SEEN, subject.process.measure("kerf"))
 }

@@ -61,7 +61,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// Tubes that are cut out of one face and go through another, or through a bend.
+/// Tubes that are cut out of one face and run through another, or through a bend.
 fn through(subject: &Subject) -> Vec<Finding> {
     let found = fold::in_tubes(subject.part, subject.folded).into_iter();
     let finding = |(face, piece): (usize, Piece)| {

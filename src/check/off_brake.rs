@@ -7,8 +7,8 @@ use crate::diag::Weight;
 use crate::part::Bend;
 use crate::sequence::Unfit;
 
-/// A finding about a bend, with its weight, code and what it is about, by which the findings of one
-/// bend differ.
+/// A finding about a bend, with its weight, code and subject, which distinguish the findings of one
+/// bend.
 pub(super) fn found(
     subject: &Subject,
     of: (Weight, &'static str, &str),
@@ -22,7 +22,7 @@ pub(super) fn found(
         .about(subject.of_part([Feature::Bend(i)]))
 }
 
-/// The finding with why each tool of the shop is none for it.
+/// The finding with the reason why each tool of the shop is unsuitable.
 pub(super) fn because(finding: Finding, subject: &Subject, unfit: &[(String, Unfit)]) -> Finding {
     unfit.iter().fold(finding, |finding, (name, why)| {
         finding.note(format!("{name}: {}", words(subject, *why)))

@@ -78,9 +78,9 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
     ]
 }
 
-/// Something of a job that is coated and is neither a part nor a link.
+/// A coated item of a job that is neither a part nor a link.
 pub struct Coated<'a> {
-    /// What it is, in words: "tube `brace`".
+    /// Its name, in words: "tube `brace`".
     pub what: String,
     /// The same, typed, where there is a kind for it.
     pub about: Option<About>,
@@ -88,13 +88,13 @@ pub struct Coated<'a> {
     pub size: [f64; 3],
     /// Where it is named.
     pub here: Span,
-    /// What holds for the job.
+    /// The limits of the job.
     pub limits: &'a Limits,
     /// How lengths are printed.
     pub units: Units,
 }
 
-/// Whether something that is coated goes into the oven; a caution where it does not.
+/// Whether a coated item fits into the oven; a caution if it does not.
 pub fn coated(subject: &Coated) -> Option<Finding> {
     let oven = subject.limits.oven?;
     let show = |sides: [f64; 3]| sides.map(|mm| subject.units.length(mm)).join(" × ");

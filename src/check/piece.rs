@@ -6,7 +6,7 @@ use crate::diag::Span;
 use crate::fold::Formed;
 use crate::fold::Piece;
 
-/// A piece in words, and as what a finding is about.
+/// A piece in words, and as the subject of a finding.
 pub(super) fn named(subject: &Subject, piece: Piece) -> (String, Feature) {
     let part = subject.part;
     match piece {
@@ -15,7 +15,7 @@ pub(super) fn named(subject: &Subject, piece: Piece) -> (String, Feature) {
     }
 }
 
-/// What is formed out of a face, in words, as what a finding is about, and its entry.
+/// A formed feature of a face, in words, as the subject of a finding, and its entry.
 pub(super) fn formed(subject: &Subject, of: Formed) -> (String, Feature, Span) {
     let part = subject.part;
     match of {

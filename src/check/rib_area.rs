@@ -36,7 +36,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().enumerate();
     let entries = faces.flat_map(|(i, face)| {
         let pairs = face.lighten.iter().zip(&face.lightened);
-        // Where nothing is cut at all, that is said.
+        // If nothing can be cut, that is reported.
         let some = pairs.filter(|(_, cut)| !cut.openings.is_empty());
         some.map(move |(asked, cut)| (i, face, asked, cut.areas.as_slice()))
     });

@@ -26,7 +26,7 @@ use crate::diag::Weight;
 
 const CODE: &str = "rod-end-figures";
 
-/// Figures of a rod end, how much weighs that one is not known, and what is done then.
+/// Figures of a rod end, the weight of a missing one, and what is assumed then.
 const FIGURES: [(&str, Weight, &str); 5] = [
     ("ball_width", Weight::Stop, "the gap between the ears cannot be judged"),
     ("head", Weight::Stop, "where the ears must end cannot be judged"),

@@ -107,7 +107,7 @@ fn angle(angle: Angle) -> String {
     format!("{:.1}°", angle.degrees())
 }
 
-/// What must be added to each spacer, in tenths of a millimetre; none when none helps.
+/// The increase of each spacer, in tenths of a millimetre; `None` if none is sufficient.
 fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
     let swings = |more: f64| {
         let both = fit::swing(subject.part, clevis, gap + 2.0 * more, subject.tables);
@@ -117,7 +117,7 @@ fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
     if !swings(max) {
         return None;
     }
-    // More room never tilts less, so that halving finds the least.
+    // More room never tilts less, so that bisection finds the minimum.
     let (mut low, mut high) = (0.0, max);
     while high - low > 0.05 {
         let middle = (low + high) / 2.0;

@@ -176,8 +176,8 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
     }))
 }
 
-/// Whether what was bent before stands away from a former: up to half a turn round it, flanges of
-/// up to 90° beside the bend that go to the other side of the sheet.
+/// Whether earlier bends are clear of a former: up to half a turn round it, flanges of up to 90°
+/// beside the bend on the other side of the sheet.
 fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bool {
     let on_former = |roll: &Roll| roll.name == tool && roll.kind == RollKind::Former;
     let beside =

@@ -20,8 +20,8 @@ pub(crate) struct Spacer<'a> {
     pub(crate) at: Span,
 }
 
-/// What is wrong with the layers beside a tube: the plates are `set` so far apart, and leave `room` once they
-/// are coated, mm.
+/// Findings on the layers beside a tube: the plates are `set` this far apart, with `room` after
+/// coating, mm.
 pub(super) fn look(
     spacer: &Spacer,
     [set, room]: [f64; 2],
@@ -39,8 +39,8 @@ pub(super) fn look(
     Some(finding.help(format!("make these layers {} thick together", show(room))))
 }
 
-/// Layers that do not go in between the plates, or leave so much that the bolt would bend these: how bad it
-/// is, and why.
+/// Layers that do not fit between the plates, or leave so much that the bolt would bend these: the
+/// severity, and why.
 fn misfit(
     spacer: &Spacer,
     [set, room]: [f64; 2],

@@ -129,7 +129,7 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
     Some(finding)
 }
 
-/// A load above what is allowed.
+/// A load above the allowable one.
 fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -> Finding {
     let force = |newtons: f64| subject.units.force(newtons);
     let headline = format!(
@@ -162,7 +162,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
     }
 }
 
-/// What a rule of shape wants of something in a case, with lengths as `show` writes them.
+/// The requirement of a geometric rule in a case, with lengths as `show` writes them.
 pub(super) fn shape_words(
     [of, case]: [&str; 2],
     shape: &Shape,

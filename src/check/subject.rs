@@ -34,11 +34,11 @@ use crate::table::ProcessLimit;
 use crate::table::Row;
 use crate::table::Tables;
 
-/// Everything a check may look at.
+/// The data of a check.
 pub struct Subject<'a> {
     /// Name of the part.
     pub name: &'a str,
-    /// What the part is.
+    /// The recipe of the part.
     pub recipe: &'a Recipe,
     /// Its values.
     pub params: &'a Params,
@@ -48,7 +48,7 @@ pub struct Subject<'a> {
     pub flat: &'a Flat,
     /// The same with every bend made.
     pub folded: &'a Folded,
-    /// How it fits its rod end, where it holds one.
+    /// The fit of its rod end, if it has one.
     pub clevis: Option<&'a ClevisFit>,
     /// How the nut it captures fits its tube, where it captures one.
     pub nut: Option<&'a NutFit>,
@@ -65,11 +65,11 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
-    /// What holds for every part of the job.
+    /// The limits for every part of the job.
     pub limits: &'a Limits,
-    /// What stands beside the part.
+    /// The bodies beside the part.
     pub near: &'a [Near],
-    /// What the rod end it holds is screwed into, where that is known.
+    /// The tube and nut behind its rod end, where they are known.
     pub tail: &'a [Strip],
     /// The loads of the job.
     pub loads: &'a [Load],
@@ -87,37 +87,37 @@ pub(super) struct Opening<'a> {
 }
 
 impl Opening<'_> {
-    /// How far it reaches beyond what is cut, all round, when it is finished, mm.
+    /// How far the finished hole extends beyond the cut one, all round, mm.
     pub(super) fn growth(&self) -> f64 {
         self.hole.map_or(0.0, Hole::growth)
     }
 }
 
 impl Subject<'_> {
-    /// A length as it is printed.
+    /// A length as printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(mm)
     }
 
-    /// A length as it is printed, rounded up: for what is to be enough when it is followed.
+    /// A length as printed, rounded up: for values that must be sufficient when typed.
     pub(super) fn show_up(&self, mm: f64) -> String {
         let step = self.units.in_mm() / 1000.0;
-        // What is a step already must not become the next one by rounding.
+        // A value that is a step already must not become the next one by rounding.
         self.units.length(((mm / step) - 1e-6).ceil() * step)
     }
 
-    /// The size of a tool or of a sheet as it is printed.
+    /// The size of a tool or of a sheet as printed.
     pub(super) fn show_size(&self, mm: f64) -> String {
         self.units.size(mm)
     }
 
-    /// The eye of a clevis and the ear it is in, as what a finding is about.
+    /// The eye of a clevis and its ear, as the subject of a finding.
     pub(super) fn of_ear(&self, clevis: &Clevis) -> About {
         self.of_part([Feature::Hole(clevis.eye), Feature::Face(clevis.eye.face)])
     }
 
-    /// Where a load acts, named by its entry, as what a finding is about: the holes of its
-    /// set, or its edge. Of a point nothing is named but the part.
+    /// The place of a load, named by its entry, as the subject of a finding: the holes of its set,
+    /// or its edge. For a point only the part is named.
     pub(super) fn of_load(&self, load: Span) -> About {
         let at = self.loads.iter().find(|known| known.here == load).map(|known| &known.at);
         let mut features = Vec::new();
@@ -139,7 +139,7 @@ impl Subject<'_> {
         self.of_part(features)
     }
 
-    /// Some features of this part, as what a finding is about.
+    /// Some features of this part, as the subject of a finding.
     pub(super) fn of_part(&self, features: impl IntoIterator<Item = Feature>) -> About {
         About::Part { name: self.name.to_owned(), features: features.into_iter().collect() }
     }
@@ -172,7 +172,7 @@ impl Subject<'_> {
         }
     }
 
-    /// Diameter of what goes through a hole, mm, and its name.
+    /// Diameter of the item in a hole, mm, and its name.
     pub(super) fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
         Some((hole.pin()?, hole.row.as_ref()?.name().to_owned()))
     }
@@ -185,7 +185,7 @@ impl Subject<'_> {
     /// What else to do about a dimension below a limit of the process: the sheet in which it
     /// would do; empty where no sheet is thin enough.
     pub(super) fn thinner(&self, is: f64, limit: ProcessLimit) -> String {
-        // Rounded as it is shown, and never up.
+        // Rounded as printed, and never up.
         let thickest = limit.thickest(self.process, is).map(|mm| (mm * 1000.0).floor() / 1000.0);
         match thickest.filter(|mm| *mm > 0.0) {
             Some(mm) => format!(", or use a sheet no thicker than {}", self.show_size(mm)),
@@ -249,7 +249,7 @@ pub(super) fn is_slot(opening: &Outline) -> bool {
     is_round_ended(opening) || length >= 2.0 * width - ROUNDING
 }
 
-/// Whether a dimension falls short of what is needed.
+/// Whether a dimension is smaller than required.
 pub(super) fn short(is: f64, needed: f64) -> bool {
     is < needed - ROUNDING
 }

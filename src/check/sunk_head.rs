@@ -71,8 +71,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// The recess of a hole, the heads of the bolt that goes through it, and the bolt. A thread
-/// has its countersink for the thread.
+/// The recess of a hole, the heads of its bolt, and the bolt. A thread has its countersink for the
+/// thread.
 fn head<'s>(subject: &Subject<'s>, hole: &'s Hole) -> Option<(Recess, &'s Row, &'s str)> {
     let recess = hole.recess.filter(|_| hole.making != Making::Tap)?;
     let bolt = hole.row.as_ref()?;
@@ -80,7 +80,7 @@ fn head<'s>(subject: &Subject<'s>, hole: &'s Hole) -> Option<(Recess, &'s Row, &
     Some((recess, head, bolt.name()))
 }
 
-/// A head that goes through the hole below its recess.
+/// A head that passes through the hole below its recess.
 fn through(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
     let diameter = head.measure(if recess.angle.is_some() { "flat" } else { "cap" });
     short(diameter, HELD * recess.hole).then(|| {

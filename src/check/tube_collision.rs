@@ -77,7 +77,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .help(help)
     };
     let clashes = fold::tube_clashes(part, subject.folded);
-    // Once for each piece, however many faces have the tube.
+    // Once for each piece, however many faces the tube passes.
     let first = |i: usize, clash: &TubeClash| {
         let same = |other: &TubeClash| {
             (other.piece, other.formed) == (clash.piece, clash.formed)

@@ -55,10 +55,10 @@ const GAP: f64 = 1.0;
 /// The share of its wall that a ground tube keeps. Our choice.
 const WALL_LEFT: f64 = 0.5;
 
-/// The widest room round what goes in, in diameter, mm. Our choice.
+/// The largest clearance round the insert, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
 
-/// The end of a tube, and what is said of it.
+/// The end of a tube, and its findings.
 pub(crate) struct TubeEndSubject<'a> {
     /// The end.
     pub(crate) end: &'a TubeEnd,
@@ -81,13 +81,13 @@ pub(crate) struct TubeEndSubject<'a> {
     pub(crate) counts: Vec<Count<'a>>,
     /// What a joint has between the plates beside it.
     pub(crate) spacer: Option<Spacer<'a>>,
-    /// What goes in.
+    /// The insert.
     pub(crate) inside: Option<(&'a str, Span)>,
     /// How lengths are printed.
     pub(crate) units: Units,
 }
 
-/// A cap, and what is said of it.
+/// A cap, and its findings.
 pub(crate) struct CapSubject<'a> {
     /// Its part.
     pub(crate) part: &'a str,
@@ -126,7 +126,7 @@ pub(crate) struct Count<'a> {
 
 /// What is wrong with the end of a tube.
 pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
-    // Of a cap of another tube nothing else is said.
+    // A cap of another tube gets no further finding.
     let cap = cap(of);
     let on_cap = match cap {
         Some(_) => [None, None, None],
@@ -288,7 +288,7 @@ fn flush(of: &TubeEndSubject) -> Option<Finding> {
     Some(finding.about(About::part(asked.part)).at(asked.at, ""))
 }
 
-/// A cap inside its tube that does not go in, or leaves a gap that no weld closes well.
+/// A cap inside its tube that does not fit, or leaves a gap that no weld closes well.
 fn slip(of: &TubeEndSubject) -> Option<Finding> {
     let (asked, [drawn, least, most]) = (of.cap.as_ref()?, of.end.slip()?);
     let cap = format!("cap `{}`", asked.part);

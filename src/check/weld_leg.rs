@@ -54,7 +54,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));
         findings.extend(of.welds.iter().filter_map(|weld| no_room(subject, (face, of), weld)));
     }
-    // By its verdict: of hands and other parts of one line each has a name of its own.
+    // By its verdict: the hands and other parts of a line have different names.
     let is_judged = |load: &&Load| subject.verdicts.iter().any(|(judged, _)| *judged == load.here);
     let loads = subject.loads.iter().filter(is_judged);
     findings.extend(loads.filter_map(|load| another(subject, load)));

@@ -35,7 +35,7 @@ use crate::part::Hole;
 
 const CODE: &str = "wrench-clearance";
 
-/// What goes over the head in a hole.
+/// The socket over the head in a hole.
 struct Socket {
     /// Its outside radius, mm.
     radius: f64,

@@ -18,7 +18,7 @@ use std::path::PathBuf;
 /// Maximum number of bytes of a file that are read: no flat is as large.
 const LARGEST: u64 = 50_000_000;
 
-/// Deepest folder within the folder that is looked into.
+/// Maximum depth of folders that are read within the folder.
 const DEEPEST: usize = 4;
 
 /// Compares every DXF file in a folder with the flats of a job.
@@ -74,13 +74,13 @@ fn gather(
     Ok(())
 }
 
-/// Whether these very bytes are among what was made to be sent, or were recorded as sent: what is
-/// made again takes the place of the first, never of the second.
+/// Whether these very bytes are among the files made to be sent, or were recorded as sent: files
+/// made again replace the first, never the second.
 fn is_sent(checksum: &str, made: &BTreeSet<String>, past: &[&Sent]) -> bool {
     made.contains(checksum) || past.iter().any(|sent| sent.holds(checksum))
 }
 
-/// The checksums of what was made last to be sent; none when nothing was.
+/// The checksums of the last order made; empty if there is none.
 fn checksums(order: &Path) -> BTreeSet<String> {
     let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
     let lists = entries.filter_map(|entry| {

@@ -26,19 +26,19 @@ use zip::write::SimpleFileOptions;
 /// Name and version of this form.
 const FORMAT: &str = "platewright pack 1";
 
-/// The list of what is in it.
+/// The list of contents.
 const LIST: &str = "pack.toml";
 
-/// What is before the checksum in the comment.
+/// The text before the checksum in the comment.
 const SEAL: &str = "platewright pack, sha256 ";
 
-/// No archive is longer than this, nor is what is in it together, in bytes. Our choice.
+/// Maximum size of an archive, and of its contents together, in bytes. Our choice.
 pub(super) const LARGEST: u64 = 256 << 20;
 
 /// Digits of a SHA-256.
 const DIGITS: usize = 64;
 
-/// What a text is for.
+/// The purpose of a text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub(super) enum Kind {
@@ -52,13 +52,13 @@ pub(super) enum Kind {
     Outline,
     /// A table.
     Table,
-    /// What was made before, and with it the letters of issues.
+    /// The record of what was made before, and with it the letters of issues.
     Before,
-    /// What was sent before.
+    /// The record of orders sent before.
     Sent,
-    /// What matters of what was made of it.
+    /// What is compared of the files made of it.
     Made,
-    /// What the shop's book had.
+    /// The contents of the shop's book.
     Stock,
 }
 
@@ -155,7 +155,7 @@ impl Pack {
         Ok(bytes)
     }
 
-    /// What is in an archive.
+    /// The contents of an archive.
     ///
     /// # Errors
     /// When it was not written by `pack`, or anything in it has changed since.
@@ -206,7 +206,8 @@ pub(super) fn is_sealed(bytes: &[u8]) -> bool {
     head.ends_with(SEAL.as_bytes()) && checksum(&[head, &zeros].concat()).as_bytes() == seal
 }
 
-/// Whether a name is that of one file or folder: the files of the job go into a folder of its name.
+/// Whether a name is that of one file or folder: the files of the job are put into a folder of its
+/// name.
 fn is_plain(name: &str) -> bool {
     let mut parts = Path::new(name).components();
     let first = parts.next().filter(|part| matches!(part, Component::Normal(_)));
@@ -219,7 +220,7 @@ fn files(bytes: &[u8]) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     within(bytes, LARGEST)
 }
 
-/// All files of a zip, which have so many bytes together at most.
+/// All files of a zip, with a maximum total of bytes.
 fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     let mut zip = ZipArchive::new(Cursor::new(bytes))
         .map_err(|_| anyhow!("it is not a zip file, or is truncated"))?;

@@ -1,4 +1,4 @@
-//! `as-built`: what was measured on made parts, and what it says.
+//! `as-built`: the measurements of made parts, and their results.
 
 use crate::cli::ending::Ending;
 use crate::cli::job_text::read_job;

@@ -1,4 +1,4 @@
-//! `platewright book`: what was cut, sent and measured, as the shop's book keeps it.
+//! `platewright book`: what was cut, sent and measured, from the shop's book.
 
 use crate::cli::book::Book;
 use crate::cli::ending::Ending;

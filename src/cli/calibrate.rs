@@ -1,4 +1,4 @@
-//! `calibrate`: strips to bend and measure, and what the measurements say.
+//! `calibrate`: strips to bend and measure, and the results.
 
 mod job;
 mod record;
@@ -95,7 +95,7 @@ fn strip(args: &CalibrateArgs) -> anyhow::Result<Ending> {
     })
 }
 
-/// The strips as they were measured: those with their own angle, and one that has 90°.
+/// The strips as measured: those with their own angle, and one at 90°.
 fn bent(args: &CalibrateArgs) -> anyhow::Result<Vec<Strip>> {
     let mut bent = Vec::new();
     for (i, strip) in args.strip.chunks(4).enumerate() {
@@ -145,11 +145,11 @@ fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Re
     })
 }
 
-/// How far a sheet is off its nominal thickness at most. Our choice: more than any standard
+/// Maximum deviation of a sheet from its nominal thickness. Our choice: more than any standard
 /// allows.
 const OFF_NOMINAL: f64 = 0.15;
 
-/// Adds the row, if the file can be read before and after and has none like it.
+/// Adds the row, if the file can be read before and after and has no such row.
 fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<()> {
     // A pipe or device is refused before it is opened.
     shelf::read(file)?;

@@ -1,4 +1,4 @@
-//! `platewright changes JOB`: what differs from what was made or sent before.
+//! `platewright changes JOB`: the differences from what was made or sent before.
 
 use crate::cli::args::SearchArgs;
 use crate::cli::ending::Ending;
@@ -19,10 +19,10 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-/// What a job is compared with, and what that is called.
+/// The state a job is compared with, and its name.
 type With = (String, State);
 
-/// Makes the job without writing it and says what differs.
+/// Makes the job without writing it and prints the differences.
 pub(super) fn changes(
     path: &Path,
     since: Option<&str>,
@@ -37,7 +37,7 @@ pub(super) fn changes(
     };
     let name = shelf::stem(path);
     let Some((with, was)) = with else {
-        // Whatever the job is like: nothing is solved for that.
+        // Independent of the job: nothing is solved for that.
         shelf::read(path)?;
         terminal::data(&format!(
             "{name}: nothing to compare with: {} holds nothing that was made\n",
@@ -74,7 +74,7 @@ fn last(folder: &Path, now: &State) -> With {
     (format!("what was made last in {}", shown(folder)), now.clone())
 }
 
-/// What a person names: an entry of the record, or a folder.
+/// The state a user names: an entry of the record, or a folder.
 fn named(job: &Path, since: &str, past: &Past) -> anyhow::Result<With> {
     let record = past::record(job)?;
     if let Some(sent) = record.find(since) {

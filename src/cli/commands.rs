@@ -60,7 +60,7 @@ pub(super) struct Wishes {
     pub(super) issue: Option<String>,
     pub(super) order: OrderArgs,
     pub(super) search: SearchArgs,
-    /// Whether what an archive makes is written even where it comes out differently.
+    /// Whether to write the files of an archive even if they differ from those packed.
     pub(super) accept: bool,
 }
 
@@ -73,8 +73,8 @@ impl Wishes {
     }
 }
 
-/// Where a job of a name, or some of it, is made when no folder is given: spares do not take the
-/// place of what was ordered before.
+/// The folder of a job, or of some of its parts, if none is given: spares do not replace what was
+/// ordered before.
 fn usual_folder(name: &str, only: &[Only]) -> PathBuf {
     let [whole, spares] = past::folders(name);
     if only.is_empty() { whole } else { spares }
@@ -104,7 +104,7 @@ pub(super) fn make(
     if let Some(words) = summary::undrawn(path, &made) {
         terminal::say(&words);
     }
-    // Files that lack pieces must not pass for all that was asked for.
+    // Files that lack pieces must not be taken for a complete job.
     let report = &made.report;
     let complete = report.not_placed.is_empty() && report.stopped.is_empty();
     let complete = complete && made.undrawn.is_empty();
@@ -127,7 +127,7 @@ pub(super) fn make_watched(
     watch::watch(path, &interrupt, || {
         watch::apart(path, &out)?;
         let folder = OutFolder::open(&out)?;
-        // What was made last is another with every save.
+        // The last output changes with every save.
         let text = JobText::of_file(path, &out)?;
         let made = made(&text, only, &wanted, (&out, &folder), &interrupt)?;
         let Some((ready, made)) = made else { return Ok(stopped_line(path)) };
@@ -136,8 +136,8 @@ pub(super) fn make_watched(
     })
 }
 
-/// The results of a job that was made, its files written; nothing when it is stopped, which has been
-/// shown.
+/// The results of a job that was made, its files written; `None` if it is stopped, which has been
+/// reported.
 fn made(
     text: &JobText,
     only: &[Only],
@@ -223,7 +223,7 @@ pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending
     })
 }
 
-/// The results of the checks of a job, in a line; nothing when it is stopped, which has been shown.
+/// The results of the checks of a job, in a line; `None` if it is stopped, which has been reported.
 fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
     let past = Past { sent: past::record(path)?.sent, ..Past::default() };
     let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(None) };

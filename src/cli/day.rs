@@ -43,7 +43,7 @@ pub(super) fn today() -> anyhow::Result<String> {
     Ok(date_of(seconds / SECONDS_OF_A_DAY))
 }
 
-/// The date so many days after 1 January 1970.
+/// The date this many days after 1 January 1970.
 fn date_of(mut left: u64) -> String {
     let (mut year, mut month) = (1970, 1);
     loop {

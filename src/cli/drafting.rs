@@ -1,9 +1,9 @@
-//! The files of the best layout so far, made beside the search: a run that is stopped only writes them.
+//! The files of the best layout, made beside the search: a run that is stopped only writes them.
 //!
-//! Sheets are drawn when a layout was not bettered for a moment, and now and then where better ones
-//! keep coming, which mostly change a few sheets. A thread of its own draws them and rests between
-//! two layouts, so that the search keeps the cores. What was drawn is taken where the last layout
-//! has the same sheets, and changes no byte.
+//! Sheets are drawn once a layout has been the best for a moment. If better ones keep coming, which
+//! mostly change a few sheets, the best is drawn once a second. A separate thread draws them and
+//! rests between two layouts, so that the search keeps the cores. A drawing is used if the last
+//! layout has the same sheet, and changes no byte.
 
 use crate::cli::clock::now;
 use platewright::make::Drafts;
@@ -19,26 +19,26 @@ use std::sync::atomic::Ordering;
 use std::time::Duration;
 use std::time::Instant;
 
-/// A layout that was not bettered for so long is drawn. Our choice: the search betters its first
+/// A layout that was not beaten for this long is drawn. Our choice: the search improves its first
 /// ones many times a second.
 const STANDS: Duration = Duration::from_millis(300);
 
-/// Better layouts that keep coming are drawn after so long all the same. Our choice.
+/// The best layout is drawn after this time even if better ones keep coming. Our choice.
 const KEEP_COMING: Duration = Duration::from_secs(1);
 
-/// So many times as long as drawing took, the next waits: at most a quarter of one core is taken from
-/// the search. Our choice.
+/// The next drawing waits this many times as long as the last one took: at most a quarter of one
+/// core is lost to the search. Our choice.
 const RESTS: u32 = 3;
 
-/// What one core takes to draw one piece on its sheet, to cut from: so it is guessed until a layout was
-/// drawn. Our choice: about what a profile of 20,000 small parts shows.
+/// The time of one core to draw one piece on its sheet, to cut from: the estimate until a layout
+/// has been drawn. Our choice: about that in a profile of 20,000 small parts.
 const PIECE: Duration = Duration::from_micros(60);
 
-/// The best layouts so far, and how far they are drawn.
+/// The best layouts, and how far they are drawn.
 pub(super) struct Desk {
     state: Mutex<State>,
     changed: Condvar,
-    /// How long it would take to draw what stands, ms.
+    /// How long it would take to draw the current layout, ms.
     reserve: AtomicU64,
 }
 
@@ -51,7 +51,7 @@ struct State {
     first: Option<Instant>,
     /// Which of them is drawn.
     drawn: u64,
-    /// What drawing the last took, or half of what it was thought to take before.
+    /// The time of the last drawing, or half of the earlier estimate.
     cost: Duration,
     over: bool,
 }
@@ -72,7 +72,7 @@ impl State {
 }
 
 impl Desk {
-    /// For so many kinds of sheet.
+    /// For a number of kinds of sheet.
     pub(super) fn new(kinds: usize) -> Self {
         let best = vec![None; kinds];
         let cost = Duration::ZERO;
@@ -106,8 +106,8 @@ impl Desk {
         self.changed.notify_all();
     }
 
-    /// How long it would take one core to draw what stands, measured on what was drawn before, and
-    /// guessed while nothing was.
+    /// How long it would take one core to draw the current layout, measured on earlier drawings,
+    /// and estimated until there are any.
     pub(super) fn reserve(&self) -> Duration {
         Duration::from_millis(self.reserve.load(Ordering::Relaxed))
     }
@@ -122,7 +122,7 @@ impl Desk {
         self.reserve.store(ms, Ordering::Relaxed);
     }
 
-    /// Draws what stands, as often as there is something, until the search is over.
+    /// Draws the current layout, whenever there is a new one, until the search is over.
     pub(super) fn draw(&self, ready: &Ready, drafts: &Drafts) {
         let mut rested = now();
         while let Some((number, layout)) = self.next(rested) {
@@ -164,7 +164,7 @@ impl Desk {
     }
 }
 
-/// Closes a desk when it goes, however a search ends.
+/// Closes a desk when dropped, however a search ends.
 pub(super) struct Closing<'a>(pub(super) &'a Desk);
 
 impl Drop for Closing<'_> {
@@ -178,7 +178,7 @@ mod tests {
     use super::*;
 
     /// A kind without a layout keeps the others waiting, one that is drawn is not drawn again, and
-    /// a better one waits until it has stood and the drawer has rested.
+    /// a better one waits until it has lasted for a while and the drawing thread has rested.
     #[test]
     fn a_layout_is_drawn_once_it_stands() {
         let desk = Desk::new(2);

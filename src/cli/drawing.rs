@@ -14,7 +14,8 @@ use platewright::quantity::Units;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Draws a part of a job, on the paper of the job, or where it wants none on that of its units.
+/// Draws a part of a job, on the paper size of the job, or on that of its units if it asks for no
+/// drawings.
 pub(super) fn drawing(
     job: &Path,
     part: &str,

@@ -8,6 +8,6 @@ pub(super) enum Ending {
     Stopped,
     /// Usage error, or a file that cannot be read or written.
     Failed,
-    /// Nothing was written, as was asked from outside.
+    /// Nothing was written, as requested from outside.
     Interrupted,
 }

@@ -1,4 +1,4 @@
-//! The command `estimate`: what a job will take; nothing is written.
+//! The command `estimate`: the sheets a job will need; nothing is written.
 
 use crate::cli::ending::Ending;
 use crate::cli::job_text;

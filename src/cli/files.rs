@@ -1,11 +1,10 @@
 //! Files onto the disk: a whole new folder aside, then the two exchanged in one step.
 //!
 //! Whatever happens, a full disk, a lost file system, a killed run, another run at the
-//! same time, the folder holds either all the old files or all the new ones. What the
-//! user put there is carried over, and nothing is removed that was not written here:
-//! beside the files lies a list of them with their SHA-256, in the form that checksum
-//! tools read, and a file is replaced or left out only while its checksum is still the one in
-//! the list.
+//! same time, the folder contains either all the old files or all the new ones. Files the user put
+//! there are carried over, and nothing is removed that was not written here: beside the files lies
+//! a list of them with their SHA-256, in the form that checksum tools read, and a file is replaced
+//! or left out only while its checksum is still the one in the list.
 //!
 //! Some systems and some folders, such as the root of a file system, cannot be exchanged.
 //! There the new files are moved in one by one, and that is reported.
@@ -73,10 +72,10 @@ impl OutFolder {
     }
 }
 
-/// Which of these files in a folder are not as they were written there.
+/// The files in a folder that have changed since they were written there.
 ///
 /// # Errors
-/// When the list of what was written is not ours.
+/// When the list of files written is not ours.
 pub(super) fn changed(folder: &Path, names: &[String]) -> anyhow::Result<Vec<String>> {
     let checksums = list::read(folder, folder)?;
     let differs = |name: &&String| !list::is_ours(folder, name, &checksums);
@@ -103,7 +102,7 @@ struct Opened {
 pub(super) enum Others {
     /// They stay.
     Kept,
-    /// They are taken away, unless somebody has changed them.
+    /// They are removed, unless somebody has changed them.
     TakenAway,
 }
 
@@ -125,7 +124,7 @@ impl Opened {
                 parent.canonicalize().with_context(what)?.join(name)
             }
         };
-        // Nobody exchanges the folder while it is looked at.
+        // The folder cannot be exchanged while it is read.
         let _alone = alone(&path);
         if path.exists() {
             // A folder that takes no files is not to be replaced by one that does.
@@ -189,7 +188,7 @@ impl Opened {
         self.one_by_one(files, others, &old, &listed, interrupt)
     }
 
-    /// Takes away what the exchange brought out.
+    /// Removes the files that the exchange brought out.
     fn clear(&self) -> anyhow::Result<()> {
         if let Some(left) = self.stage.clear(&self.path)? {
             terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
@@ -226,7 +225,7 @@ impl Opened {
         listed: &Checksums,
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
-        // What lies beside may be on another disk, from which nothing can be moved.
+        // Files beside it may be on another disk, from which nothing can be moved.
         let within;
         let stage = match self.stage.is_beside() {
             true => {
@@ -270,16 +269,16 @@ impl Opened {
     }
 }
 
-/// Keeps other runs waiting that look at a folder or write it; where that cannot be done, they may
-/// not be.
+/// Keeps other runs waiting that read a folder or write it; where that cannot be done, they may not
+/// wait.
 fn alone(path: &Path) -> Option<File> {
     let beside = File::open(path.parent()?).ok()?;
     beside.lock().ok()?;
     Some(beside)
 }
 
-/// What is mounted in the folder would not come along when it is exchanged, and its files would be
-/// taken for those of the folder.
+/// A file system mounted in the folder would not be moved with it in the exchange, and its files
+/// would be mistaken for those of the folder.
 fn refuse_drives(path: &Path, named: &Path) -> anyhow::Result<()> {
     if !path.is_dir() {
         return Ok(());
@@ -303,7 +302,7 @@ fn put_all(stage: &Stage, files: &[NamedFile], interrupt: &Interrupt) -> anyhow:
     Ok(())
 }
 
-/// A stage that is taken away when it is no longer needed.
+/// A stage that is removed when it is no longer needed.
 struct Leaving(Stage);
 
 impl Drop for Leaving {
@@ -313,7 +312,7 @@ impl Drop for Leaving {
 }
 
 impl Drop for Opened {
-    /// Takes away what waited aside, and folders made for a run that wrote nothing.
+    /// Removes leftovers, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
         self.stage.discard();
         for folder in self.made.iter().rev() {
@@ -346,7 +345,7 @@ mod tests {
         }
     }
 
-    /// What is given up while it is written leaves the folder as it was, and nothing beside it.
+    /// A write that is abandoned leaves the folder as it was, and nothing beside it.
     #[test]
     fn writing_that_is_given_up_leaves_the_folder_as_it_was() {
         let parent = tempfile::tempdir().expect("a folder");

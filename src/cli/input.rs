@@ -1,6 +1,6 @@
 //! Files a person names: regular ones only, read through a limit.
 //!
-//! A pipe has no end of its own and a device may have none, so neither is opened.
+//! A pipe has no known end and a device may have none, so neither is opened.
 
 use anyhow::Context;
 use anyhow::bail;
@@ -13,8 +13,8 @@ use std::path::Path;
 /// How a zip file begins.
 const ZIP: &[u8] = b"PK\x03\x04";
 
-/// The bytes of a regular file, or of one that a link leads to. Where it has more than `max`,
-/// that is said to be more than a `what` may have.
+/// The bytes of a regular file, or of one that a link leads to. If it has more than `max`, the
+/// error names the maximum size of a `what`.
 ///
 /// # Errors
 /// When it is something else, is larger or cannot be read.

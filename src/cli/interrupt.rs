@@ -4,8 +4,8 @@
 //! soon as it can, and the files of its best layout are written; drawings that are not begun within
 //! half a second are left out, and named. Asked once more, the program leaves out the drawings that
 //! are not made yet, and writes everything else; a third time it ends at once:
-//! nothing was written then, the folder is as it was, and what was said repeats the search. Once the
-//! files are written there is nothing left to leave out: then the second request is the last.
+//! nothing was written then, the folder is as it was, and the text printed repeats the search. Once
+//! the files are written there is nothing left to leave out: then the second request is the last.
 
 use crate::cli::clock::now;
 use crate::cli::terminal;
@@ -20,18 +20,18 @@ use std::time::Duration;
 use std::time::Instant;
 use thiserror::Error;
 
-/// What a shell reports of a program that was interrupted.
+/// The exit code of an interrupted program, as a shell reports it.
 pub(super) const INTERRUPTED: u8 = 130;
 
-/// What comes sooner after another is the same request: a key that was held, or a terminal that
-/// is closed and then hangs up. Our choice.
+/// Signals closer together than this are one request: a key held down, or a terminal that is closed
+/// and then hangs up. Our choice.
 const ONE_REQUEST: Duration = Duration::from_secs(1);
 
-/// Drawings that are not begun so long after the first request are left out: the rest of half a second
-/// is for the report and the disk. Our choice.
+/// Drawings that are not begun this long after the first request are left out: the rest of half a
+/// second is for the report and the disk. Our choice.
 const DRAWS: Duration = Duration::from_millis(300);
 
-/// What was asked of the program from outside.
+/// The requests to stop from outside.
 pub(super) struct Interrupt {
     heard: Mutex<Heard>,
     /// Whether the search is to end.
@@ -51,18 +51,18 @@ struct Heard {
     last: Option<Instant>,
 }
 
-/// What is done about a request.
+/// The reaction to a request.
 #[derive(Debug, PartialEq, Eq)]
 enum Act {
-    /// Something is said, or nothing.
+    /// A message, or none.
     Say(Option<&'static str>),
-    /// The program ends, and nothing is written.
+    /// The program ends without writing.
     End,
     /// The program ends: nothing is under way.
     Leave,
 }
 
-/// What the program does. Only while it writes anything lies on the disk that must not stay.
+/// The phase of the program. Only while it writes are there files on the disk that must not stay.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Phase {
     Solving,
@@ -100,7 +100,7 @@ impl Interrupt {
     }
 
     fn hear(&self) {
-        // Held to the end: the program does not begin to write meanwhile.
+        // Locked to the end: the program does not begin to write meanwhile.
         let mut heard = self.lock();
         match self.act(&mut heard, now()) {
             Act::Say(words) => words.into_iter().for_each(terminal::say),
@@ -109,7 +109,7 @@ impl Interrupt {
         }
     }
 
-    /// What is done about a request that comes at a moment.
+    /// The reaction to a request at a moment.
     fn act(&self, heard: &mut Heard, at: Instant) -> Act {
         let phase = heard.phase;
         match phase {
@@ -142,7 +142,7 @@ impl Interrupt {
                 "interrupted: drawings that are not made yet are left out; interrupt again to write \
                  nothing"
             }
-            // What is half on the disk is taken away first.
+            // Half-written files are removed first.
             (_, Phase::Writing) => {
                 self.given_up.store(true, Ordering::Release);
                 return Act::Say(None);
@@ -162,8 +162,8 @@ impl Interrupt {
         self.heard.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Everything is written, and nothing is done until a file is saved; from now on an interrupt
-    /// ends the program. Says whether one has come before, while something was still under way.
+    /// Everything is written, and the program waits until a file is saved; from now on an interrupt
+    /// ends the program. Returns whether one has come before, while something was still under way.
     pub(super) fn waits(&self) -> bool {
         let mut heard = self.lock();
         heard.phase = Phase::Waiting;
@@ -175,7 +175,7 @@ impl Interrupt {
         self.lock().phase = Phase::Solving;
     }
 
-    /// From now on what was found is kept.
+    /// From now on the best result is kept.
     pub(super) fn searches(&self) {
         self.lock().phase = Phase::Searching;
     }
@@ -216,7 +216,7 @@ fn end() -> ! {
 mod tests {
     use super::*;
 
-    /// The result of requests a second apart and more.
+    /// The reactions to requests at least a second apart.
     fn acts(interrupt: &Interrupt, count: usize) -> Vec<Act> {
         let mut heard = interrupt.lock();
         let begun = now();
@@ -254,7 +254,7 @@ mod tests {
         assert_eq!(acts(&Interrupt::new(), 1), [Act::End]);
     }
 
-    /// One that comes while the last file is written ends a watch as well: nobody presses it again.
+    /// One that comes while the last file is written ends a watch as well: it will not be repeated.
     #[test]
     fn an_interrupt_before_the_wait_is_not_lost() {
         let interrupt = Interrupt::new();
@@ -265,8 +265,8 @@ mod tests {
         assert!(!interrupt.is_pressed() && interrupt.waits());
     }
 
-    /// While files are written, what comes at once is the same request as the first; the next gives up
-    /// what is written, though nothing was left out.
+    /// While files are written, a request at once counts as the first one; the next abandons the
+    /// writing, though nothing was left out.
     #[test]
     fn a_second_interrupt_gives_up_what_is_written() {
         let interrupt = Interrupt::new();

@@ -27,26 +27,26 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
-/// What is wanted of a job of which a part is stopped.
+/// The use of a job of which a part is stopped.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Wanted {
     /// All parts or none.
     All,
-    /// Those that nothing stops.
+    /// Those that are not stopped.
     Good,
-    /// All or none, to be looked at: whatever is written is no file of the job.
+    /// All or none, to be viewed: no file of the job is written.
     Seen,
 }
 
-/// What is known of a job before it is solved.
+/// The records of a job before it is solved.
 struct Before {
-    /// What was made and sent of it; none where no issues are kept.
+    /// The records of what was made and sent of it; `None` if no issues are kept.
     past: Option<Past>,
-    /// The issue that was asked for in place of the job's own.
+    /// The issue requested in place of the job's own.
     issue: Option<String>,
 }
 
-/// A job of a file or of an archive, with what is known of it.
+/// A job of a file or of an archive, with its context.
 pub(super) struct JobText {
     /// Its name.
     pub(super) name: String,
@@ -100,7 +100,7 @@ impl JobText {
         ready((&self.name, &self.shown), &self.text, &self.folder, only, (before, wanted))
     }
 
-    /// Refuses to write what an archive makes over issues from which it does not count on.
+    /// Refuses to overwrite issues from which the archive does not continue.
     pub(super) fn refuse_later(&self, out: &Path, solved: &[Solved]) -> anyhow::Result<()> {
         if self.pack.is_none() {
             return Ok(());
@@ -118,7 +118,7 @@ impl JobText {
         );
     }
 
-    /// Stops what an archive does not come to as it was packed, unless that is asked for.
+    /// Refuses an archive whose files would differ from those packed, unless that is accepted.
     pub(super) fn compare(&self, job: &Job, made: &Made, usual: bool, accept: bool) -> bool {
         let Some(pack) = &self.pack else { return true };
         if !usual {
@@ -139,8 +139,8 @@ impl JobText {
     }
 }
 
-/// The job of a file, or some of it, read and solved with all its parts; nothing when that is stopped,
-/// which has been shown.
+/// The job of a file, or some of it, read and solved with all its parts; `None` if that is stopped,
+/// which has been reported.
 pub(super) fn read_job(
     path: &Path,
     only: &[Only],
@@ -152,14 +152,14 @@ pub(super) fn read_job(
     ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
 }
 
-/// The same of a job that is only looked at, whatever else is written.
+/// The same for a job that is only viewed.
 pub(super) fn seen_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     let before = (Before { past: Some(Past::default()), issue: None }, Wanted::Seen);
     ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), &[], before)
 }
 
-/// What is no job, a part by its recipe, read and solved: no issues of it are kept.
+/// A part by its recipe instead of a job, read and solved: no issues of it are kept.
 pub(super) fn read_part(
     recipe: &str,
     text: &str,
@@ -181,8 +181,8 @@ fn stopped_as(wanted: Wanted, why: &Stopped) -> Option<Ready> {
     None
 }
 
-/// Does something in the workshop of a folder. `noted` hears of every recipe that is looked for; what
-/// is to be said of the tables comes with the workshop.
+/// Runs a function in the workshop of a folder. `noted` is called with every recipe that is looked
+/// for; findings on the tables come with the workshop.
 pub(super) fn in_workshop<T>(
     folder: &Folder,
     noted: &dyn Fn(&str),
@@ -190,7 +190,7 @@ pub(super) fn in_workshop<T>(
 ) -> anyhow::Result<T> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
-    // What cannot be read is said by whoever asks, by name.
+    // An unreadable recipe is reported, by name, when it is used.
     let recipe = |name: &str| {
         noted(name);
         folder.recipe(name).ok().flatten()
@@ -257,7 +257,7 @@ fn ready_in(
     };
     bar.finish_and_clear();
     unread();
-    // Those that recipes use are known only now.
+    // Only now the recipes that recipes use are known.
     for name in looked_for.borrow().iter().filter(|name| !used.contains(name)) {
         folder.recipe(name)?;
         if let Some(said) = folder.shadowing(name) {
@@ -267,7 +267,7 @@ fn ready_in(
     Ok(ready.map_or_else(|why| stopped_as(wanted, &why), Some))
 }
 
-/// What the book on the disk has of the shop that a job names.
+/// The stock in the book on the disk of the shop that a job names.
 fn book(folder: &Folder, shop: Option<&str>) -> Result<Option<OnHand>, String> {
     let entries = |path: &Path| Book::open(path)?.map(|book| book.entries()).transpose();
     folder.book(shop, &entries).map_err(|error| format!("{error:#}"))

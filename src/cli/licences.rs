@@ -1,4 +1,4 @@
-//! `licences`: whose work the program holds, and by which licences.
+//! `licences`: the authors and licences of everything in the program.
 
 use crate::cli::ending::Ending;
 use crate::cli::terminal;
@@ -27,5 +27,5 @@ pub(super) fn licences() -> anyhow::Result<Ending> {
     Ok(Ending::Done)
 }
 
-/// What stands between our own licence and the others.
+/// The line between our own licence and the others.
 const RULE: &str = "==============================================================================";

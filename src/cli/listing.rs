@@ -148,7 +148,7 @@ pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
     Ok(Ending::Done)
 }
 
-/// Rows in columns as wide as their widest cell, two blanks apart.
+/// Rows in columns as wide as their widest cell, separated by two blanks.
 pub(super) fn aligned(rows: &[Vec<String>]) -> String {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let wide = |i: usize| rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count()).max();

@@ -1,6 +1,6 @@
-//! `platewright outline`: what a foreign outline file holds, and a recipe to start from.
+//! `platewright outline`: the contents of a foreign outline file, and a recipe to start from.
 //!
-//! What is seen stands as comments before the recipe, so that all of it can be kept in a file.
+//! The contents are printed as comments before the recipe, so that all of it can be kept in a file.
 
 use crate::cli::ending::Ending;
 use crate::cli::input;

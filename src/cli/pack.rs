@@ -83,7 +83,7 @@ pub(super) fn pack(
     Ok(Ending::Done)
 }
 
-/// A file of somebody else's is never replaced by an archive.
+/// A file of another program is never replaced by an archive.
 fn refuse_foreign(path: &Path) -> anyhow::Result<()> {
     if !path.exists() {
         return Ok(());
@@ -98,7 +98,7 @@ fn refuse_foreign(path: &Path) -> anyhow::Result<()> {
     }
 }
 
-/// What was made and sent before, as it lies there: letters go on from it.
+/// The records of what was made and sent before: letters continue from them.
 fn past_of(path: &Path, made_in: &Path) -> anyhow::Result<Vec<Text>> {
     let other = |(i, folder): (usize, PathBuf)| {
         (Kind::Before, format!("other-{}-{FILE}", i + 1), folder.join(FILE))

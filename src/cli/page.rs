@@ -85,7 +85,7 @@ impl Desk for OnDisk {
     }
 
     fn save(&self, was: &str, text: &str) -> Result<bool, String> {
-        // Other runs of this program that want to write it wait until it is done.
+        // Other runs of this program that are about to write it wait until it is done.
         let file = Replaced::open(&self.path).map_err(said)?;
         if self.text()? != was {
             return Ok(false);

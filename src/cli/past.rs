@@ -1,5 +1,5 @@
-//! Where what was made and sent of a job lies: among the files of the last make, in a record beside
-//! the job, and in the book of its shop. Only this file knows it.
+//! Where the records of a job are: among the files of the last make, in a file beside the job, and
+//! in the book of its shop. Only this file knows the places.
 
 use crate::cli::input;
 use crate::cli::shelf;
@@ -21,10 +21,10 @@ use std::path::PathBuf;
 /// No such file is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 256 << 20;
 
-/// So many bytes of what was made say whose it is. Our choice, amply.
+/// This many bytes of a file show whose it is. Our choice, amply.
 const HEAD: u64 = 1024;
 
-/// The record of what was sent of a job: `JOB.sent.toml`, beside it.
+/// The record of orders sent of a job: `JOB.sent.toml`, beside it.
 pub(super) fn record_of(job: &Path) -> PathBuf {
     job.with_extension("sent.toml")
 }
@@ -66,9 +66,9 @@ pub(super) fn usual_folder(job: &Path) -> PathBuf {
     whole
 }
 
-/// The folders beside one that is written where letters may have been given as well: what is made
-/// in one of them counts on from what was made in any. They are those where the job is usually made,
-/// and all in which it was made within `out`, this folder, or the one that is written into.
+/// The folders beside the output folder in which letters may have been given as well: letters
+/// continue from the latest of all of them. They are those where the job is usually made, and all
+/// in which it was made within `out`, this folder, or that of the output.
 pub(super) fn others(job: &Path, out: &Path) -> Vec<PathBuf> {
     let name = shelf::stem(job);
     let mut folders = folders(&name).to_vec();
@@ -104,7 +104,7 @@ fn head(path: &Path) -> Option<String> {
     Some(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// All that is known of a job: what was made last in a folder and where it is usually made, and
+/// All records of a job: of what was made last in a folder and where it is usually made, and of
 /// what was sent.
 pub(super) fn of(job: &Path, out: &Path) -> anyhow::Result<Past> {
     let others = others(job, out).iter().map(|folder| made(folder)).collect::<Result<Vec<_>, _>>();
@@ -115,10 +115,10 @@ pub(super) fn of(job: &Path, out: &Path) -> anyhow::Result<Past> {
     })
 }
 
-/// What was made last in a folder; none where nothing was.
+/// The record of what was made last in a folder; `None` if there is none.
 ///
 /// # Errors
-/// When it is there and cannot be read: the letters of issues must not begin anew unsaid.
+/// When it exists and cannot be read: the letters of issues must not restart silently.
 pub(super) fn made(folder: &Path) -> anyhow::Result<Option<Made>> {
     let path = folder.join(FILE);
     let Some(text) = text(&path)? else { return Ok(None) };
@@ -133,7 +133,7 @@ pub(super) fn made(folder: &Path) -> anyhow::Result<Option<Made>> {
     read.map(Some)
 }
 
-/// The record of what was sent; empty where nothing was.
+/// The record of orders sent; empty if there are none.
 ///
 /// # Errors
 /// When it is there and was cut short or changed.

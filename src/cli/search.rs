@@ -28,24 +28,24 @@ use std::time::Instant;
 /// Seconds for which the usual units are meant.
 const USUAL_SECONDS: f64 = 10.0;
 
-/// Beyond the end of its time a search waits so long for the first layout, and is content with rows
-/// of boxes then. Our choice: half a second, less what the rest may take.
+/// After the end of its time a search waits this long for the first layout, and then accepts rows
+/// of boxes. Our choice: half a second, less the time of the rest.
 const FIRST_LAYOUT: Duration = Duration::from_millis(350);
 
-/// What may be left to do when the time is over: half a second, less what the report and the writing of
-/// the files take. Our choice.
+/// The work that may be left when the time is over: half a second, less the time of the report and
+/// of writing the files. Our choice.
 const LEFT: Duration = Duration::from_millis(300);
 
-/// Drawings have so much time, however short the search is: to want the first layout is no reason to lose
-/// them. Our choice.
+/// Minimum time for drawings, however short the search is: `--time` for the first layout only is no
+/// reason to omit them. Our choice.
 const MIN_TIME: Duration = Duration::from_secs(1);
 
-/// What stops a search from outside, and shows how it stands.
+/// Stops a search from outside, and shows its progress.
 pub(super) struct Watcher {
     until: Option<Instant>,
     /// From when on drawings that are not begun are left out.
     drawn_until: Option<Instant>,
-    /// Where the best layouts on the way are drawn.
+    /// Where the best layouts are drawn during the search.
     pub(super) desk: Desk,
     interrupt: Arc<Interrupt>,
     /// When it was first asked after the end of its time.
@@ -123,8 +123,8 @@ impl Watcher {
         });
     }
 
-    /// Takes the lines away, from when on the files are made; says how to come to the same sheets
-    /// again when the search was cut short.
+    /// Removes the lines, once the files are being made; prints how to repeat the same sheets if
+    /// the search was cut short.
     pub(super) fn finish(&self, nested: Option<&Nested>) {
         for line in &self.lines {
             line.finish_and_clear();
@@ -139,7 +139,7 @@ impl Watcher {
     }
 }
 
-/// After how long drawings are left out that are not begun, with so much time for the search.
+/// The delay after which drawings that are not begun are left out, for a search time.
 fn drawing_time(search: Duration) -> Duration {
     search.max(MIN_TIME).saturating_add(LEFT)
 }
@@ -152,7 +152,7 @@ fn ending(until: Instant, reserve: Duration) -> Instant {
     until.checked_sub(early).unwrap_or(until)
 }
 
-/// The budget that was asked for, and who looks on.
+/// The budget requested, and who watches the search.
 pub(super) fn budget<'a>(
     args: &SearchArgs,
     watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
@@ -182,8 +182,8 @@ pub(super) fn budget<'a>(
 mod tests {
     use super::*;
 
-    /// Half a second after the end of the time everything is written; a search of no time at all leaves
-    /// a second to draw.
+    /// Everything is written half a second after the end of the time; a search of no time leaves a
+    /// second to draw.
     #[test]
     fn drawings_have_the_time_of_the_search_and_a_second_at_least() {
         let of = |seconds: f64| drawing_time(Duration::from_secs_f64(seconds)).as_secs_f64();

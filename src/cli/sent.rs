@@ -1,4 +1,4 @@
-//! `platewright sent JOB --to WHOM`: records what was made last as sent.
+//! `platewright sent JOB --to WHOM`: records the order made last as sent.
 
 use crate::cli::book::Book;
 use crate::cli::day::day;
@@ -25,7 +25,7 @@ use std::path::PathBuf;
 /// No list of an order is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 64 << 20;
 
-/// Maximum number of letters of a name to whom something is sent. Our choice.
+/// Maximum number of letters of a recipient. Our choice.
 const LONGEST: usize = 100;
 
 /// Records the order that was made last.

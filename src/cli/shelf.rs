@@ -29,11 +29,11 @@ pub(super) struct Folder {
     path: PathBuf,
     /// A job, which is no recipe even where it is called like one.
     job: Option<PathBuf>,
-    /// A recipe given as a file, which goes before all others of its name.
+    /// A recipe given as a file, which overrides all others of its name.
     own: Option<PathBuf>,
     /// Why files that are named by a job or recipe, and are there, could not be read.
     unread: Mutex<BTreeSet<String>>,
-    /// An archive, in place of the disk and of what is compiled in.
+    /// An archive, in place of the disk and the shipped files.
     pack: Option<Arc<Pack>>,
     /// Everything that was read, by what it is for and its name.
     seen: Mutex<BTreeMap<(Kind, bool, String), Text>>,
@@ -61,12 +61,12 @@ impl Folder {
         Self { own: Some(file.to_owned()), ..Self::around(file) }
     }
 
-    /// The folder the person stands in.
+    /// The current directory.
     pub(super) fn here() -> Self {
         Self::around(Path::new(""))
     }
 
-    /// What an archive holds.
+    /// The contents of an archive.
     pub(super) fn of_pack(pack: Arc<Pack>) -> Self {
         Self { pack: Some(pack), ..Self::around(Path::new("")) }
     }
@@ -81,8 +81,8 @@ impl Folder {
     /// A recipe by name: where it was found, and its text.
     ///
     /// # Errors
-    /// When one's own recipe is there but cannot be read: the shipped one must not take
-    /// its place unsaid.
+    /// When the user's own recipe exists but cannot be read: it must not be replaced silently by
+    /// the shipped one.
     pub(super) fn recipe(&self, name: &str) -> anyhow::Result<Option<(String, String)>> {
         if let Some(pack) = &self.pack {
             return Ok(pack.text(Kind::Recipe, name).map(written));
@@ -175,7 +175,7 @@ impl Folder {
     fn keep(&self, kind: Kind, key: &str, shipped: bool, shown: String, bytes: Vec<u8>) {
         let text = Text { kind, key: key.to_owned(), shown, shipped, bytes };
         let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
-        // The shipped ones first: own rows go over them.
+        // The shipped ones first: own rows override them.
         seen.insert((kind, !shipped, key.to_owned()), text);
     }
 

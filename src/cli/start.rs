@@ -77,7 +77,7 @@ const SHOP: &str = "shop";
 /// What it prints a job of [`EXAMPLE`] for, where no recipe is called so.
 const JOB: &str = "job";
 
-/// The recipe of a job to start from, where none is asked for.
+/// The recipe of a new job, if none is given.
 const EXAMPLE: &str = "tab";
 
 /// `platewright new`.

@@ -16,7 +16,7 @@ use std::io::Write;
 /// More findings than this are counted instead of shown: nobody reads them at once.
 const MAX_SHOWN: usize = 40;
 
-/// How often a line that says how something stands is drawn anew. Our choice: more flickers.
+/// How often a progress line is redrawn. Our choice: more flickers.
 const LINES_A_SECOND: u8 = 4;
 
 /// A line for the person, on standard error.
@@ -25,7 +25,7 @@ pub(super) fn say(text: &str) {
     let _ = writeln!(std::io::stderr(), "{text}");
 }
 
-/// Data, on standard output. A reader that has gone away is no error.
+/// Data, on standard output. A closed reader is no error.
 pub(super) fn data(text: &str) {
     let mut out = std::io::stdout().lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -76,7 +76,7 @@ pub(super) fn progress(steps: usize, what: &'static str) -> ProgressBar {
     }
 }
 
-/// So many lines that say how something stands, on a terminal; nothing in a pipe.
+/// Several progress lines, on a terminal; empty in a pipe.
 pub(super) fn lines(count: usize) -> Vec<ProgressBar> {
     if !std::io::stderr().is_terminal() {
         let hidden = || ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());

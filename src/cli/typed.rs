@@ -53,7 +53,7 @@ pub(super) fn material<'t>(name: &str, tables: &'t Tables) -> anyhow::Result<&'t
     Ok(row)
 }
 
-/// What is said of a material that there is none of, with the one that may be meant.
+/// The error for an unknown material, with the one that may be meant.
 pub(super) fn unknown_material(name: &str, tables: &Tables) -> String {
     let known = tables.table("material").into_iter().flat_map(Table::called);
     let near = diag::nearest(name, known);

@@ -1,4 +1,4 @@
-//! A job from an archive, and what is said where it comes out differently.
+//! A job from an archive, and the messages if its files come out differently.
 
 use crate::cli::archive;
 use crate::cli::archive::Kind;

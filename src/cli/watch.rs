@@ -44,8 +44,8 @@ const DEEPEST: usize = 4;
 /// What is compared of a file: its size and when it was changed.
 type Stamp = (u64, Option<SystemTime>);
 
-/// Runs at once, and again after each save, until an interrupt ends it. `run` gives the words of its
-/// one line; an error is said and nothing ends.
+/// Runs at once, and again after each save, until an interrupt ends it. `run` returns its one-line
+/// message; an error is printed and does not end it.
 pub(super) fn watch(
     job: &Path,
     interrupt: &Interrupt,
@@ -87,7 +87,7 @@ fn hear(send: Sender<bool>) -> impl Fn(notify::Result<Event>) {
 }
 
 /// Whether a file or folder was only looked at. To look whether something has changed opens it:
-/// whoever hears that wakes itself.
+/// a watcher that reacts to that wakes itself.
 fn is_look(event: &Event) -> bool {
     let is_written = EventKind::Access(AccessKind::Close(AccessMode::Write));
     event.kind.is_access() && event.kind != is_written

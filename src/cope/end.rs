@@ -141,7 +141,7 @@ impl Cope {
         }
     }
 
-    /// The long point: the least s of the line, mm. The node of the axes lies so far beyond it.
+    /// The long point: the least s of the line, mm. The node of the axes is this far beyond it.
     pub fn long(&self) -> f64 {
         -extreme(|phi| -self.line(phi))
     }

@@ -18,7 +18,7 @@ const STEPS: u32 = 360;
 /// The saw of these diameters that leaves the smallest gap, of equal ones the larger; `None`
 /// when the branch passes through none of them.
 ///
-/// A saw stands on the joint as the main does: its axis at the angle of the main, as far
+/// A saw at the joint is like the main: its axis at the angle of the main, at the same distance
 /// from the branch's axis. The right size is the outside of the main.
 pub(crate) fn saw(cope: &Cope, diameters: impl IntoIterator<Item = f64>) -> Option<Saw> {
     const ROUNDING: f64 = 1e-6;

@@ -31,7 +31,7 @@ pub struct Wrap {
 /// A line along the tube.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
-    /// Where it stands.
+    /// Its position.
     pub x: f64,
     /// From the edge, where it meets it.
     pub from: f64,

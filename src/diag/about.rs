@@ -1,8 +1,7 @@
 //! What a finding is about: parts and what of them, loads, sheets, links, tubes.
 //!
-//! Ids are small and say nothing of shapes: whoever draws a finding looks the feature up
-//! in the flat, whoever writes of it looks up its name. A place that is no feature of its own
-//! is given by where it is.
+//! Ids are small and independent of shapes: drawings look the feature up in the flat, texts its
+//! name. A place that is not a feature is given by its position.
 
 /// A hole of a part: the same in its faces, in its flat and when it is folded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -47,7 +47,7 @@ impl Findings {
     }
 }
 
-/// Reads the entries of one table and remembers which were asked for.
+/// Reads the entries of one table and remembers which were read.
 pub(crate) struct Fields<'a> {
     table: &'a Table,
     /// Where the table, or the key it is behind, is: for what is missing in it.
@@ -99,8 +99,8 @@ impl<'a> Fields<'a> {
         self.table.get(name)
     }
 
-    /// The item of a key; a finding when it is missing. `example` is what could
-    /// stand there, or a `[[table]]`.
+    /// The item of a key; a finding when it is missing. `example` is a possible value, or a
+    /// `[[table]]`.
     pub(crate) fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         self.need_or(
             name,
@@ -111,7 +111,7 @@ impl<'a> Fields<'a> {
         )
     }
 
-    /// The same with all words of what to do when it is missing.
+    /// The same with the whole remedy if it is missing.
     pub(crate) fn need_or(&self, name: &str, help: &str) -> Option<&'a Item> {
         let item = self.get(name);
         if item.is_none() && !self.has_old_name(name) {
@@ -162,7 +162,7 @@ impl<'a> Fields<'a> {
         self.label(name, example)
     }
 
-    /// The entries of a table whose keys name things; `example` is a key that could be there.
+    /// The entries of a table whose keys are names; `example` is a possible key.
     pub(crate) fn labelled(&self, table: &str, example: &str) -> Vec<(&'a str, &'a Entry)> {
         let entries = self.entries(table);
         let help = || format!("write `{example}`");
@@ -306,8 +306,7 @@ fn explained(findings: &Findings, here: Span, key: &str) -> bool {
     !needed
 }
 
-/// Keys of a whole recipe or job. TOML takes them for those of the table above when they
-/// stand further down.
+/// Keys of a whole recipe or job. TOML assigns them to the table above when they come further down.
 const TOP: &[&str] = &[
     "about",
     "copies",

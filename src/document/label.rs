@@ -1,4 +1,4 @@
-//! Names of things that are neither files nor in formulas: of edges, holes, bends, sheets.
+//! Names that are neither files nor in formulas: of edges, holes, bends, sheets.
 
 use crate::diag::Finding;
 use crate::diag::Span;

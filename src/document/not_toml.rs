@@ -1,4 +1,4 @@
-//! What is said of a text that is not TOML: the commonest slips by name, with what to type.
+//! The findings on a text that is not TOML: the commonest slips by name, with what to type.
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
@@ -85,7 +85,7 @@ fn twice(source: SourceId, text: &str, at: Range<usize>) -> Finding {
     }
 }
 
-/// Where the first text in quotes that are not straight stands in a line, comments apart.
+/// The position of the first text in a line with quotes that are not straight, comments apart.
 fn curly(line: &str) -> Option<Range<usize>> {
     let is_curly = |c: char| CURLY.contains(&c) || CURLY_SINGLE.contains(&c);
     let mut quoted = false;

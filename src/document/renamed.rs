@@ -1,16 +1,16 @@
-//! Names that were other names one release ago: whoever still writes the old one is given
-//! the new one. The next release takes the rows away.
+//! Names that were different one release ago: a user who still writes the old one is given the new
+//! one. The next release removes the rows.
 
 use crate::diag::Finding;
 use crate::diag::Span;
 
 /// A key, an input of a shipped recipe, a check or a word for a value, and what it was called before.
 pub struct Renamed {
-    /// Where it stands: a table of a recipe, a job or a shop file, `given` for the inputs
-    /// of shipped recipes, `table NAME` for the columns of a table, `explain` for the names of
-    /// checks, `direction` for that of a load.
+    /// Its place: a table of a recipe, a job or a shop file, `given` for the inputs of shipped
+    /// recipes, `table NAME` for the columns of a table, `explain` for the names of checks,
+    /// `direction` for that of a load.
     pub place: &'static str,
-    /// The name that has gone.
+    /// The old name.
     pub old: &'static str,
     /// What to write now.
     pub new: &'static str,
@@ -111,7 +111,7 @@ mod tests {
     use crate::document::Fields;
     use crate::document::Findings;
 
-    /// What is found in a table with one key, of which another is asked for.
+    /// The finding on a table with one key, where another is required.
     fn found(text: &str, ask: impl Fn(&Fields)) -> Vec<(&'static str, String)> {
         let source = Sources::default().add("x.toml", text);
         let table = crate::document::read(source, text).unwrap();

@@ -3,14 +3,14 @@
 use crate::diag::Span;
 use indexmap::IndexMap;
 
-/// A value and where it stands.
+/// A value and its position in the text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// The value.
     pub value: Value,
-    /// Where it stands, quotes and brackets included.
+    /// Its position, quotes and brackets included.
     pub span: Span,
-    /// For a text written plainly between quotes: where its letters stand.
+    /// For a text written plainly between quotes: the position of its letters.
     pub letters: Span,
 }
 
@@ -38,7 +38,7 @@ pub struct Table {
 /// A key with its value.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
-    /// Where the key stands.
+    /// The position of the key.
     pub key: Span,
     /// What is behind it.
     pub item: Item,
@@ -57,7 +57,7 @@ impl Table {
 }
 
 impl Entry {
-    /// Whether it is a table with a header of its own, `[name]`, and none in braces.
+    /// Whether it is a table with a header, `[name]`, rather than in braces.
     pub(super) fn is_headed(&self) -> bool {
         let header = &self.item.span;
         matches!(self.item.value, Value::Table(_))

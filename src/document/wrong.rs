@@ -1,4 +1,4 @@
-//! The finding for a value of the wrong kind, with what to type in its place.
+//! The finding for a value of the wrong kind, with what to type instead.
 
 use crate::diag::Finding;
 use crate::document::tree::Item;

@@ -1,4 +1,4 @@
-//! Strips that are wrapped round a tube to show where its tabs stand.
+//! Strips that are wrapped round a tube to show the positions of its tabs.
 
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -54,8 +54,8 @@ pub(crate) fn file(end: &TubeEnd) -> String {
     format!("tubes/{}-{}-clock", end.tube, ENDS[end.end])
 }
 
-/// How far round the strip an angle lies, mm. The tube is above it: at the start clockwise, seen from
-/// there, goes to the right; at the far end to the left.
+/// How far round the strip an angle is, mm. The tube is above it: at the start clockwise, seen from
+/// there, is to the right; at the far end to the left.
 pub(crate) fn along(tube: &CopedTube, end: usize, degrees: f64) -> f64 {
     let round = num::PI * tube.outside;
     let turned = if end == 0 { degrees } else { -degrees };

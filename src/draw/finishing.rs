@@ -1,4 +1,4 @@
-//! How a hole comes to its final size: what is cut, and what is done to it then.
+//! How a hole is made to its final size: what is cut, and what is done to it then.
 
 use crate::geom::NEAR;
 use crate::num;
@@ -66,7 +66,7 @@ fn hole_itself(
     let finished = tool(finished);
     match hole.making {
         Making::Cut => (pilot, Some(format!("open to Ø{opened}"))),
-        // A bolt goes through more than this part: they are drilled together.
+        // A bolt passes more than this part: they are drilled together.
         Making::Drill if hole.through.is_some() => {
             (pilot, Some(format!("drill Ø{finished} after assembly")))
         }

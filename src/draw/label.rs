@@ -1,4 +1,4 @@
-//! Where a part's name goes on the drawing of a sheet, and how large.
+//! The position and size of a part's name on the drawing of a sheet.
 
 use crate::geom::Point;
 use crate::geom::Region;

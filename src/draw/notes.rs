@@ -8,7 +8,7 @@ use crate::quantity::Units;
 use crate::solve;
 use crate::solve::Solved;
 
-/// The lines below the one that names the bend: nothing without a shop.
+/// The lines below the one that names the bend: empty without a shop.
 pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     let Some(setup) = solve::setup(job, solved, bend) else { return Vec::new() };
     let (part, strip, chosen) = (&solved.part, &solved.flat.bends[bend], &setup.step.setup);

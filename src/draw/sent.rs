@@ -22,7 +22,7 @@ pub(crate) fn drawn(job: &Job, part: &Solved, form: OrderForm) -> Drawing {
     });
     if form.bends == BendSigns::Ticks && !form.holes_only {
         let place = to_origin(&part.flat.region);
-        // A part that has ticks of its own needs no second ones.
+        // A part that has ticks already needs no second ones.
         let bare =
             part.part.bends.iter().zip(&part.flat.bends).filter(|(bend, _)| !bend.ticks.are_made());
         for tick in bare.flat_map(|(_, strip)| strip.fitting_ticks(&part.flat.region)) {

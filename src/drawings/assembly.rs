@@ -22,11 +22,11 @@ use crate::view::Spots;
 use seams::Seam;
 use stand::Piece;
 
-/// A set of several plates as it is seen.
+/// A set of several plates as drawn.
 pub(super) struct Assembly<'a> {
     /// Its parts: the first has the item number 1.
     pub(super) set: Vec<&'a Solved>,
-    /// Its pieces, each where it stands.
+    /// Its pieces, each in its position.
     stands: Vec<Piece<'a>>,
     /// From where it is seen, with all lines and item numbers.
     drawn: paper::Solid,
@@ -35,8 +35,8 @@ pub(super) struct Assembly<'a> {
 }
 
 impl<'a> Assembly<'a> {
-    /// The set that a part belongs to; nothing where the set is one plate, or no solid can be made
-    /// of one.
+    /// The set that a part belongs to; `None` if the set is one plate, or no solid can be made of
+    /// one.
     pub(super) fn of(job: &Job, all: &'a [Solved], solved: &Solved) -> Option<Self> {
         let set = solve::set(all, solved);
         let stands = stand::pieces(&set);
@@ -83,7 +83,7 @@ impl<'a> Assembly<'a> {
         drawn.picture(room)
     }
 
-    /// What is to be said of where its pieces stand.
+    /// Notes on the positions of its pieces.
     fn said(&self) -> Vec<String> {
         let mut lines: Vec<String> = shown(&self.set, &self.stands);
         lines.extend(apart(&self.set, &self.stands));
@@ -137,7 +137,7 @@ fn shown(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
     set.iter().enumerate().filter_map(line).collect()
 }
 
-/// Which items do not stand where they belong, as nothing says where that is.
+/// Items whose position is not given in the recipe, so that they are not drawn in place.
 fn apart(set: &[&Solved], stands: &[Piece]) -> Option<String> {
     let stands_apart =
         |part: &Solved| stands.iter().any(|p| p.solved.name == part.name && !p.is_known);

@@ -1,5 +1,5 @@
-//! What links and tubes of a frame have in common where the page shows them: a long thing along the
-//! paper, broken where it is too long for its ends to be seen.
+//! What the drawings of links and frame tubes have in common: a long piece drawn along the paper,
+//! broken where it is too long for its ends to be seen.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -12,31 +12,31 @@ use crate::paper::Pen;
 /// Minimum height of the thickest of it on the paper, mm: else it is broken. Our choice.
 const MIN: f64 = 9.0;
 
-/// Between the two pieces of what is broken, mm on the paper.
+/// Gap at a break, mm on the paper.
 const BREAK: f64 = 3.0;
 
-/// How deep a break line goes, mm on the paper.
+/// Depth of a break line, mm on the paper.
 const TOOTH: f64 = 1.2;
 
 /// A length in mm along a picture, of which the inner part may be left out.
 pub(super) struct Along {
     /// Millimetres on the paper for one.
     pub(super) by: f64,
-    /// From where to where nothing is shown.
+    /// The part left out at the break.
     cut: Option<[f64; 2]>,
     /// Where 0 of it lies on the paper.
     origin: Point,
 }
 
 impl Along {
-    /// What reaches from `from` to `to` and is `high`, within a rectangle; of what lies between `keep`
-    /// the inner part may go.
+    /// A piece from `from` to `to` that is `high`, within a rectangle; the inner part of the length
+    /// between `keep` may be left out.
     pub(super) fn new(within: Bounds, [from, to]: [f64; 2], high: f64, keep: [f64; 2]) -> Self {
         let whole = (within.width() / (to - from)).min(within.height() / high);
         let least = (MIN / high).min(within.height() / high);
         let [low, top] = keep;
         let shown = |by: f64| (within.width() - BREAK) / by - (to - from) + (top - low);
-        // Of what may go, at least a fifth stays on either side of the break.
+        // Of the length that may be left out, at least a fifth stays on either side of the break.
         let broken = whole < least && shown(least) > 0.0 && top - low > 0.0;
         let by = if broken { least } else { whole };
         let cut = broken.then(|| {

@@ -1,4 +1,4 @@
-//! Bends in bend sequence, and what is at their lines.
+//! Bends in bend sequence, and the notes at their lines.
 
 use crate::bend::Bend;
 use crate::bend::Form;
@@ -35,7 +35,7 @@ pub(super) fn round(rotate: Angle) -> String {
     }
 }
 
-/// What tells that a bend is rolled as it should be: its radius, and the chord of its inside.
+/// The check dimensions of a rolled bend: its radius, and the chord of its inside.
 pub(super) fn rolled(units: Units, bend: &Bend) -> String {
     let half = Angle::from_degrees(bend.angle().degrees() / 2.0);
     let chord = 2.0 * bend.radius() * half.sin();

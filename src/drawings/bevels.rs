@@ -52,7 +52,7 @@ pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
     all(solved).map(ring).collect()
 }
 
-/// What of a straight edge is on the metal, as far as its ends leave it; an arc as it is.
+/// The part of a straight edge that is on the metal, between its ends; an arc as it is.
 fn within(flat: &Region, edge: &Edge) -> Option<Edge> {
     const STEPS: u32 = 256;
     if edge.arc().is_some() {

@@ -64,7 +64,7 @@ pub(crate) fn tube_element(job: &Job, tube: &CopedTube, room: [f64; 2]) -> Strin
     paper::svg_element(&title, room, &items)
 }
 
-/// Draws an end with what it meets, and gives where the upper and the lower side begin.
+/// Draws an end with the tube it meets; returns where the upper and the lower side begin.
 fn end_items(along: &Along, tube: &CopedTube, i: usize, items: &mut Vec<Item>) -> [f64; 2] {
     let (radius, end) = (tube.outside / 2.0, &tube.ends[i]);
     let (from, way) = if i == 0 { (0.0, 1.0) } else { (tube.length, -1.0) };
@@ -99,8 +99,8 @@ fn half_sides(along: &Along, ends: [f64; 2], y: f64) -> Vec<Item> {
     own.chain(breaks.into_iter().filter(|_| y > 0.0)).collect()
 }
 
-/// The tube that an end meets, as far as it is beside it: its two sides as they are seen, or its
-/// round where it is seen along its axis.
+/// The tube that an end meets, as far as it is beside it: its two sides in a side view, or its
+/// circle in a view along its axis.
 fn main(along: &Along, cope: &Cope, from: f64, way: f64, heel: f64) -> Vec<Item> {
     let radius = cope.main() / 2.0;
     // Its axis leans towards the heel, which is turned about the tube.

@@ -11,16 +11,16 @@ use crate::paper::Plan;
 use crate::paper::Table;
 use crate::paper::figure_text;
 
-/// From one point to the next along a curve at most, mm, and how many steps it has at least and at
-/// most. Our choice.
+/// Maximum distance of points along a curve, mm, and the minimum and maximum number of steps. Our
+/// choice.
 const STEP: f64 = 4.0;
 const STEPS: [usize; 2] = [4, 16];
-/// More points than this are no table to lay out by: a file governs. Our choice.
+/// Too many points for a layout table: the file governs. Our choice.
 const MAX: usize = 48;
-/// More points than this stand in two columns where there is room. Our choice.
+/// More points than this are printed in two columns where there is room. Our choice.
 const ONE_COLUMN: usize = 10;
 
-/// The points of all curves of a flat; nothing where it has none, or too many.
+/// The points of all curves of a flat; `None` if it has none, or too many.
 pub(super) fn table(job: &Job, plan: &Plan) -> Option<Block> {
     let curves = plan.free_curves();
     let name = |k: usize| if curves.len() == 1 { String::new() } else { format!("{}.", k + 1) };

@@ -15,7 +15,7 @@ use crate::part::Lightened;
 use crate::solve::Solved;
 
 /// The cut-outs of a part with their letters, the lower left corner of the flat at the origin;
-/// so many letters are taken by its holes.
+/// the first letters are used by its holes, `taken` of them.
 pub(super) fn spots(solved: &Solved, taken: usize) -> Vec<Spot> {
     let place = to_origin(&solved.flat.region);
     let spot = |(i, outline): (usize, &Outline)| {
@@ -81,7 +81,7 @@ pub(super) fn is_plain(outline: &Outline) -> bool {
     outline.circle().is_some() || outline.slot().is_some()
 }
 
-/// What an outline lightens: the walls and the radius it was made by, if it is such an opening.
+/// The walls and the radius of a lightening opening, if an outline is one.
 fn lightens<'a>(solved: &'a Solved, outline: &Outline) -> Option<&'a Lighten> {
     let origin = to_origin(&solved.flat.region);
     let faces = solved.part.faces.iter().zip(&solved.flat.places);
@@ -102,7 +102,7 @@ fn same(a: &Outline, b: &Outline) -> bool {
     (a.area() - b.area()).abs() < NEAR && corners.iter().all(|(p, q)| (*q - *p).hypot() < NEAR)
 }
 
-/// What was left out because it is too narrow, in words.
+/// The openings that were left out because they are too narrow, in words.
 pub(super) fn left_out(job: &Job, solved: &Solved) -> Vec<String> {
     let faces = solved.part.faces.iter();
     let all = faces.flat_map(|face| face.lighten.iter().zip(&face.lightened));

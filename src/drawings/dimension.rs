@@ -1,4 +1,4 @@
-//! A dimension between two places, as it is drawn.
+//! The drawing of a dimension between two places.
 
 use crate::geom::Point;
 use crate::geom::Vec2;
@@ -8,8 +8,8 @@ use crate::paper::SMALL;
 use crate::paper::Words;
 use crate::paper::arrow_head;
 
-/// A dimension between two feet, so far out, with its words above its line; beyond its second end where
-/// they are longer than it.
+/// A dimension between two feet, offset by `out`, with its text above its line, or beyond its
+/// second end if the text is longer than the line.
 pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
     let way = (b - a).normalize();
     let (from, to) = (a + out, b + out);
@@ -31,7 +31,7 @@ pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> 
     let centre = from.midpoint(to);
     let long = words.length();
     let is_within = long + 3.0 < (b - a).hypot();
-    // Past the tail of an arrow that stands outside.
+    // Beyond the tail of an outside arrow.
     let past = to + way * (long / 2.0 + if inside { 1.4 } else { 5.7 });
     let words = match (level, is_within) {
         (true, true) => words.centred(centre + (0.0, SMALL / 2.0 + 0.9)),

@@ -6,7 +6,7 @@ use crate::paper;
 use crate::paper::Pages;
 use crate::write::NamedFile;
 
-/// A drawing as PDF; `here` is what it is about.
+/// A drawing as PDF; `here` is the position of its subject.
 pub(super) fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Finding>> {
     match paper::pdf(drawing) {
         Ok(bytes) => Ok(NamedFile { name, bytes }),

@@ -1,4 +1,4 @@
-//! What the part is put together with: its rod end, and its captured nut.
+//! The fits of a part: its rod end, and its captured nut.
 
 use crate::drawings::gap_picture;
 use crate::fit::ClevisFit;
@@ -16,7 +16,7 @@ use crate::report::WORST_CASE;
 use crate::solve::Solved;
 use std::sync::Arc;
 
-/// The clevis with its rod end, for a column; nothing where the part has none.
+/// The clevis with its rod end, for a column; empty if the part has none.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let mut units = Vec::new();
     if let Some(fit) = &solved.clevis {
@@ -25,7 +25,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     units
 }
 
-/// The gap to weld or bend to, with what is in it, for a column.
+/// The gap to weld or bend to and its contents, for a column.
 pub(super) fn gap(job: &Job, row: &ClevisRow, column: f64) -> Vec<Unit> {
     let width = column - 5.0;
     let heading = format!("Gap between the ears, rod end {}", row.rod_end);
@@ -34,7 +34,7 @@ pub(super) fn gap(job: &Job, row: &ClevisRow, column: f64) -> Vec<Unit> {
     units
 }
 
-/// The gap to weld or bend to, and how far the rod swings in it and goes round.
+/// The gap to weld or bend to, and how far the rod swings and rotates in it.
 fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit> {
     let width = column - 5.0;
     let text = |mm: f64| job.units.length(mm);
@@ -50,7 +50,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     lines.extend(row.worst_case_notes.iter().cloned());
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
     units.extend(words(lines));
-    // Where what is said of the gap has no room below its picture it says again what it is about.
+    // If the text on the gap has no room below its picture, the heading is repeated.
     let again = Unit::heading("Gap between the ears, continued", width).into_iter().next();
     if let Some(head) = again.map(|unit| Arc::new(Unit::picture(unit.height, unit.items))) {
         // The first is the heading itself.
@@ -62,7 +62,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     }
     units.extend(Unit::heading("Swing (misalignment angle)", width));
     let swing = gap_picture::swing(row, width);
-    // What is said of it is below it.
+    // The text on it is below it.
     units.push(if row.swing_without_spacers.is_some() { swing.leading() } else { swing });
     if let Some(without) = &row.swing_without_spacers {
         let degrees = |angle: f64| num::text(angle, 1);
@@ -82,7 +82,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     units
 }
 
-/// Whether a rod end does not go between its ears where all tolerances are at their worst.
+/// Whether a rod end does not fit between its ears in the worst case of all tolerances.
 pub(super) fn is_too_narrow(fit: &ClevisFit) -> bool {
     fit.gap.min_play()[1] < 0.0
 }
@@ -97,7 +97,7 @@ pub(super) fn narrow(job: &Job, solved: &Solved) -> Option<String> {
     ))
 }
 
-/// The captured nut as notes: how it is held, the tube it goes into, and whether it does.
+/// The captured nut as notes: how it is retained, its tube, and whether it fits.
 pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
     let Some((fit, captured)) = solved.nut.as_ref().zip(solved.part.captured.as_ref()) else {
         return Vec::new();
@@ -131,7 +131,7 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What is in a tube beside the nut, which is taken off its clearance.
+/// What else is in the tube and reduces the clearance of the nut.
 fn taken_off(row: &NutRow, figure: &dyn Fn(f64) -> String) -> String {
     let all = [
         (row.weld_round_nut_mm, "for the fillet round the nut"),

@@ -39,11 +39,11 @@ pub(super) use table::table;
 /// Holes of one set beyond this are lettered at its first and its last only. Our choice.
 const EACH: usize = 8;
 
-/// A formed part as it is seen, whatever the room of its picture.
+/// A formed part in its view, at any picture size.
 pub(crate) struct Formed {
     /// At true size; or why no solid can be made of it.
     seen: Result<Solid, String>,
-    /// What is said below it.
+    /// The text below it.
     said: Option<&'static str>,
 }
 
@@ -58,8 +58,8 @@ impl Formed {
         Some(Self { seen, said: table::said(&solved.part) })
     }
 
-    /// Its picture within a width and a height in mm. Where no solid can be made of it, it says so and
-    /// why.
+    /// Its picture within a width and a height in mm. If no solid can be made of it, the text says
+    /// so and why.
     pub(crate) fn picture(&self, [width, height]: [f64; 2]) -> Picture {
         let seen = match &self.seen {
             Ok(seen) => seen,
@@ -83,7 +83,7 @@ impl Formed {
     }
 }
 
-/// A formed part from where most of it is seen, at true size.
+/// A formed part from the side that shows most of it, at true size.
 fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     let (part, folded) = (&solved.part, &*solved.folded);
     let bodies = [body];
@@ -105,7 +105,7 @@ fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     drawn
 }
 
-/// What is seen as it is drawn, without words.
+/// The view as drawn, without words.
 pub(super) fn drawn(seen: Seen) -> Solid {
     Solid {
         tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
@@ -115,7 +115,7 @@ pub(super) fn drawn(seen: Seen) -> Solid {
     }
 }
 
-/// Lines with what they are drawn with.
+/// Lines with their pens.
 fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
     let pen = |kind| match kind {
         LineKind::Silhouette => Pen::Wide,
@@ -128,7 +128,7 @@ fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
 /// The letters of the holes of which more than half of the edge is seen.
 fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
     let mut letters = Vec::new();
-    // What has no letter in the flat has none here.
+    // Features without a letter in the flat get none here.
     let sets = if holes::is_single(solved) { Vec::new() } else { holes::sets(solved) };
     for set in sets {
         let last = set.holes.len() - 1;

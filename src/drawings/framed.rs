@@ -21,10 +21,10 @@ pub(super) const INSET: (f64, f64) = (2.5, 6.0);
 /// The scale of a sheet that shows nothing to scale.
 pub(super) const NONE: &str = "–";
 
-/// The fields of the title strip at a scale, for a sheet of so many.
+/// The fields of the title strip at a scale, for page and number of sheets.
 pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
 
-/// What is left within the frames of all sheets above their title strips, where the first has one of
+/// The area within the frames of all sheets above their title strips, where the first has one of
 /// these scales.
 pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bounds {
     let above = |scale: &&str| {
@@ -36,8 +36,7 @@ pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bo
     highest.unwrap_or_else(|| above(&NONE))
 }
 
-/// The sheets: what is on the first with its scale, and what continues behind it within the frames
-/// of others.
+/// The sheets: the first with its scale, and the continuation within the frames of others.
 pub(super) fn framed(
     title: &str,
     (size, inside): ([f64; 2], Bounds),
@@ -48,7 +47,7 @@ pub(super) fn framed(
     framed_with_view(title, (size, inside), first, (rest, NONE), fields)
 }
 
-/// The same, where what goes on begins with a view at a scale of its own.
+/// The same if the continuation begins with a view at a different scale.
 pub(super) fn framed_with_view(
     title: &str,
     (size, inside): ([f64; 2], Bounds),
@@ -75,7 +74,7 @@ pub(super) fn framed_with_view(
 /// Our choice: some four lines.
 const LITTLE: f64 = 18.0;
 
-/// What is within the frames of further sheets.
+/// The contents of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     let columns = columns(inside, paper::widest(&rest));
     if let Some(tight) = tightened(&rest, &columns) {
@@ -96,7 +95,7 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
         let (mut items, left) = paper::place(rest, &columns);
         rest = left;
         if rest.len() == before {
-            // Nothing is left out: what is higher than a sheet goes over its foot.
+            // Nothing is left out: a block higher than the sheet overruns its bottom edge.
             let corner = Point::new(inside.min.x + INSET.0, inside.max.y - INSET.0);
             items.extend(paper::first(&mut rest, corner));
         }
@@ -112,7 +111,7 @@ pub(super) fn count(rest: &[&Unit], inside: Bounds) -> usize {
     tight.map_or_else(|| filled(rest, &columns).0, |tight| filled(&tight, &columns).0)
 }
 
-/// How many sheets of columns units fill, and what the last of them holds, mm.
+/// How many sheets of columns the units fill, and how much of the last they use, mm.
 fn filled<U: Borrow<Unit>>(mut rest: &[U], columns: &[Bounds]) -> (usize, f64) {
     let (mut sheets, mut last) = (0, 0.0);
     while !rest.is_empty() {
@@ -138,7 +137,7 @@ fn tightened<U: Borrow<Unit>>(rest: &[U], columns: &[Bounds]) -> Option<Vec<Unit
     (filled(&tight, columns).0 < sheets).then_some(tight)
 }
 
-/// Two columns of a sheet; one where they are narrower than what is in them.
+/// Two columns of a sheet; one if they are narrower than their contents.
 fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;
     let Bounds { min, max } = inside;
@@ -158,7 +157,7 @@ pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
 /// Panels narrower than this have their heading in two lines, mm.
 const NARROW: f64 = 100.0;
 
-/// What the second line of a heading takes, mm.
+/// The height of the second line of a heading, mm.
 pub(super) fn second_line(panel: &Bounds) -> f64 {
     if panel.width() < NARROW { paper::PITCH } else { 0.0 }
 }

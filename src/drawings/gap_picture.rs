@@ -1,5 +1,5 @@
-//! Pictures of the fit of a clevis: what stands between the ears, the gap bare and coated with
-//! its worst case, how far the rod end tilts and goes round.
+//! Pictures of the fit of a clevis: the parts between the ears, the gap bare and coated with its
+//! worst case, how far the rod end tilts and rotates.
 
 use crate::fit::Touched;
 use crate::geom::Edge;
@@ -276,7 +276,7 @@ pub(super) fn rotation(
     Unit::picture(3.0 - foot, items)
 }
 
-/// How far it goes either way, and what it touches, beside the picture.
+/// How far it rotates either way, and what it touches, beside the picture.
 fn rotation_words(row: &ClevisRow, centre: Point, off: f64) -> Vec<Item> {
     let rotation = &row.rotation;
     let mut items = Vec::new();

@@ -24,7 +24,7 @@ use crate::write::Stroke;
 const PRINTING: &str =
     "Print at 100 %, not “fit to page”, then measure the bars: a print that is out makes scrap.";
 
-/// What the line is.
+/// The meaning of the line.
 const EDGE: &str = "Stick on, printed side up: top side shown. The line is the finished edge, no \
     kerf compensation: saw on the waste side and file to the line.";
 
@@ -70,8 +70,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     }
 }
 
-/// The size of all holes, as it stays on the piece: what is cut, and what is done then; none where
-/// they differ.
+/// The final size of all holes: as cut, and what is done then; `None` if they differ.
 fn size(sets: &[holes::Set], job: &Job) -> Option<Vec<String>> {
     let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job));
     let first = steps.next()?;
@@ -101,8 +100,8 @@ pub(super) fn several(job: &Job, solved: &[Solved], sheet: usize) -> bool {
     solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0).count() > 1
 }
 
-/// All parts of a kind of sheet that fit onto a page, together and to their quantity; none where
-/// that is fewer than two.
+/// All parts of a kind of sheet that fit on a page, together and in their quantity; `None` if there
+/// are fewer than two.
 ///
 /// # Errors
 /// When it may no longer `go_on`.
@@ -145,7 +144,7 @@ pub(super) fn together(
     Ok(Some(pages))
 }
 
-/// Which parts a page does not hold.
+/// The parts that are larger than a page.
 fn larger_words(names: &[&str]) -> String {
     format!("Not included, larger than a page: {}.", names.join(", "))
 }
@@ -186,7 +185,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
     about
 }
 
-/// A wrap at true size: the notes below its drawing say how it is used.
+/// A wrap at true size: the notes below its drawing explain its use.
 pub(super) fn wrap(drawing: &Drawing) -> Template {
     let mut template =
         Template { name: drawing.title.clone(), staying: OUT.into(), ..Template::default() };

@@ -1,4 +1,4 @@
-//! Holes: their letters, what is called out at them, and where many are.
+//! Holes: their letters, their callouts, and their positions if there are many.
 
 use crate::draw;
 use crate::draw::Finishing;
@@ -114,7 +114,7 @@ pub(super) fn steps(hole: &Hole, job: &Job) -> Finishing {
     draw::finishing(hole, job.units, &|mm| figure_text(job.units, mm))
 }
 
-/// What goes through a hole: the row behind the input it names.
+/// The fastener of a hole: the row behind the input it names.
 pub(super) fn takes(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
     let name = hole.through.as_deref()?;
     Some(solved.params.get(name).map_or_else(|| name.to_owned(), |v| v.show(job.units)))
@@ -135,7 +135,7 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
     format!("{letters}: {}", words.join(", "))
 }
 
-/// The size of each kind of hole with its count, and what is done after cutting.
+/// The size of each kind of hole with its count, and any finishing.
 pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set], spots: &[Spot]) -> Vec<Callout> {
     let mut callouts: Vec<(Vec<String>, Vec<usize>)> = Vec::new();
     let mut sizes = Vec::new();
@@ -189,7 +189,7 @@ pub(super) fn runs<S: AsRef<str>>(labels: &[S]) -> String {
     labels.chunk_by(follows).map(words).collect::<Vec<_>>().join(", ")
 }
 
-/// What a callout says of a hole: a thread before its tap drill, else what is cut; then the rest.
+/// The callout of a hole: a thread before its tap drill, else the size as cut; then the rest.
 fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
     let Finishing { as_cut, finish, recess } = steps(hole, job);
     let is_tapped = hole.making == Making::Tap && as_cut.ends_with("tap drill");
@@ -212,7 +212,7 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What a hole is for: a bolt that goes through it, or the nut that sits in it.
+/// The purpose of a hole: a bolt through it, or a nut in it.
 fn is_for(hole: &Hole, what: &str) -> String {
     let nut = hole.row.as_deref().filter(|row| row.table() == "nut");
     match nut.map(|nut| part::seat(hole, nut)) {
@@ -222,7 +222,7 @@ fn is_for(hole: &Hole, what: &str) -> String {
     }
 }
 
-/// Where many holes are; nothing where the flat says it.
+/// The positions of many holes; `None` if they are in the flat.
 pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
     if spots.len() <= MANY {
         return None;
@@ -251,7 +251,7 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
     }))
 }
 
-/// What is cut at many holes, and what is done then; nothing where only the flat says it.
+/// The sizes of many holes as cut, and any finishing; `None` if they are in the flat.
 pub(super) fn sizes(plan: &Plan) -> Option<Block> {
     let row = |callout: &Callout| {
         let words = callout.lines.join(", ").replace(", (", " (");

@@ -1,4 +1,4 @@
-//! What the drawing of a part says of the joints it is in.
+//! The joints of a part, in its drawing.
 
 use crate::drawings::holes::Set;
 use crate::job::Job;

@@ -1,5 +1,5 @@
-//! Where the panels of a drawing are: which way up the sheet, the flat, what is beside or
-//! below it, the notes.
+//! The positions of the panels of a drawing: orientation of the sheet, the flat, the panels beside
+//! or below it, the notes.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -8,31 +8,31 @@ use crate::paper::Item;
 use crate::paper::Pen;
 use crate::paper::Plan;
 
-/// Width of the column at the right, mm: what the text of a bend step takes.
+/// Width of the column at the right, mm: that of the text of a bend step.
 pub(super) const SIDE: f64 = 107.0;
 /// The same where the flat leaves more, mm: fewer lines for each step.
 pub(super) const WIDE: f64 = 124.0;
-/// What the heading of a panel takes, mm.
+/// Height of the heading of a panel, mm.
 pub(super) const HEADING: f64 = 9.0;
-/// In a flat narrower than this the legend of bends stands below the heading, and takes so much more,
-/// mm.
+/// In a flat narrower than this the legend of bends is below the heading, and needs this much more
+/// height, mm.
 pub(super) const NARROW: f64 = 110.0;
 pub(super) const LEGEND: f64 = 5.0;
 /// Share of the height that a flat takes above other panels.
 const ABOVE: f64 = 0.52;
-/// How much larger a flat must come out for a less usual layout to be taken. Our choice.
+/// A less usual layout is chosen only if the flat becomes larger by this factor. Our choice.
 const GAIN: f64 = 1.45;
 /// The same for an upright sheet: more than from one scale of the standard to the next except for one.
 const UPRIGHT: f64 = 2.2;
 
-/// A flat so many times larger than life is large enough on any sheet. Our choice.
+/// A flat at this scale is large enough on any sheet. Our choice.
 const ENOUGH: f64 = 2.0;
 
-/// A flat by so much higher than wide asks for an upright sheet. Our choice.
+/// A flat with this ratio of height to width gets an upright sheet. Our choice.
 const TALL: f64 = 1.35;
 
-/// Beside a flat that leaves room in its panel for the formed part: more than the usual margins at
-/// least, and where there is room; and the width of that part at least, mm. Our choice.
+/// Beside a flat that leaves room in its panel for the formed part: minimum margins, larger than
+/// usual, where there is room; and the minimum width of that part, mm. Our choice.
 const AROUND: [f64; 2] = [48.0, 58.0];
 const FORMED: f64 = 50.0;
 
@@ -43,7 +43,7 @@ pub(super) struct Layout {
     pub(super) size: [f64; 2],
     /// Of the flat, with its heading.
     pub(super) flat: Bounds,
-    /// For the formed part and the bends, in this order; none where there is neither.
+    /// For the formed part and the bends, in this order; `None` if there is neither.
     pub(super) areas: Vec<Bounds>,
     /// Of the details and notes.
     pub(super) band: Bounds,
@@ -77,10 +77,10 @@ impl Layout {
     }
 }
 
-/// What a drawing needs beside the flat.
+/// The space a drawing needs beside the flat.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Needs {
-    /// Whether anything stands beside the flat.
+    /// Whether there is anything beside the flat.
     pub(super) side: bool,
     /// Width of that, mm.
     pub(super) column: f64,
@@ -88,14 +88,14 @@ pub(super) struct Needs {
     pub(super) tall: bool,
     /// Height of the band for details and notes, mm.
     pub(super) band: f64,
-    /// Whether the formed part stands between the flat and the column, where there is room.
+    /// Whether the formed part is between the flat and the column, where there is room.
     pub(super) between: bool,
-    /// Whether the sheet is given to the flat, whichever way up it comes out larger.
+    /// Whether the flat has the sheet to itself, upright or not, whichever draws it larger.
     pub(super) alone: bool,
 }
 
 /// The layout in which the flat comes out largest, the usual one unless another gains much.
-/// `inside` gives what is left within the frame of a sheet.
+/// `inside` gives the area within the frame of a sheet.
 pub(super) fn best(
     plan: &Plan,
     format: Format,
@@ -160,8 +160,8 @@ fn beside(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
     }
 }
 
-/// The flat at the left, the formed part beside it, and at the right a column for all else; nothing
-/// where the flat, as large as it is without that, leaves no room for it.
+/// The flat at the left, the formed part beside it, and at the right a column for all else; `None`
+/// if the flat, as large as it is without that, leaves no room for it.
 fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
     let room = usual.room();
     let by = plan.factor([room.width(), room.height()]);

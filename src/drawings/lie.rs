@@ -20,7 +20,7 @@ pub(super) fn at(angle: Angle) -> String {
     format!("at {}°", num::text(angle.degrees(), DECIMALS))
 }
 
-/// How a hole of a size lies; nothing of a round one. `spots` are all holes of the flat.
+/// The orientation of a hole of a size; `None` for a round one. `spots` are all holes of the flat.
 pub(super) fn of(job: &Job, size: HoleSize, spot: &Spot, spots: &[Spot]) -> Option<Lie> {
     let said = |words: String, must: bool| Some((spot.label.clone(), words, must));
     match size {
@@ -62,8 +62,8 @@ fn about(job: &Job, centre: Point, spots: &[Spot]) -> String {
     }
 }
 
-/// A line for all where they lie alike, else one for those that do; none where all lie along
-/// the axes, as is seen.
+/// A line for all if they are parallel, else one for each group; `None` if all are parallel to the
+/// axes, which is visible.
 pub(super) fn lines(all: &[Lie]) -> Vec<String> {
     if !all.iter().any(|(_, _, must)| *must) {
         return Vec::new();

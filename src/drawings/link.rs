@@ -33,7 +33,7 @@ pub(crate) fn link_element(job: &Job, link: &Link, room: [f64; 2]) -> String {
     paper::svg_element(&title, room, &items)
 }
 
-/// What is said below a picture in a width, mm: in one line, or in as many as it needs.
+/// The text below a picture of a width, mm: one line, or as many as it needs.
 pub(super) fn caption(width: f64, said: &[String]) -> Vec<Item> {
     let words = |text: &str| Words::plain(Point::new(4.0, 2.0), SMALL, text);
     let mut lines: Vec<String> = Vec::new();

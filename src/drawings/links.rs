@@ -1,5 +1,5 @@
 //! The drawing of a link that is loaded: the link between its pins with the section that governs,
-//! its settings, and the results of its loads; always with what these numbers are not.
+//! its settings, and the results of its loads; always with the caution.
 
 use crate::diag::Finding;
 use crate::drawings::file::names_of_both;
@@ -46,7 +46,7 @@ const HIGH: f64 = 56.0;
 /// From the tube down to the names of its ends, below the sizes, mm.
 const BELOW: f64 = 12.0;
 
-/// The drawings of all links that are loaded, as PDF and SVG, as far as they are wanted.
+/// The drawings of all loaded links, as PDF and SVG, as far as they are wanted.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -124,7 +124,7 @@ fn picture(job: &Job, link: &Link, governs: Option<&str>, width: f64) -> Unit {
     Unit::picture(HIGH + 1.0, items.into_iter().map(down).collect())
 }
 
-/// The dimensions of the link, and what is at its ends.
+/// The dimensions of the link, and the parts at its ends.
 fn sizes(job: &Job, link: &Link) -> Block {
     let setting = link.setting();
     let show = |mm: f64| job.units.length(num::on_grid(mm));
@@ -147,7 +147,7 @@ fn sizes(job: &Job, link: &Link) -> Block {
     })
 }
 
-/// A load: what acts, what is allowed, what governs, every check, remarks.
+/// A load: its value, the allowable value, what governs, every check, remarks.
 fn load(job: &Job, row: &LinkLoadRow, column: f64) -> Vec<Unit> {
     let width = column - 5.0;
     let force = |force: report::Force| {
@@ -189,7 +189,7 @@ fn lines(lines: Vec<String>, column: f64) -> Vec<Unit> {
     paper::units(&[Block::Lines { heading: String::new(), lines }], column)
 }
 
-/// The weakest of each kind of limit, the least first.
+/// The weakest of each kind of limit, the lowest first.
 fn checks(job: &Job, row: &LinkLoadRow) -> Option<Block> {
     let (unit, word) = job.units.force_unit();
     let cells = |limit: &&report::LinkLimitRow| {

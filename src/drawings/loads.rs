@@ -1,5 +1,5 @@
 //! The results of the loads on a part: the part with the section that governs, and all checks by
-//! their margin; always with what these numbers are not.
+//! their margin; always with the caution.
 
 mod acting;
 mod arrows;
@@ -28,29 +28,29 @@ use crate::strength::Limit;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
-/// Height of the picture of a part at most, mm; its width at most as a share of that of the column;
-/// and what is free at its left, mm.
+/// Maximum height of the picture of a part, mm; its maximum width as a share of the column's; and
+/// the margin at its left, mm.
 const HIGH: f64 = 22.0;
 const WIDE: f64 = 0.4;
 const LEFT: f64 = 2.0;
-/// Width of what is said beside that picture at least, mm. Our choice.
+/// Minimum width of the text beside that picture, mm. Our choice.
 const SAID: f64 = 40.0;
-/// Width of the names of rules at most, mm.
+/// Maximum width of the names of rules, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
 const MIN: f64 = 14.0;
-/// Room for the bars at least, and the width of names where they leave less, mm. Our choice.
+/// Minimum room for the bars, and the width of names where there is less, mm. Our choice.
 const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
-/// A bar is at most so many times as long as the room up to what is allowed. Our choice.
+/// Maximum length of a bar, as a multiple of the allowable value. Our choice.
 const MAX: f64 = 2.0;
-/// A table no higher than this goes on in no other column, mm. Our choice: the height of a column is some
-/// 140 mm.
+/// A table no higher than this is not split between columns, mm. Our choice: a column is some 140
+/// mm high.
 const WHOLE: f64 = 110.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
-/// The loads as pictures, tables and words for a column; nothing where none is named.
+/// The loads as pictures, tables and words for a column; empty if there are none.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let Some(row) = report::loads(job, std::slice::from_ref(solved)) else { return Vec::new() };
     let width = column - 5.0;
@@ -60,7 +60,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         let by = paper::units(&[Block::Lines { heading: String::new(), lines }], column);
-        // The method stands above its picture.
+        // The method is above its picture.
         units.extend(by.iter().filter(|unit| !unit.is_gap()).map(Unit::leading));
         units.push(picture(job, solved, (verdict, acting.as_ref()), width));
         units.extend(acting.and_then(|acting| acting.seen_from_the_side(width)));
@@ -69,7 +69,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let lines =
             words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
-        // Where all of it has no room in a column it says again what it is about.
+        // If not all of it fits into a column, its subject is repeated.
         let again = Unit::heading(&format!("Load: {}, continued", verdict.case), width);
         let again = again.into_iter().next().map(|unit| Unit::picture(unit.height, unit.items));
         let head = again.map(Arc::new);
@@ -106,8 +106,8 @@ fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     verdict.acting.replace(&verdict.at, &here)
 }
 
-/// The flat with the load and the section that governs, and beside it the load, what is allowed and
-/// the margin.
+/// The flat with the load and the section that governs, and beside it the load, the allowable value
+/// and the margin.
 fn picture(
     job: &Job,
     solved: &Solved,
@@ -155,7 +155,7 @@ fn picture(
     Unit::picture(-low + 2.5, items)
 }
 
-/// What is allowed and the margin; nothing where the load was not judged.
+/// The allowable value and the margin; empty if the load was not judged.
 fn allowed(job: &Job, verdict: &Verdict) -> Vec<Words> {
     let (None, Some(limit), Some(_)) = (verdict.refused(), verdict.governing(), verdict.margin())
     else {
@@ -192,8 +192,8 @@ fn flat(solved: &Solved, verdict: &Verdict, acting: Option<&Acting>, width: f64)
     items
 }
 
-/// All checks by what they allow, the least first, as bars: what of that the load takes, so that the one
-/// that governs has the longest.
+/// All checks by their limits, the lowest first, as bars: the share of the limit that the load
+/// uses, so that the governing one has the longest.
 fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<Unit> {
     let mut limits: Vec<&Limit> = verdict.limits.iter().chain(&verdict.wall).collect();
     limits.sort_by(|a, b| a.allowable().total_cmp(&b.allowable()));
@@ -208,7 +208,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
-    // Long names of rules go on in further lines.
+    // Long names of rules continue on further lines.
     let figures = limits
         .iter()
         .map(|limit| small(job.units.allowed_alone(verdict.allowable(limit))).length());
@@ -254,7 +254,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     together(units)
 }
 
-/// What a limit is of; of several of one name also the holes that its section goes through.
+/// The name of a limit; if several share one name, with the holes in its section.
 fn told(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
     let own = report::named_limit(limit, all.iter().copied());
     let alike = all.iter().filter(|other| other.what == limit.what).count();
@@ -274,7 +274,7 @@ fn together(mut rows: Vec<Unit>) -> Vec<Unit> {
     rows
 }
 
-/// The letters of the holes that the section of a limit goes through; nothing where it goes through none.
+/// The letters of the holes in the section of a limit; `None` if there are none.
 fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
     let [a, b] = limit.section?.flat;
     let place = to_origin(&solved.flat.region);
@@ -289,7 +289,7 @@ fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
     (!letters.is_empty()).then(|| holes::runs(&letters))
 }
 
-/// What the bars and the line across them are; without these the load alone.
+/// The meaning of the bars and of the line across them; without these the load alone.
 fn key(job: &Job, force: f64, has_bars: bool, width: f64) -> Unit {
     let said = match has_bars {
         true => job.units.bars(force),

@@ -1,10 +1,10 @@
 //! The machine from three sides: its bodies and points, and where they come nearest to each other,
 //! with tables of both where the views leave room.
 //!
-//! The front view looks along Y with Z up, the plan against Z; the side view stands at the right of the
-//! front view and looks along X in first-angle projection, against it in third-angle. The plan stands
-//! below the front view in first-angle projection, above it in third-angle. A machine may face any way,
-//! so the views are named by its axes, which each of them shows. Nothing is hidden.
+//! The front view looks along Y with Z up, the plan against Z; the side view is to the right of the
+//! front view and looks along X in first-angle projection, against it in third-angle. The plan is
+//! below the front view in first-angle projection, above it in third-angle. A machine may face any
+//! way, so the views are named by its axes, which each of them shows. Nothing is hidden.
 
 mod on_page;
 mod sheets;
@@ -37,10 +37,10 @@ pub(crate) use on_page::machine_element;
 /// The name of the drawing.
 const NAME: &str = "machine";
 
-/// Maximum number of clearances in the table. Our choice: what is further apart is of no interest.
+/// Maximum number of clearances in the table. Our choice: larger ones are of no interest.
 const MAX: usize = 40;
 
-/// The drawing of the machine as PDF and SVG; nothing where none is wanted.
+/// The drawing of the machine as PDF and SVG; empty if none is wanted.
 ///
 /// # Errors
 /// When it cannot be written.
@@ -79,7 +79,7 @@ pub(super) fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
     framed::framed_with_view(&job.name, (best.size, best.inside), first, (rest, &second), &fields)
 }
 
-/// What is left of the tables, under the heading and the heads of the one it begins within.
+/// The rest of the tables, under the heading and the heads of the one it continues.
 fn continued(left: Vec<Unit>, tables: &[Block], width: f64) -> Vec<Unit> {
     let Some(head) = left.first().and_then(Unit::head).map(Unit::leading) else { return left };
     let later = |i: usize| paper::units(&tables[i..], width).len();
@@ -107,7 +107,7 @@ fn bodies(machine: &Machine) -> Block {
     })
 }
 
-/// What is left between bodies, the tightest first.
+/// The clearances between bodies, the smallest first.
 fn clearances(job: &Job, machine: &Machine) -> Block {
     let show = |mm: f64| figure_text(job.units, num::on_grid(mm));
     let unit = job.units.word();

@@ -1,4 +1,4 @@
-//! The marks of a part, and what its findings are about, as they are drawn.
+//! The drawing of the marks of a part, and of the subjects of its findings.
 
 use crate::diag::About;
 use crate::diag::Feature;
@@ -22,7 +22,7 @@ pub(super) fn finding_label(index: usize) -> String {
     format!("F{}", index + 1)
 }
 
-/// What the findings of a part are about, where a place that turns nothing brings the flat.
+/// The subjects of the findings of a part, with the flat moved but not rotated.
 pub(super) fn found(solved: &Solved, place: &Place) -> Vec<Found> {
     let one = |(index, finding): (usize, &Finding)| {
         let mut found = Found { label: finding_label(index), ..Found::default() };

@@ -1,5 +1,5 @@
-//! The round tubes to which plates are coped and welded: which edge meets which, how they stand to
-//! the sheet, and the angle between two of them.
+//! The round tubes to which plates are coped and welded: the edge at each, their angle to the
+//! sheet, and the angle between two of them.
 
 use crate::drawings::spoken;
 use crate::flat::to_origin;
@@ -24,8 +24,8 @@ pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Opti
     Some(format!("{edge} to tube Ø{}", figure_text(job.units, cope.outside)))
 }
 
-/// How a tube that is neither square to the sheet nor along it stands, so that its curve can be
-/// developed again: `its axis at 60° to the sheet, …`.
+/// The position of a tube that is neither normal nor parallel to the sheet, so that its curve can
+/// be developed again: `its axis at 60° to the sheet, …`.
 pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> String {
     let place = solved.flat.places[face].then(&to_origin(&solved.flat.region));
     // Through mid-thickness.
@@ -42,7 +42,7 @@ pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> St
     )
 }
 
-/// To which side of the flat a direction goes, in words.
+/// The side of the flat to which a direction points, in words.
 fn towards(way: Angle) -> String {
     let angle = num::text(way.degrees().rem_euclid(360.0), 1);
     match angle.as_str() {

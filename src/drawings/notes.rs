@@ -1,4 +1,4 @@
-//! What a drawing says in words: the part, the general notes, the finish, and the findings.
+//! The words of a drawing: the part, the general notes, the finish, and the findings.
 
 use crate::bill;
 use crate::diag::Finding;
@@ -26,13 +26,13 @@ use crate::report::Beside;
 use crate::solve;
 use crate::solve::Solved;
 
-/// Two lengths no farther apart are one, mm.
+/// Lengths that differ by less are equal, mm.
 const SAME: f64 = 1e-6;
 
-/// Letters of what is behind a figure in brackets at most. Our choice: no more than half a line.
+/// Maximum number of letters of a remark in brackets behind a figure. Our choice: half a line.
 const BESIDE: usize = 40;
 
-/// What is not as usual: what is formed, grain, what is left out, where it lies, coating and
+/// The unusual: formed features, grain, openings left out, plates laid on others, coating and
 /// masking, hardware, results of the recipe.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines: Vec<String> = formed(solved).into_iter().collect();
@@ -55,10 +55,10 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines
 }
 
-/// What is said where they found nothing.
+/// Printed if they found nothing.
 pub(super) const CLEAR: &str = "clear";
 
-/// What the checks found, in a few words: the rest is in the findings, with the fit and with the
+/// The result of the checks, in a few words: the rest is in the findings, with the fit and with the
 /// loads.
 pub(super) fn checks(job: &Job, solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
@@ -97,7 +97,7 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What goes through the holes of all pieces.
+/// The hardware in the holes of all pieces.
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     let own = std::slice::from_ref(solved);
     let mut found = bill::through(job, all, own);
@@ -137,7 +137,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     (!words.is_empty()).then(|| format!("Hardware for {pieces}: {}.", words.join("; ")))
 }
 
-/// What is formed, and when.
+/// The formed features, and when they are formed.
 fn formed(solved: &Solved) -> Option<String> {
     let flared = solved.part.holes().any(|(_, hole)| hole.flare.is_some());
     let beaded = solved.part.faces.iter().any(|face| !face.beads.is_empty());
@@ -159,7 +159,7 @@ fn formed(solved: &Solved) -> Option<String> {
     ))
 }
 
-/// On which plates a plate lies, and where its datum comes to on the flats of those.
+/// The plates on which a plate lies, and where its datum is on their flats.
 fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let on = |host: &Solved| {
         let (face, place) = solve::seen(solved, host)?;
@@ -182,7 +182,7 @@ fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     all.iter().filter_map(on).collect()
 }
 
-/// What the heading of the flat says of its sides.
+/// The sides of the sheet, in the heading of the flat.
 pub(super) fn side(solved: &Solved) -> &'static str {
     let mut bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
     let bevelled = bevels.any(|bevel| bevel.sides.is_one_sided());
@@ -223,8 +223,8 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     lines
 }
 
-/// What coating makes of the round holes through which something goes: ` Ø9 is 8.84 coated; clears
-/// M8.` Nothing of other holes: what they are for is not known.
+/// The diameters of the round holes with fasteners when coated: ` Ø9 is 8.84 coated; clears M8.`
+/// Other holes are left out: their purpose is not known.
 fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
     let mut words: Vec<String> = Vec::new();
     for hole in sets.iter().map(Set::hole) {
@@ -276,7 +276,7 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What is said of a fact in brackets behind its figure: how its explanation begins, where that is short.
+/// The remark in brackets behind a fact's figure: the start of its explanation, if that is short.
 fn beside(about: &str) -> String {
     let said = spoken::remark(about);
     let said = said.split([',', ':']).next().unwrap_or_default();
@@ -292,8 +292,8 @@ pub(super) fn sentence(words: &str) -> String {
     format!("{}{stop}", num::capital(words))
 }
 
-/// The findings of the checks in this part: those that differ in a name alone are said once, each with
-/// its remedy in a paragraph of its own.
+/// The findings of the checks in this part: those that differ only in a name are printed once, each
+/// with its remedy in a separate paragraph.
 pub(super) fn findings(solved: &Solved) -> Option<Block> {
     let all: Vec<(usize, &Finding)> = solved.found.iter().enumerate().collect();
     let mut lines = Vec::new();
@@ -323,7 +323,7 @@ pub(super) fn findings(solved: &Solved) -> Option<Block> {
     (!lines.is_empty()).then(|| Block::Lines { heading: "Findings".into(), lines })
 }
 
-/// Whether two findings say the same of two things: but for the first name in them they are alike.
+/// Whether two findings differ only in the first name in them.
 fn is_alike(one: &Finding, other: &Finding) -> bool {
     let own =
         |finding: &Finding| parted(&finding.headline).map(|(a, _, b)| [a, b].map(str::to_owned));
@@ -335,7 +335,7 @@ fn is_alike(one: &Finding, other: &Finding) -> bool {
         && own(one) == own(other)
 }
 
-/// What is before the first name of a sentence, the name, and what is behind it.
+/// The text before the first name of a sentence, the name, and the text behind it.
 fn parted(headline: &str) -> Option<(&str, &str, &str)> {
     let (before, rest) = headline.split_once('`')?;
     let (name, behind) = rest.split_once('`')?;

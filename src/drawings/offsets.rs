@@ -10,7 +10,7 @@ use crate::solve::Solved;
 /// Two faces are parallel within this, as a cosine short of 1.
 const PARALLEL: f64 = 1e-9;
 
-/// Square within so many degrees.
+/// Tolerance of square, degrees.
 pub(super) const SQUARE: f64 = 1e-6;
 
 /// The offset of two faces.
@@ -39,7 +39,7 @@ pub(super) fn offsets(solved: &Solved) -> Vec<Offset> {
     let bent = |i: &usize| part.bends[*i].bend.form() == Form::Bent;
     let all = || (0..part.bends.len()).filter(bent);
     for second in all() {
-        // Bent the same way, faces that are parallel stand side by side.
+        // Bent in the same direction, parallel faces are side by side.
         let opposite = |first: &usize| part.bends[*first].up != part.bends[second].up;
         for first in all().take_while(|first| *first < second).filter(opposite) {
             let ends = [first, second].map(|i| [part.bends[i].from, part.bends[i].to]);

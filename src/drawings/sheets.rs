@@ -1,8 +1,9 @@
-//! Pictures of sheets for people: what lies where, in which order it is cut, and what is left.
+//! Pictures of sheets for people: the pieces, the cutting order, and the remnant.
 //!
-//! The cut files stay plain; a picture has the pieces tinted and numbered, and what must not be
-//! cut hatched and named. A number or a name that has no room where it belongs is beside it, with a leader;
-//! where there is no room either, pages follow that show the sheet larger, part by part.
+//! The cut files stay plain; a picture has the pieces tinted and numbered, and the areas that must
+//! not be cut hatched and named. A number or a name that has no room where it belongs is beside it,
+//! with a leader; where there is no room either, pages follow that show the sheet larger, part by
+//! part.
 
 mod hatch;
 mod keys;
@@ -35,8 +36,8 @@ use rayon::prelude::*;
 /// Names of pictures end so, that they are not taken for the cut files of the same sheet.
 const PICTURE: &str = "-picture";
 
-/// The pictures of all sheets as PDF and as SVG; `rows` is what the report says of each. What is
-/// `known` is not drawn again. Nothing where the job wants no drawings.
+/// The pictures of all sheets as PDF and as SVG; `rows` are their rows in the report. A sheet that
+/// is `known` is not drawn again. Empty if the job asks for no drawings.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -64,8 +65,8 @@ pub(crate) fn sheets(
     made.map(|files| files.into_iter().flatten().collect())
 }
 
-/// What is known already: the files of a sheet of which the report says the same, the first number
-/// among so many.
+/// Pictures made already: the files of a sheet with an equal row in the report, the first number
+/// and the total.
 pub(crate) type Known<'a> =
     dyn Fn(&NestedSheet, &SheetRow, [usize; 2]) -> Option<Vec<NamedFile>> + Sync + 'a;
 
@@ -90,7 +91,7 @@ pub(crate) fn sheet(
     Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
 }
 
-/// The picture of a sheet, the first number of `of` among so many, on paper of an upright size.
+/// The picture of a sheet, the first number of `of` the second, on paper of an upright size.
 fn picture(
     job: &Job,
     solved: &[Solved],

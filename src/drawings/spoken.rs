@@ -1,23 +1,23 @@
 //! Names and remarks as they are on paper: words of the trade, without the keys of files.
 
-/// A name of a recipe as it is said: `left_foot` is the left foot.
+/// A name of a recipe as printed: `left_foot` is the left foot.
 pub(super) fn name(name: &str) -> String {
     name.replace('_', " ")
 }
 
-/// A name as it is said, in the quotes that tell it from the words around it.
+/// A name as printed, in quotes that distinguish it from the words around it.
 pub(super) fn quoted(words: &str) -> String {
     format!("“{}”", name(words))
 }
 
-/// Words with the names between backticks as they are said, in quotes.
+/// Text with the names between backticks as printed, in quotes.
 pub(super) fn in_quotes(words: &str) -> String {
     let run = |(i, run): (usize, &str)| if i % 2 == 1 { quoted(run) } else { run.to_owned() };
     words.split('`').enumerate().map(run).collect()
 }
 
-/// A remark without the keys it names in brackets, which help whoever types, and with its names as
-/// they are said.
+/// A remark without the keys in brackets, which are for whoever types the input, and with its names
+/// as printed.
 pub(super) fn remark(words: &str) -> String {
     let mut rest = words;
     let mut said = String::new();

@@ -30,13 +30,13 @@ use crate::solve;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
-/// What is said of one bend, in the strip and wherever else the steps are shown. In its lines what
-/// stands between asterisks is heavy, and large on paper where `#` comes first.
+/// The text on one bend, in the strip and wherever else the steps are shown. Text between asterisks
+/// is bold, and large on paper if it begins with `#`.
 pub(crate) struct Step {
     /// Index of the bend.
     pub(crate) bend: usize,
-    /// To what it is bent: words before it, the angle itself, words below it; empty where nobody
-    /// knows.
+    /// The angle to bend to: words before it, the angle itself, words below it; empty if it is not
+    /// known.
     pub(crate) bend_to: [String; 3],
     /// What to do.
     pub(crate) lines: Vec<String>,
@@ -45,7 +45,8 @@ pub(crate) struct Step {
 impl Step {
     fn of(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setup>) -> Self {
         let bend_to = setup.map_or_else(Default::default, |setup| {
-            // Where it is computed, what is bent too little can be bent on.
+            // If the springback is calculated, a bend that is short of its angle can be bent
+            // further.
             let soft = handling.range.map(|[soft, _]| soft);
             let value = degrees(soft.unwrap_or(setup.step.setup.under_load));
             ["bend to".to_owned(), value, range(handling)]
@@ -54,7 +55,7 @@ impl Step {
     }
 }
 
-/// What comes before the first bend of a part, and its bends in their order; nothing of a flat one.
+/// The notes before the first bend of a part, and its bends in their order; empty for a flat one.
 pub(crate) fn steps(job: &Job, solved: &Solved) -> (Vec<String>, Vec<Step>) {
     let handled = solve::handled(solved);
     if handled.is_empty() {
@@ -68,8 +69,8 @@ pub(crate) fn steps(job: &Job, solved: &Solved) -> (Vec<String>, Vec<Step>) {
     (first(job, solved), steps.collect())
 }
 
-/// The rows of a part's bend strip in a width, mm: a head with what comes first of all, then one row
-/// for each bend. Each row's lower left corner is at its origin. Empty for a flat part.
+/// The rows of a part's bend strip in a width, mm: a head with the general notes, then one row for
+/// each bend. Each row's lower left corner is at its origin. Empty for a flat part.
 pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
     let handled = solve::handled(solved);
     if handled.is_empty() {
@@ -87,7 +88,7 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
     std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
 }
 
-/// What comes before the first bend.
+/// The notes before the first bend.
 fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
@@ -107,15 +108,15 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// Whether the line of a step is set by the stop behind a press brake: against an edge of what lies
-/// on its bed.
+/// Whether the line of a step is set by the back gauge of a press brake, against an edge of the
+/// piece on its bed.
 fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
     let setup = solve::setup(job, solved, handling.bend);
     let is_press = setup.is_some_and(|setup| setup.v.is_some());
     is_press && handling.gauge.is_some_and(|gauge| gauge.held)
 }
 
-/// What the two words for setting a line mean, said where both may come.
+/// The meaning of the two terms for setting a line, where both may occur.
 const STOP: &str = "Back gauge: set it. Gauge: measure from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
@@ -181,14 +182,14 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
         Form::Rolled => drawn.bend.allowance() / 2.0,
         _ => 0.0,
     };
-    // In a vice what stands up is measured from the top of the front jaw, as the words say.
+    // In a vice, an upright leg is measured from the top of the front jaw, as the text says.
     let jaw = words::off_the_jaw(handling);
     let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
         let start = if gauge.held { half } else { half + jaw };
         let way = if gauge.held { -start } else { start };
         ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - start))
     });
-    // In a vice what moves stands up.
+    // In a vice the moving leg is upright.
     let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
     let all = |polygons: Vec<Vec<Point>>| -> Vec<Vec<Point>> {
         polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
@@ -224,7 +225,7 @@ pub(crate) fn section_element(
     Some((paper::svg_element(&title, room, &view.alone(room)), named))
 }
 
-/// Between which angles the bend may have to go, by the strength of the sheet.
+/// The range of angles the bend may need, by the strength of the sheet.
 fn range(handling: &Handling) -> String {
     let tenths = |angle: Angle| num::text(angle.degrees(), 1);
     let Some([low, high]) = handling.range.map(|range| range.map(tenths)) else {
@@ -233,7 +234,7 @@ fn range(handling: &Handling) -> String {
     if low == high { String::new() } else { format!("{low}–{high}°") }
 }
 
-/// The part from above, as it lies; with a wrench what that grips moves.
+/// The part from above, as it lies; with a wrench the gripped side moves.
 fn plan(solved: &Solved, handling: &Handling, with_wrench: bool) -> PlanView {
     let (part, flat) = (&solved.part, &solved.flat);
     let orientation = &handling.orientation;

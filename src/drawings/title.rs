@@ -19,7 +19,7 @@ use crate::solve::Solved;
 /// Greatest burr or undercut of an edge, mm: common practice for plates that are handled.
 const EDGE: f64 = 0.3;
 
-/// Its fields on a sheet of so many, drawn at a scale.
+/// Its fields on a sheet, with the number of sheets, drawn at a scale.
 pub(super) fn fields(
     job: &Job,
     solved: &Solved,
@@ -127,7 +127,7 @@ fn of_all(letters: &[&str]) -> String {
     if alike { letters.first().copied().unwrap_or_default().to_owned() } else { letters.join("/") }
 }
 
-/// All that the drawing of a set says of one of its parts, as it is hashed.
+/// Everything in the drawing of a set on one of its parts, as it is hashed.
 fn of_part(part: &Solved) -> String {
     let welds = part.part.faces.iter().flat_map(|face| &face.welds).map(|weld| {
         let leg = weld.leg.map_or_else(String::new, |leg| num::text(leg, 4));
@@ -138,7 +138,7 @@ fn of_part(part: &Solved) -> String {
     format!("{} {} {}{welds}", part.name, part.part.copies, part.issue.geometry)
 }
 
-/// The fields at the end of every strip: what the job gives, where one signs, the caution.
+/// The fields at the end of every strip: those the job gives, the boxes to sign, the caution.
 fn last(job: &Job, kind: &'static str, part: &str) -> Vec<Field> {
     let names = &job.titled.names;
     let number = match names.number.as_str() {
@@ -183,8 +183,8 @@ fn thickness(job: &Job, sheet: &Sheet) -> String {
     sheet.gauge.as_ref().map_or_else(|| figure.clone(), |gauge| format!("{figure} ({gauge})"))
 }
 
-/// A tolerance without its unit, with no more decimals than the sizes have and never larger than
-/// it is; below a thousandth of an inch, or a hundredth of a mm, as it is.
+/// A tolerance without its unit, with no more decimals than the sizes have and never rounded up;
+/// below a thousandth of an inch, or a hundredth of a mm, unrounded.
 fn allowed(units: Units, mm: f64) -> String {
     let decimals: u8 = if units == Units::Inch { 3 } else { 2 };
     let steps = (0..decimals).fold(mm / units.in_mm(), |steps, _| steps * 10.0);

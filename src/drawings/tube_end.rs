@@ -1,4 +1,4 @@
-//! What the drawing of a part says of the end of the tube it belongs to.
+//! The tube end of a part, in its drawing.
 
 use crate::job::ENDS;
 use crate::job::Job;

@@ -1,4 +1,4 @@
-//! Round tubes that a part is coped to, as they are seen beside its flat.
+//! Round tubes that a part is coped to, drawn beside its flat.
 
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -16,7 +16,7 @@ const SQUARE: f64 = 1e-6;
 /// dimensions.
 const BEYOND: f64 = 6.0;
 
-/// The arcs of the tubes that stand square to the sheet, with their sizes.
+/// The arcs of the tubes normal to the sheet, with their sizes.
 pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom> {
     let mut phantoms = Vec::new();
     for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {
@@ -47,8 +47,8 @@ pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom
     phantoms
 }
 
-/// A tube by its own diameter, and the diameter that is cut where there is clearance:
-/// `tube Ø38, cut Ø38.4`.
+/// A tube by its own diameter, and the diameter of the cut if there is clearance: `tube Ø38, cut
+/// Ø38.4`.
 pub(super) fn words(job: &Job, cope: &Cope) -> String {
     let [tube, cut] = [cope.outside, 2.0 * cope.radius].map(|mm| figure_text(job.units, mm));
     match tube == cut {

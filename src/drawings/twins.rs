@@ -1,4 +1,4 @@
-//! Parts that are cut alike, or so nearly that nobody tells them apart by eye.
+//! Parts that are cut alike, or so nearly that they cannot be distinguished by eye.
 
 use crate::changes;
 use crate::flat::to_origin;
@@ -8,9 +8,9 @@ use crate::job::Job;
 use crate::paper::figure_text;
 use crate::solve::Solved;
 
-/// Flats no farther apart than this are one, mm: less than a drawing shows.
+/// Flats that differ by no more than this are equal, mm: less than a drawing shows.
 const ALIKE: f64 = 5e-3;
-/// Flats no farther apart than this are not distinguished in a bin, mm. Our choice.
+/// Flats that differ by no more than this are not distinguished in a bin, mm. Our choice.
 const NEARLY: f64 = 0.5;
 
 /// Which other parts of the job are cut as this one is, or nearly so.
@@ -27,8 +27,9 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     same.into_iter().chain(near).collect()
 }
 
-/// How far the flats of two flat parts of one metal are apart, with their lower left corners on
-/// each other, mm; nothing where they are not of one kind, or farther apart than anybody mistakes.
+/// The largest difference of the flats of two flat parts of one metal, with their lower left
+/// corners on each other, mm; `None` if they are of different kinds, or too different to be
+/// mistaken.
 fn apart(job: &Job, one: &Solved, other: &Solved) -> Option<f64> {
     let [a, b] = [one, other].map(|part| &job.sheets[part.sheet]);
     let is_flat = |part: &Solved| part.part.bends.is_empty();

@@ -4,8 +4,8 @@ use std::fmt;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-/// Whether drawings are still wanted, which is asked before each, and those that were left out since
-/// they are not.
+/// Whether drawings are still wanted, asked before each, and the names of those left out once they
+/// are not.
 pub struct Wanted<'a> {
     still: &'a (dyn Fn() -> bool + Sync),
     left: Mutex<Vec<String>>,
@@ -17,7 +17,7 @@ impl<'a> Wanted<'a> {
         Self::while_still(&|| true)
     }
 
-    /// Those that are begun while `still` says so.
+    /// Those that are begun while `still` is true.
     pub fn while_still(still: &'a (dyn Fn() -> bool + Sync)) -> Self {
         Self { still, left: Mutex::default() }
     }
@@ -31,7 +31,7 @@ impl<'a> Wanted<'a> {
         is
     }
 
-    /// Whether what is being drawn is still wanted.
+    /// Whether the drawing in progress is still wanted.
     pub(crate) fn still(&self) -> bool {
         (self.still)()
     }

@@ -45,7 +45,7 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> 
 /// bends have taken of it. An arrow points there.
 fn left(flat: &Region, edge: &Edge) -> Vec<Edge> {
     const STEPS: u32 = 128;
-    /// How far off the edge is looked, mm.
+    /// How far off the edge visibility is tested, mm.
     const BESIDE: f64 = 0.02;
     let share = |i: u32| f64::from(i) / f64::from(STEPS);
     let is_edge = |i: u32| {
@@ -67,7 +67,7 @@ fn goes_round(weld: &Weld) -> bool {
     weld.all_round || (!weld.stretches.is_empty() && weld.stretches.iter().zip(next).all(closes))
 }
 
-/// The symbol of a seam by itself, with the circle where it goes all round.
+/// The symbol of a seam alone, with the circle if it is all round.
 pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
     let mut items = symbol(job, weld, bevel, None).items;
     if goes_round(weld) {
@@ -76,7 +76,7 @@ pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> 
     items
 }
 
-/// What a symbol has on one side of the plate.
+/// The parts of a symbol on one side of the plate.
 #[derive(Clone, Copy, PartialEq)]
 enum Sign {
     /// An upright and a slanting line.
@@ -98,8 +98,8 @@ const NOTE: f64 = 34.0;
 /// Radius of the circle of a weld all round, mm.
 const RING: f64 = 1.25;
 
-/// What is welded on the top side, which the arrow points at, and on the bottom side: a groove
-/// wherever the edge is bevelled; a fillet on it where the weld has a leg.
+/// The welds of the top side, which the arrow points at, and of the bottom side: a groove wherever
+/// the edge is bevelled; a fillet on it if the weld has a leg.
 fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
     let size = |letter, mm| format!("{letter}{}", figure_text(job.units, mm));
     let leg = weld.leg.map(|leg| size("z", leg)).unwrap_or_default();
@@ -115,13 +115,13 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
     })
 }
 
-/// Reference line, the signs of either side with their sizes before them, and below to what it is
-/// welded where that is known and remarks. Where the sides differ, what is on the
-/// bottom side hangs on a dashed line.
+/// Reference line, the signs of either side with their sizes before them, and below it the
+/// adjoining body, if known, and remarks. If the sides differ, the sign of the bottom side is on a
+/// dashed line.
 fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
     let stacks = stacks(job, weld, bevel);
-    // A seam that is alike on both sides of the plate, or goes round it, needs no line for the other
+    // A seam that is the same on both sides of the plate, or all round, needs no line for the other
     // side.
     let round = weld.all_round && bevel.is_none();
     let alike = round || stacks[0] == stacks[1];
@@ -134,7 +134,7 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -
     let below = below.iter().map(|line| Words::plain(Point::ZERO, SMALL, line));
     let below: Vec<Words> = below.collect();
     let start = if goes_round(weld) { RING } else { 0.0 };
-    // As long as the words below it: its leader may come to either end.
+    // As long as the text below it: its leader may start at either end.
     let wide = below.iter().map(Words::length).fold(0.0, f64::max);
     let long = (foot + SIGN + 3.0).max(start + 0.6 + wide + start);
     let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];
@@ -184,7 +184,7 @@ fn ring(corners: &[Point]) -> Vec<Edge> {
     corners.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect()
 }
 
-/// What else the recipe says, except what the symbol shows.
+/// The recipe's further notes, except those that the symbol shows.
 fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
     let shown = match (weld.all_round, weld.sides) {
         (true, _) => "all round",
@@ -193,7 +193,7 @@ fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
     };
     let note = weld.note.replace(shown, "");
     let note = note.trim_matches([' ', ',', ';', '.']).to_owned();
-    // A fillet on one side of a plate that nothing tells which of the two it is.
+    // A fillet on one side of a plate, which cannot be identified.
     let one = weld.sides == 1 && !weld.all_round && bevel.is_none();
     match (one, note.is_empty()) {
         (true, true) => "one side".into(),

@@ -2,7 +2,7 @@
 
 use crate::dxf_in::error::DxfError;
 
-/// What a file in bytes begins with.
+/// The start of a binary file.
 const SENTINEL: &[u8] = b"AutoCAD Binary DXF\r\n\x1a\0";
 
 /// Whether a file is one in bytes.

@@ -1,7 +1,7 @@
-//! Letters of the code pages that DOS had: what the bytes from 128 on stand for in each.
+//! Letters of the DOS code pages: the bytes from 128 on in each.
 //!
-//! From the tables that Unicode publishes (MAPPINGS/VENDORS/MICSFT/PC); a byte that stands for
-//! nothing is U+FFFD.
+//! From the tables that Unicode publishes (MAPPINGS/VENDORS/MICSFT/PC); an undefined byte is
+//! U+FFFD.
 
 /// Each page by its number, with its 128 letters.
 pub(super) const PAGES: &[(&str, &str)] = &[

@@ -7,9 +7,9 @@ use crate::num;
 
 /// The result of an entity.
 pub(super) enum Drawn {
-    /// What is drawn.
+    /// Its lines and curves.
     Courses(Vec<Course>),
-    /// It is of a kind that is read, but not in this form: what it is.
+    /// It is of a supported kind, but in an unsupported form: which.
     Strange(String),
 }
 
@@ -19,7 +19,7 @@ impl Drawn {
     }
 }
 
-/// Whether the plane of an entity faces up or down; none where it is slanted.
+/// Whether the plane of an entity faces up or down; `None` if it is slanted.
 pub(super) fn faces_up(entity: &Record) -> Result<Option<bool>, DxfError> {
     let number = |code| entity.number(code, 0.0);
     let normal = [number(210)?, number(220)?, entity.number(230, 1.0)?];

@@ -18,7 +18,7 @@ use crate::geom::spline;
 /// full circle, a slit of 1 µm in a ring of 100 mm.
 const MAX_BULGE: f64 = 2e5;
 
-/// What an entity draws; a polyline has the vertices behind it.
+/// The curves of an entity; a polyline has its vertices behind it.
 pub(super) fn courses(entity: &Record, vertices: &[Record]) -> Result<Drawn, DxfError> {
     let number = |code| entity.number(code, 0.0);
     let point = || Ok(Point::new(number(10)?, number(20)?));
@@ -61,8 +61,8 @@ pub(super) fn courses(entity: &Record, vertices: &[Record]) -> Result<Drawn, Dxf
     facing(entity, edges.into_iter().map(Course::Edge).collect())
 }
 
-/// The same in the plane that the entity lies in. One that faces down is seen in the mirror, by
-/// the format's rule for the axes of such a plane; other planes are none of a flat plate.
+/// The same in the plane of the entity. One that faces down is mirrored, by the format's rule for
+/// the axes of such a plane; other planes do not belong to a flat plate.
 pub(super) fn facing(entity: &Record, courses: Vec<Course>) -> Result<Drawn, DxfError> {
     Ok(match faces_up(entity)? {
         Some(true) => Drawn::Courses(courses),
@@ -79,8 +79,8 @@ fn vertex(record: &Record) -> Result<Vertex, DxfError> {
     Ok(Vertex { at, bulge: record.number(42, 0.0)? })
 }
 
-/// The spline that a polyline was smoothed to, by the frame that its vertices keep: what is drawn
-/// between them are short lines. None for other ways to smooth it.
+/// The spline that a polyline was smoothed to, by the frame in its vertices: between them only
+/// short lines are drawn. `None` for other kinds of smoothing.
 fn frame(entity: &Record, vertices: &[Record]) -> Result<Option<Course>, DxfError> {
     let degree = match entity.whole(75)? {
         5 => 2,

@@ -30,7 +30,7 @@ pub enum DxfError {
     Layer {
         /// As asked for.
         wanted: String,
-        /// Those that hold something.
+        /// Those that are not empty.
         known: Vec<String>,
     },
     /// All that could be read is left out.
@@ -42,10 +42,10 @@ pub enum DxfError {
     /// Something is further from the origin than [`FURTHEST`].
     #[error("it reaches further than {} m from its origin", FURTHEST / 1000.0)]
     TooFar,
-    /// An arc that goes round so far that its ends cannot be distinguished.
+    /// An arc of so many turns that its ends cannot be distinguished.
     #[error("an arc of a polyline has a bulge of {0:e}, almost a full circle")]
     Bulge(f64),
-    /// Blocks in blocks come to more entities than this.
+    /// Nested blocks expand to more entities than this.
     #[error("its blocks come to more than {0} entities")]
     TooMany(usize),
 }

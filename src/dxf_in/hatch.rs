@@ -17,7 +17,7 @@ use crate::geom::arc;
 use crate::geom::spline;
 use crate::num::Angle;
 
-/// Bits of a path: it is a polyline; it goes round a text.
+/// Bits of a path: it is a polyline; it surrounds a text.
 const POLYLINE: i64 = 2;
 const TEXT_BOX: i64 = 8;
 
@@ -106,7 +106,7 @@ fn one(edge: Pairs) -> Result<Drawn, DxfError> {
                 return Drawn::strange("HATCH with an ellipse of no size");
             }
             let (start, sweep) = turn();
-            // These are angles as they are seen; an ellipse counts those of its circle.
+            // These are angles as seen; those of an ellipse are of its circle.
             let own = |degrees: f64| {
                 let seen = Angle::from_degrees(degrees);
                 Angle::of(seen.cos(), seen.sin() / ratio).degrees()

@@ -11,7 +11,7 @@ const DEFPOINTS: &str = "defpoints";
 /// The layer whose content takes on the layer of the block it is in.
 pub(super) const ZERO: &str = "0";
 
-/// Why what is on a layer does not count.
+/// Why the contents of a layer do not count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Hidden {
     Off,
@@ -29,11 +29,11 @@ impl Hidden {
     }
 }
 
-/// What the tables of a file say of layers and line types.
+/// The layers and line types in the tables of a file.
 pub(super) struct Layers {
     /// By name in small letters: case does not count.
     known: HashMap<String, (Option<Hidden>, String)>,
-    /// Line types of dashes, by name in small letters; with those that have none.
+    /// Line types of dashes, by name in small letters; together with those without dashes.
     dashed: HashMap<String, bool>,
 }
 
@@ -57,7 +57,7 @@ impl Layers {
         Ok(layers)
     }
 
-    /// Why what is on a layer does not count; none where it does.
+    /// Why the contents of a layer do not count; `None` if they do.
     pub(super) fn hidden(&self, layer: &str) -> Option<Hidden> {
         let name = key(layer);
         let unplotted = (name == DEFPOINTS).then_some(Hidden::NotPlotted);
@@ -69,7 +69,7 @@ impl Layers {
         self.known.get(&key(layer)).map_or("", |known| known.1.as_str())
     }
 
-    /// Whether a line type is one of dashes: by its own pattern, else by its name.
+    /// Whether a line type is dashed: by its own pattern, else by its name.
     pub(super) fn is_dashed(&self, line_type: &str) -> bool {
         let name = key(line_type);
         let named = !matches!(name.as_str(), "" | "continuous" | "bylayer" | "byblock");
@@ -90,7 +90,7 @@ fn hidden(record: &Record, name: &str) -> Result<Option<Hidden>, DxfError> {
     })
 }
 
-/// A name as it is compared.
+/// The key by which a name is compared.
 pub(super) fn key(name: &str) -> String {
     name.trim().to_lowercase()
 }

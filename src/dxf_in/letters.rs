@@ -18,13 +18,13 @@ enum Page {
 #[derive(Clone)]
 pub(super) struct Letters {
     page: Page,
-    /// Whether the page comes before UTF-8: two letters of it may look like one of that.
+    /// Whether the page takes precedence over UTF-8: two letters of it may look like one of that.
     is_first: bool,
     /// The page of the header, where it is not known and a text needs it.
     pub(super) unknown: Option<String>,
 }
 
-/// Code pages of headers by their number, and what they are called elsewhere.
+/// Code pages of headers by their number, and their usual names.
 const PAGES: &[(&str, &str)] = &[
     ("874", "windows-874"),
     ("932", "shift_jis"),
@@ -50,7 +50,7 @@ const PAGES: &[(&str, &str)] = &[
 ];
 
 impl Letters {
-    /// As the header says; that of Western Europe where it says nothing.
+    /// From the header; that of Western Europe if it has none.
     pub(super) fn of(pairs: &[Pair]) -> Self {
         let header = |name: &[u8]| {
             let named =

@@ -45,7 +45,7 @@ impl Record {
         format!("{} {}", self.unit, self.at)
     }
 
-    /// What a person finds it by: `handle 2F on line 12`.
+    /// Its identification for the user: `handle 2F on line 12`.
     pub(super) fn place(&self) -> String {
         match self.text(5).map(str::trim).filter(|handle| !handle.is_empty()) {
             Some(handle) => format!("handle {handle}, {}", self.spot()),
@@ -78,7 +78,7 @@ pub(super) struct Sections {
 }
 
 impl Sections {
-    /// The records of a section; none where the file does not have it.
+    /// The records of a section; empty if the file does not have it.
     pub(super) fn of(&self, name: &str) -> &[Record] {
         let section = self.all.iter().find(|section| section.0 == name);
         section.map_or(&[], |section| section.1.as_slice())
@@ -96,7 +96,7 @@ impl Sections {
 /// Reads either form.
 ///
 /// # Errors
-/// When it is cut off, or holds what is no pair.
+/// When it is truncated, or contains something that is not a pair.
 pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
     let is_binary = binary::is_binary(bytes);
     let pairs = if is_binary { binary::pairs(bytes)? } else { text_pairs(bytes)? };
@@ -107,7 +107,7 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
         match record.kind.as_str() {
             "SECTION" => {
                 let name = record.text(2).unwrap_or_default().trim().to_owned();
-                // What stands between a section's name and its first record is its own: the
+                // Pairs between a section's name and its first record belong to the section: the
                 // variables of a header.
                 sections.push((name, vec![record]));
             }
@@ -161,7 +161,7 @@ fn records(
     unit: &'static str,
 ) -> Result<Vec<Record>, DxfError> {
     let mut records: Vec<Record> = Vec::new();
-    // What an object holds inside another, and what programs add in braces, is not its own.
+    // Data of an embedded object, and those that programs add in braces, do not belong to it.
     let (mut embedded, mut braces) = (false, false);
     for (code, value, at) in pairs {
         match code {

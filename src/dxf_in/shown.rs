@@ -1,5 +1,5 @@
-//! What a file shows: its entities and those of the blocks it inserts, each on its layer, and
-//! what is left out because nobody would see it on a print.
+//! The visible contents of a file: its entities and those of the blocks it inserts, each on its
+//! layer, and those left out because they would not be plotted.
 
 use crate::dxf_in::drawn::Drawn;
 use crate::dxf_in::edges;
@@ -20,10 +20,10 @@ use crate::sketch::What;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
-/// Blocks in blocks go no deeper than this. Our choice.
+/// Maximum depth of nested blocks. Our choice.
 const DEEPEST: usize = 16;
 
-/// All blocks together come to no more entities than this. Our choice: a plate has far fewer.
+/// Maximum number of entities of all blocks together. Our choice: a plate has far fewer.
 const MAX: usize = 100_000;
 
 /// Kinds that become edges.
@@ -62,7 +62,7 @@ pub(super) fn shown(sections: &Sections) -> Result<Vec<Item>, DxfError> {
     }
     let model = entities(sections.of("ENTITIES"));
     let mut reading = Reading { layers, blocks, shown: Vec::new(), frames: HashSet::new() };
-    // The frame of a text is a polyline of its own, which the text names.
+    // The frame of a text is a separate polyline, which the text names.
     reading.frames.extend(model.iter().flat_map(|entity| frame(entity.record)));
     for entity in &model {
         reading.take(entity, &Seen::on_top())?;
@@ -77,7 +77,7 @@ struct Entity<'a> {
     vertices: &'a [Record],
 }
 
-/// The entities of a section, with what follows each and is its own.
+/// The entities of a section, each with the records that belong to it.
 fn entities(records: &[Record]) -> Vec<Entity<'_>> {
     let owned = |record: &Record| matches!(record.kind.as_str(), "VERTEX" | "ATTRIB" | "SEQEND");
     let mut all = Vec::new();
@@ -92,7 +92,7 @@ fn entities(records: &[Record]) -> Vec<Entity<'_>> {
     all
 }
 
-/// The handles of the frame that a text names as its own.
+/// The handles of the frame that a text names.
 fn frame(record: &Record) -> Vec<String> {
     let is_framed = record.kind == "MTEXT"
         && record.texts(1000).any(|text| text.trim() == "ACAD_MTEXT_TEXT_BORDERS_BEGIN");
@@ -106,7 +106,7 @@ struct Seen {
     /// Layer and line type of the block, for what takes on those.
     layer: String,
     line_type: String,
-    /// Why nothing of it is seen, in words.
+    /// Why it is hidden, in words.
     hidden: Option<String>,
     depth: usize,
 }
@@ -184,7 +184,7 @@ impl<'a> Reading<'a> {
         Ok(why.map(|why| format!("on layer `{layer}` ({})", why.word())))
     }
 
-    /// What an entity of a kind that is read draws, and its line type where that is dashed.
+    /// The curves of an entity of a supported kind, and its line type if that is dashed.
     fn read(
         &self,
         entity: &Entity,
@@ -214,7 +214,7 @@ impl<'a> Reading<'a> {
         Ok((dashed.then(|| line_type.to_owned()), what))
     }
 
-    /// The content of a block where it is inserted, as often as it is.
+    /// The content of a block where it is inserted, once for each copy.
     fn insert(
         &mut self,
         record: &Record,
@@ -244,8 +244,8 @@ impl<'a> Reading<'a> {
         let Some(places) = places(record, head)? else {
             return strange(format!("INSERT of block `{name}` out of the plane, or of no size"));
         };
-        // What is switched off with the layer of its block is what takes on that layer; a
-        // frozen block goes whole.
+        // Entities of a block on the layer that is off are hidden with it; a frozen block is hidden
+        // whole.
         let frozen = self.layers.hidden(&layer) == Some(crate::dxf_in::layer::Hidden::Frozen);
         let whole = seen.hidden.is_some() || record.whole(60)? == 1 || frozen;
         let own = record.text(6).map_or("BYLAYER", str::trim);
@@ -270,12 +270,12 @@ impl<'a> Reading<'a> {
     }
 }
 
-/// What is not read, said with the block it is in.
+/// An unread entity, with its block.
 fn within(what: &str, seen: &Seen) -> String {
     if seen.depth == 0 { what.to_owned() } else { format!("{what} in a block") }
 }
 
-/// Where an insert puts its block: once, or in columns and rows; none where that is out of the
+/// Where an insert puts its block: once, or in columns and rows; `None` if that is out of the
 /// plane, or nothing would be left of it.
 fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfError> {
     let number = |code| record.number(code, 0.0);

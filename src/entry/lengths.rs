@@ -4,8 +4,8 @@ use crate::quantity;
 use crate::quantity::Dimension;
 use crate::quantity::Reading;
 
-/// The lengths of a text such as `600 x 400 mm`, as they would be typed one by one; none where it
-/// is no such text. A unit holds for the lengths before it that have none.
+/// The lengths of a text such as `600 x 400 mm`, as they would be typed one by one; `None` if it is
+/// no such text. A unit applies to the lengths before it that have none.
 pub(crate) fn lengths_in(text: &str) -> Option<Vec<String>> {
     let plain = text.to_lowercase().replace(" by ", " x ").replace(['×', '*', ';'], "x");
     let parts: Vec<&str> = plain.split('x').map(str::trim).collect();

@@ -1,4 +1,4 @@
-//! Whether a captured nut clears the tube it stands in, and the weld of that tube.
+//! Whether a captured nut clears the bore of its tube, and the weld of that tube.
 
 use crate::part::Captured;
 use crate::table::Tables;
@@ -12,15 +12,15 @@ pub struct NutRoom {
     pub bore: f64,
     /// The same of the narrowest tube that is still within its tolerance.
     pub(crate) min_bore: f64,
-    /// How far a weld's root, or a backing ring, stands into the bore.
+    /// How far a weld's root, or a backing ring, projects into the bore.
     pub root: f64,
     /// Leg of a fillet round the nut.
     pub weld: f64,
-    /// How far the nut may stand off the axis of the tube: its seat aside, and play in it.
+    /// How far the nut may be off the axis of the tube: an eccentric seat, and play in it.
     pub off: f64,
 }
 
-/// The room round the nut of a part: across corners, for nobody turns it to fit.
+/// The room round the nut of a part: across corners, since its orientation is arbitrary.
 pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
     let row = |name: &str| tables.row("tolerance", name);
     let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
@@ -39,13 +39,13 @@ pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
 }
 
 impl NutRoom {
-    /// What the nut with its weld sweeps, about the axis of the tube.
+    /// The circle swept by the nut with its weld, about the axis of the tube.
     pub fn needed(&self) -> f64 {
         self.corners + 2.0 * (self.weld + self.off + self.root)
     }
 
-    /// Left between a corner of the nut and the wall, or what stands out of it, as drawn and
-    /// in the narrowest tube; less than 0 where the nut does not go in.
+    /// Clearance between a corner of the nut and the wall, or a projection from it, as drawn and in
+    /// the narrowest tube; negative if the nut does not fit.
     pub fn clear(&self) -> [f64; 2] {
         [self.bore, self.min_bore].map(|bore| (bore - self.needed()) / 2.0)
     }
@@ -75,10 +75,10 @@ mod tests {
         }
     }
 
-    /// M16 in 38 × 3: bore 32; the nut is 27.713 across corners (24 / cos 30°), and may stand
-    /// 0.15 off: 32 − 27.713 − 2 × (1.5 + 0.15) = 0.987, half of it on each side: 0.4935. The
-    /// narrowest tube: 38 less 0.5, its wall a tenth thicker: 32 − 0.5 − 0.6 = 30.9, where
-    /// 30.9 − 31.013 = −0.113 is left: −0.0565.
+    /// M16 in 38 × 3: bore 32; the nut is 27.713 across corners (24 / cos 30°), and may be 0.15
+    /// off: 32 − 27.713 − 2 × (1.5 + 0.15) = 0.987, half of it on each side: 0.4935. The narrowest
+    /// tube: 38 less 0.5, its wall a tenth thicker: 32 − 0.5 − 0.6 = 30.9, where 30.9 − 31.013 =
+    /// −0.113 is left: −0.0565.
     #[test]
     fn a_nut_in_a_tube_is_as_computed_by_hand() {
         let room = nut_room(&captured("M16", 32.0, 3.0), &Tables::shipped());

@@ -1,5 +1,4 @@
-//! How a part fits what it holds, all in one: a rod end between its ears, a captured nut in
-//! its tube. Lengths are mm.
+//! The fits of a part: a rod end between its ears, a captured nut in its tube. Lengths are mm.
 
 use crate::fit::captured::NutRoom;
 use crate::fit::captured::nut_room;
@@ -27,8 +26,8 @@ pub struct ClevisFit {
     /// The same where the gap comes out narrow: by root sum square, and at its worst. Only where
     /// the part requires a swing.
     pub swing_at_tolerance: Option<[[Swing; 2]; 2]>,
-    /// The same with the spacers left out and the ears closer by both; none where there are
-    /// no spacers.
+    /// The same with the spacers left out and the ears closer by both; `None` if there are no
+    /// spacers.
     pub(crate) swing_without_spacers: Option<[Swing; 2]>,
     /// How far it rotates about its pin, seen as the ear is drawn with its foot below:
     /// anticlockwise, clockwise.
@@ -44,7 +43,7 @@ pub struct NutFit {
     pub room: NutRoom,
 }
 
-/// How a part fits its rod end, where it holds one; `tail` is what that is screwed into.
+/// The fit of a part's rod end, if it has one; `tail` is the tube and nut behind it.
 pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let clevis = part.clevis.as_ref()?;
     let gap = gap::gap(part, clevis, shop);
@@ -61,7 +60,7 @@ pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     })
 }
 
-/// How the captured nut of a part fits its tube, where it holds one.
+/// The fit of a part's captured nut in its tube, if it has one.
 pub fn nut(part: &Part, tables: &Tables) -> Option<NutFit> {
     let captured = part.captured.as_ref()?;
     Some(NutFit { nut: captured.nut.clone(), room: nut_room(captured, tables) })

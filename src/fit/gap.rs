@@ -1,4 +1,4 @@
-//! The gap between two ears, bare and coated, and what is left beside the ball.
+//! The gap between two ears, bare and coated, and the play beside the ball.
 
 use crate::fit::tolerance::cut_tolerance;
 use crate::fit::tolerance::sheet_tolerance;
@@ -8,7 +8,7 @@ use crate::part::Part;
 use crate::recipe::Inaccuracy;
 use crate::table::Tables;
 
-/// What is known besides the part.
+/// The data besides the part.
 pub struct Shop<'a> {
     /// The tables.
     pub tables: &'a Tables,
@@ -75,7 +75,7 @@ pub struct Gap {
 pub struct Share {
     /// Its word.
     pub what: &'static str,
-    /// How far it goes either way.
+    /// How far it rotates either way.
     pub each: f64,
     /// How often it enters.
     pub times: f64,
@@ -95,7 +95,7 @@ impl Gap {
         self.ball + 2.0 * self.spacer
     }
 
-    /// What is left between the coated ears; less than 0 when the rod end does not go in.
+    /// Clearance between the coated ears; negative if the rod end does not fit.
     pub fn play(&self) -> f64 {
         self.coated() - self.width()
     }
@@ -108,8 +108,8 @@ impl Gap {
         [[bare - off, bare + off], [bare - 2.0 * thick - off, bare - 2.0 * thin + off]]
     }
 
-    /// The root of the sum of squares: inaccuracies that know nothing of each other. A coating is
-    /// half way between its thinnest and its thickest, give or take half of what is between.
+    /// The root of the sum of squares: independent inaccuracies. A coating is midway between its
+    /// thinnest and its thickest, plus or minus half of the difference.
     pub fn likely(&self) -> [Range; 2] {
         let sum: f64 = self.shares.iter().map(|s| s.times * s.each * s.each).sum();
         let [thin, thick] = self.films;
@@ -119,9 +119,9 @@ impl Gap {
         [range(self.bare, sum.sqrt()), range(self.bare - thin - thick, coated)]
     }
 
-    /// What is left of the coated gap beside the rod end where it comes out narrow: by root sum
-    /// square, and at its worst; less than 0 where the rod end does not go in. A ball comes no
-    /// wider than its nominal width.
+    /// The clearance beside the rod end when the coated gap is narrow: by root sum square, and in
+    /// the worst case; negative if the rod end does not fit. A ball is never wider than its nominal
+    /// width.
     pub fn min_play(&self) -> [f64; 2] {
         [self.likely()[1][0], self.worst()[1][0]].map(|min| min - self.width())
     }

@@ -20,17 +20,17 @@ use crate::part::Clevis;
 use crate::part::Part;
 use crate::table::Tables;
 
-/// Chords leave the true outline of an ear by this at most, mm, outwards.
+/// Maximum deviation of chords from the true outline of an ear, mm, outwards.
 const CHORD: f64 = 0.002;
 
-/// Degrees of rotation between two places at which the tilt is looked at. Our choice.
+/// Degrees of rotation between two places at which the tilt is tested. Our choice.
 const ROTATION_STEP: f64 = 15.0;
 
-/// Of what has no end, mm: 10 km.
+/// Length of unlimited bodies, mm: 10 km.
 const ENDLESS: f64 = 1e7;
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
-/// the bolt and towards its nut; the least over all that it must rotate about its pin.
+/// the bolt and towards its nut; the minimum over the required rotation about its pin.
 pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
     let steps = (clevis.rotation.degrees() / ROTATION_STEP).ceil();
     let rotated = |i: i32| match steps {
@@ -45,7 +45,7 @@ pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> 
     all.fold(centre, |[a, b], [c, d]| [min(a, c), min(b, d)])
 }
 
-/// How far the rod end tilts either way, turned by so many degrees from where it leaves.
+/// How far the rod end tilts either way, rotated by an angle from its neutral position.
 fn tilted(part: &Part, clevis: &Clevis, gap: f64, rotated: f64, tables: &Tables) -> [Swing; 2] {
     let pin = part.hole(clevis.eye).at.to_vec2();
     let place = seen(part, clevis, rotated);
@@ -68,10 +68,9 @@ fn tilted(part: &Part, clevis: &Clevis, gap: f64, rotated: f64, tables: &Tables)
     })
 }
 
-/// How far the rod end turns about its pin, in the plane of the ears, anticlockwise and
-/// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
-/// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
-/// across the ears.
+/// How far the rod end rotates about its pin, in the plane of the ears, anticlockwise and clockwise
+/// from its neutral position, in a clevis whose coated gap is `gap` mm. `tail` is the tube and nut
+/// behind it. The base of the ears is unlimited; if it is a tube, its axis is square to the ears.
 pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
     let face = &part.faces[clevis.eye.face];
     let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
@@ -104,7 +103,7 @@ fn seen(part: &Part, clevis: &Clevis, rotated: f64) -> Place {
     Place { shift: -pin, ..Place::default() }.then(&Place { rotation, ..Place::default() })
 }
 
-/// What stands beside the rod end: the ears, and the weld between them along their foot.
+/// The bodies beside the rod end: the ears, and the weld between them along their foot.
 fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
     let face = &part.faces[clevis.eye.face];
     let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);

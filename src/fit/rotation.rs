@@ -1,9 +1,9 @@
 //! A rod end rotated about its pin, in the plane of the ears, until it touches.
 //!
-//! Seen along the pin, which stands at the origin, a rod end is its round head and a few
-//! [`Strip`]s that begin at some distance and have no end: shank, jam nut, tube. What it can
-//! touch are plates and blocks that are seen as polygons; some of them leave the centre of
-//! the gap free, and only what is thicker than that touches them.
+//! Seen along the pin, which is at the origin, a rod end is its round head and a few [`Strip`]s
+//! that begin at some distance and are unlimited: shank, jam nut, tube. The bodies it can touch are
+//! plates and blocks that are seen as polygons; some of them leave the centre of the gap free, and
+//! only a strip thicker than that touches them.
 
 use crate::fit::swing::Obstacle;
 use crate::fit::swing::Rod;
@@ -12,17 +12,17 @@ use crate::fit::touched::Touched;
 use crate::geom::Point;
 use crate::num::Angle;
 
-/// Steps of the sweep, degrees. Our choice: a shank of 10 mm covers one of them up to 280 mm
-/// from the pin, further than anything but the ground stands, so that nothing slips between.
+/// Steps of the sweep, degrees. Our choice: a shank of 10 mm covers one of them up to 280 mm from
+/// the pin, farther than any body but the base, so that nothing is missed between.
 const STEP: f64 = 2.0;
 
-/// Furthest that is looked: half way round, to where the other side comes from.
+/// Maximum rotation tested: half way round, where the other side begins.
 const MAX: f64 = 180.0;
 
 /// Steps in which the angle is halved: far below any angle that can be measured.
 const HALVINGS: usize = 30;
 
-/// A round bar that begins so far from the pin and runs on without end, mm.
+/// A round bar that begins at a distance from the pin and is unlimited, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Strip {
     /// From the pin to where it begins.
@@ -135,7 +135,7 @@ mod tests {
         Obstacle { what, shape: corners.map(|(x, y)| Point::new(x, y)).to_vec(), at }
     }
 
-    /// The rod end leaves along x; what it stands on lies so far behind the pin.
+    /// The rod end leaves along x; its base is this far behind the pin.
     fn floor(behind: f64) -> Obstacle {
         block(Touched::Plate, [-1e7, -behind], [-1e7, 1e7], 0.0)
     }

@@ -4,18 +4,18 @@
 //! rounds off is to the good. Seen along the pin, the rod end leaves along x. Tilted by an
 //! angle α, the upper side of the head rises along x as x · tan α + w / cos α, with w half
 //! the width of the head, up to its edge; so it is enough to look where each line along x
-//! enters and leaves the things it can touch.
+//! enters and leaves the bodies it can touch.
 
 use crate::fit::touched::Touched;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::table::Row;
 
-/// Lines along x across the head. Our choice: what lies between two of them is off by
-/// less than a thousandth of the head.
+/// Lines along x across the head. Our choice: a place between two of them is off by less than a
+/// thousandth of the head.
 const LINES: usize = 401;
 
-/// Steps in which a first touch is looked for. Our choice: half a degree for most balls.
+/// Steps in which a first contact is sought. Our choice: half a degree for most balls.
 const STEPS: usize = 26;
 
 /// Steps in which the angle is halved: far below any angle that can be measured.
@@ -37,9 +37,9 @@ pub(crate) struct Rod {
 /// A plate that the rod end can touch: everything above `at` within its shape.
 #[derive(Clone, Debug)]
 pub(crate) struct Obstacle {
-    /// What it is.
+    /// Its kind.
     pub what: Touched,
-    /// Seen along the pin, which stands at the origin.
+    /// Seen along the pin, which is at the origin.
     pub shape: Vec<Point>,
     /// Height of its nearer side above the centre of the ball.
     pub at: f64,
@@ -50,7 +50,7 @@ pub(crate) struct Obstacle {
 pub struct Swing {
     /// The angle that is left.
     pub angle: Angle,
-    /// What it touches then; the ball itself when the catalogue is the limit.
+    /// The body it then touches; the ball itself if the catalogue is the limit.
     pub touches: Touched,
 }
 
@@ -68,18 +68,18 @@ impl Rod {
     }
 }
 
-/// Tilts a rod end upwards until it touches one of the `ears`, which stand above and, in the
-/// mirror, below; or one of the things `beyond` the upper ear; or its own ball.
+/// Tilts a rod end upwards until it touches one of the `ears`, which are above and, mirrored,
+/// below; or one of the bodies `beyond` the upper ear; or its own ball.
 pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
     let mut min = Swing { angle: rod.catalogue, touches: Touched::Ball };
-    // The back of the head goes down as its front goes up: the lower ear seen from there.
+    // The back of the head moves down as its front moves up: the lower ear seen from there.
     let ahead = ears.iter().chain(beyond).map(|o| (o, 1.0));
     let behind = ears.iter().map(|o| (o, -1.0));
     for (obstacle, side) in ahead.chain(behind) {
         let spans = spans(rod, &obstacle.shape, side);
         let touches =
             |angle: Angle| reaches(rod, &spans, &Lean::of(angle), side > 0.0, obstacle.at);
-        // What the edge passes under it may leave again: the first touch counts.
+        // A body passed by the edge may be left again: the first contact counts.
         let at = |i: usize| min.angle.degrees() * i as f64 / STEPS as f64;
         let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
             continue;
@@ -101,7 +101,7 @@ struct Span {
     to: f64,
 }
 
-/// The shape cut into lines along x; `side` is −1 to look from behind.
+/// The shape cut into lines along x; `side` is −1 for the view from behind.
 fn spans(rod: &Rod, shape: &[Point], side: f64) -> Vec<Span> {
     let wide = rod.head.max(rod.shank);
     let height = |i: usize| wide * (2.0 * i as f64 / (LINES - 1) as f64 - 1.0);

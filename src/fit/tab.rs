@@ -20,16 +20,16 @@ pub(crate) struct Tab {
     pub(crate) at: f64,
     /// Clockwise from the heel line, as seen from the start of the tube.
     pub(crate) clock: Angle,
-    /// How far it stands out from the tube, mm, where the job gives that.
+    /// How far it projects from the tube, mm, if the job gives that.
     pub(crate) reach: Option<f64>,
 }
 
 /// Which edge of a tab is levelled, the heel line uppermost.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Level {
-    /// It stands out to a side: its face is level.
+    /// It projects to a side: its face is horizontal.
     Face,
-    /// It stands up or down: its outer edge is level.
+    /// It projects up or down: its outer edge is horizontal.
     Edge,
 }
 
@@ -45,7 +45,7 @@ pub(crate) enum Spot {
 }
 
 impl Tab {
-    /// What is levelled.
+    /// The edge or face to level.
     pub(crate) fn level(&self) -> Level {
         let aside = self.clock.sin().abs();
         if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
@@ -68,7 +68,7 @@ impl Spot {
         format!("at {}", self.place())
     }
 
-    /// What is there.
+    /// The kind of place.
     pub(crate) fn place(&self) -> String {
         match self {
             Self::Hole(name) => format!("the centre of hole {name}"),
@@ -80,7 +80,7 @@ impl Spot {
 
 /// The hole farthest out and the outer edge of a flat part with one welded edge, each with how far it
 /// is from the crest of the tube, mm. None of a part that is bent or has more than one welded edge:
-/// which of its places stands out is not known.
+/// which of its places projects is not known.
 pub(crate) fn spots(part: &Part) -> Vec<(Spot, f64)> {
     let [face] = part.faces.as_slice() else { return Vec::new() };
     let ([weld], true) = (face.welds.as_slice(), part.bends.is_empty()) else { return Vec::new() };

@@ -1,13 +1,13 @@
-//! What a rod end can touch.
+//! The bodies a rod end can touch.
 
 use serde::Serialize;
 use serde::Serializer;
 use std::fmt;
 
-/// What a rod end touches where it can go no further.
+/// The body that stops a rod end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Touched {
-    /// Nothing: it goes all the way.
+    /// Nothing: full travel.
     Nothing,
     /// Its own ball: the limit of the catalogue.
     Ball,
@@ -21,14 +21,14 @@ pub enum Touched {
     Nut,
     /// What joins the ears between their foot and the pin.
     Bridge,
-    /// The tube on which the ears stand.
+    /// The tube below the ears.
     Tube,
-    /// The plate on which the ears stand.
+    /// The plate below the ears.
     Plate,
 }
 
 impl Touched {
-    /// As it is called in a sentence.
+    /// Its name in a sentence.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Nothing => "nothing",

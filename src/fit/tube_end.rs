@@ -1,4 +1,4 @@
-//! The end of a tube: its cap, the plates beside it, what goes into it, and tabs set round it.
+//! The end of a tube: its cap, the plates beside it, its insert, and tabs set round it.
 
 use crate::num::Angle;
 use crate::table::Tables;
@@ -20,7 +20,7 @@ pub(crate) struct TubeEnd {
     pub(crate) cap: Option<CapFit>,
     /// The plates on both sides of it.
     pub(crate) cheeks: Option<CheekFit>,
-    /// Outside diameter of what goes into it.
+    /// Outside diameter of the insert.
     pub(crate) inside: Option<f64>,
 }
 
@@ -48,7 +48,7 @@ pub(crate) struct CheekFit {
     pub(crate) coating: f64,
     /// Left on each side, coated.
     pub(crate) play: f64,
-    /// What the tube measures where it was ground, where that is said.
+    /// The measured size of the tube where it was ground, if it is given.
     pub(crate) ground: Option<f64>,
 }
 
@@ -73,8 +73,8 @@ impl TubeEnd {
         }
     }
 
-    /// How much of the wall is under a cap: as drawn, and where the tube is widest and its wall
-    /// thinnest; nothing where the cap sits inside.
+    /// The width of the wall under a cap: as drawn, and where the tube is widest and its wall
+    /// thinnest; `None` if the cap sits inside.
     pub(crate) fn landing(&self) -> Option<[f64; 2]> {
         let cap = self.cap.as_ref().filter(|cap| !cap.is_inside)?;
         let undersize = ((self.outside - cap.width) / 2.0).max(0.0);
@@ -82,14 +82,14 @@ impl TubeEnd {
         Some([drawn, drawn - self.wall_off - self.outside_off / 2.0])
     }
 
-    /// What is left round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
+    /// The groove round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
     pub(crate) fn groove(&self) -> Option<[f64; 2]> {
         let drawn = (self.outside - self.cap.as_ref()?.width) / 2.0;
         Some([drawn, drawn - self.outside_off / 2.0])
     }
 
-    /// What is left round a cap that sits inside, in diameter: as drawn, in the narrowest bore and in the
-    /// widest; nothing where it sits on the end.
+    /// The clearance round a cap that sits inside, in diameter: as drawn, in the narrowest bore and
+    /// in the widest; `None` if it sits on the end.
     pub(crate) fn slip(&self) -> Option<[f64; 3]> {
         let cap = self.cap.as_ref().filter(|cap| cap.is_inside)?;
         let drawn = self.outside - 2.0 * self.wall - cap.width;
@@ -105,14 +105,14 @@ impl TubeEnd {
         Some([cheeks.ground.unwrap_or(self.outside) + more, widest + more])
     }
 
-    /// What is left round what goes in, in diameter: as drawn, and in the narrowest bore.
+    /// The clearance round the insert, in diameter: as drawn, and in the narrowest bore.
     pub(crate) fn clear(&self) -> Option<[f64; 2]> {
         let drawn = self.outside - 2.0 * self.wall - self.inside?;
         Some([drawn, drawn - self.outside_off - 2.0 * self.wall_off])
     }
 
-    /// By how much a place so far out from the tube, mm, is too high or aside for a degree that its tab
-    /// is turned, mm.
+    /// By how much a place at this distance from the tube, mm, is too high or aside for each degree
+    /// by which its tab is rotated, mm.
     pub(crate) fn per_degree(&self, out: f64) -> f64 {
         (self.outside / 2.0 + out) * Angle::from_degrees(1.0).sin()
     }

@@ -1,7 +1,7 @@
 //! A cope that continues from a face through a bend into the face it carries.
 //!
-//! Each face clears the tube by itself. Between them the strip of the bend is cut along the
-//! same tube, rolled flat, so that neither a stub nor a notch is left there.
+//! Each face clears the tube separately. Between them the strip of the bend is cut along the same
+//! tube, rolled flat, so that neither a stub nor a notch is left there.
 
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -61,10 +61,10 @@ enum End {
     End,
 }
 
-/// So far beyond the bend its tool reaches, mm: more than rounding. Our choice.
+/// The tool extends this far beyond the bend, mm: more than rounding. Our choice.
 const BEYOND: f64 = 0.3;
 
-/// Places round a bend at which a tube is looked for, to see where it enters. Our choice.
+/// Places round a bend at which a tube is sought, to find where it enters. Our choice.
 const LOOKS: usize = 64;
 
 /// Halvings that find where it does.
@@ -73,8 +73,8 @@ const HALVINGS: usize = 50;
 /// Arcs of the tool of a whole bend.
 const TOOL_ARCS: usize = 16;
 
-/// What a tube takes out of a bend that is drawn across a face, in the drawing of the face it
-/// stands on; none where the tube misses it, or runs along it.
+/// The area a tube cuts out of a bend across a face, in the drawing of the face it starts from;
+/// `None` where the tube misses it, or runs along it.
 pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outline> {
     let named = &part.faces[bend.from].edges[bend.edge];
     let along = named.edge.direction_at_start();
@@ -135,9 +135,9 @@ pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outli
     Outline::new(high.into_iter().chain(backwards(&low))).ok()
 }
 
-/// The cope through the bend at the start and at the end of its edge: from where the bend
-/// begins to where it ends, on the standing face. None where a face beside it is not coped to
-/// the same tube.
+/// The cope through the bend at the start and at the end of its edge: from where the bend begins to
+/// where it ends, on the standing face. `None` where a face beside it is not coped to the same
+/// tube.
 pub(super) fn through(
     edge: &EdgeFrame,
     bend: &Bend,
@@ -168,13 +168,13 @@ pub(super) fn through(
     })
 }
 
-/// How far along the edge the metal may go, at even steps through the bend.
+/// How far the metal may extend along the edge, at even steps through the bend.
 fn limits(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End) -> Option<Vec<f64>> {
     let share = |step: usize| step as f64 / (2 * ARCS) as f64;
     (0..=2 * ARCS).map(|step| limit(edge, bend, cope, end, share(step))).collect()
 }
 
-/// The same after a share of the bend; none where the tube meets no depth of it.
+/// The same after a share of the bend; `None` if the tube meets no depth of it.
 fn limit(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End, share: f64) -> Option<f64> {
     let bent = bend.bend;
     let (radius, thickness) = (bent.radius(), bent.thickness());
@@ -191,7 +191,7 @@ fn limit(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End, share: f64) -> Op
     if end == End::Start { all.reduce(f64::max) } else { all.reduce(f64::min) }
 }
 
-/// Where a line along the edge, so far out and up, enters the tube and leaves it.
+/// Where a line along the edge, at these distances out and up, enters the tube and leaves it.
 fn crossed(edge: &EdgeFrame, cope: &Cope, (out, up): (f64, f64)) -> Option<[f64; 2]> {
     let (along, from) = edge.seen(cope.at);
     let axis = [cope.along.dot(edge.along), cope.along.dot(edge.out), cope.rise];
@@ -209,14 +209,14 @@ fn crossed(edge: &EdgeFrame, cope: &Cope, (out, up): (f64, f64)) -> Option<[f64;
     Some([(-b - root) / a, (-b + root) / a])
 }
 
-/// The limits as a chain of arcs in the flat; the last vertex has none.
+/// The limits as a chain of arcs in the flat; the last vertex has no arc.
 fn arcs(edge: &EdgeFrame, limits: &[f64]) -> Vec<Vertex> {
     let steps = (limits.len() - 1) as f64;
     let point = |i: usize| edge.point(limits[i], edge.allowance * i as f64 / steps - edge.back);
     through_points(&(0..limits.len()).map(point).collect::<Vec<_>>())
 }
 
-/// A chain of arcs, each through three points; the last vertex has none.
+/// A chain of arcs, each through three points; the last vertex has no arc.
 fn through_points(points: &[Point]) -> Vec<Vertex> {
     let arc = |k: usize| {
         let (from, between, to) = (points[2 * k], points[2 * k + 1], points[2 * k + 2]);

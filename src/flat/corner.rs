@@ -1,9 +1,9 @@
-//! Two bends that meet at a corner of the face they stand on.
+//! Two bends that meet at a corner of the face they start from.
 //!
-//! The flanges are cut back as their recipe asks, and where the lines cross at which the
-//! two bends begin, a relief is cut through both strips. Cutting back removes metal and
-//! never draws on: a flange that is to reach the other must be drawn as far. It goes along
-//! the slope of the other flange, so that the gap is the same over the whole height.
+//! The flanges are cut back as their recipe requires, and where the lines cross at which the two
+//! bends begin, a relief is cut through both strips. Cutting back removes metal and and never adds
+//! any: a flange that is to reach the other must be drawn long enough. The cut follows the slope of
+//! the other flange, so that the gap is the same over the whole height.
 
 use crate::diag::Finding;
 use crate::flat::joint::Joint;
@@ -20,7 +20,7 @@ use crate::part::Bend;
 use crate::recipe::CornerShape;
 use crate::recipe::ReliefShape;
 
-/// Clear distance of two flanges at a corner when nothing is said, mm: common practice.
+/// Default clear distance of two flanges at a corner, mm: common practice.
 const GAP: f64 = 0.5;
 
 /// A slope below this, mm for each mm, is rounding.
@@ -30,7 +30,7 @@ const STRAIGHT: f64 = 1e-9;
 pub(super) struct Meeting {
     /// Indices of the bends.
     pub(super) bends: [usize; 2],
-    /// Where the lines cross at which the bends begin, on the face they stand on.
+    /// Where the lines cross at which the bends begin, on the face they start from.
     crossing: Point,
 }
 
@@ -62,7 +62,7 @@ pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
     meetings
 }
 
-/// The plane of a carried face, folded wholly, as the standing face sees it: along, out
+/// The plane of a carried face, fully folded, in the coordinates of the standing face: along, out
 /// and up from the midpoint of the edge.
 struct Plane<'a> {
     joint: &'a Joint,
@@ -84,7 +84,7 @@ impl<'a> Plane<'a> {
         Self { joint, bend, foot, cos, sin, rise }
     }
 
-    /// A point of its drawing, so high above its top side, on the standing face and above it.
+    /// A point of its drawing, at a height above its top side, on the standing face and above it.
     fn point(&self, x: f64, y: f64, height: f64) -> (Point, f64) {
         let y = y - self.joint.back;
         let out = self.foot.0 + y * self.cos - height * self.rise * self.sin;
@@ -92,7 +92,7 @@ impl<'a> Plane<'a> {
         (self.joint.point(-x - self.joint.aside, out), up)
     }
 
-    /// Out of its inside, along, out and up as the standing face has them.
+    /// The outward normal of its inside, along, out and up in the standing face.
     fn normal(&self) -> [f64; 3] {
         let (side, out) = (if self.bend.up { 1.0 } else { -1.0 }, self.joint.out);
         let level = -side * self.rise * self.sin;
@@ -122,7 +122,7 @@ impl Meeting {
         let shape = self.shape(bends);
         if shape == CornerShape::Open {
             let x = -joint.seen(self.crossing).0 - joint.aside;
-            // Along the first edge the corner comes at the end, where x is least.
+            // Along the first edge the corner comes at the end, where x is smallest.
             let keep = if which == 0 { Vec2::new(1.0, 0.0) } else { Vec2::new(-1.0, 0.0) };
             let face = kept(carried, keep, keep.x * x)?;
             return Ok(Trimmed { face, short: 0.0 });
@@ -162,7 +162,7 @@ impl Meeting {
         Ok(Trimmed { face: face?, short })
     }
 
-    /// Flanges that go to opposite sides of the sheet have no corner to treat.
+    /// Flanges on opposite sides of the sheet have no corner to treat.
     pub(super) fn can_meet(&self, bends: &[Bend]) -> Result<(), Vec<Finding>> {
         let [first, second] = self.bends.map(|b| &bends[b]);
         if first.up == second.up || self.shape(bends) == CornerShape::Open {
@@ -177,31 +177,31 @@ impl Meeting {
         Err(vec![finding.help("leave `corner` out, or bend both to one side")])
     }
 
-    /// The corner as it is asked for, where it is to be closed.
+    /// The corner as required, if it is to be closed.
     pub(super) fn asked(&self, bends: &[Bend]) -> Option<Corner> {
         let closes = self.shape(bends) != CornerShape::Open;
         closes.then(|| Corner { bends: self.bends, gap: self.gap(bends) })
     }
 
-    /// Clear distance of the two flanges, mm: what is said of either, of two the larger.
+    /// Clear distance of the two flanges, mm: the one given with either, of two the larger.
     fn gap(&self, bends: &[Bend]) -> f64 {
         let said = self.bends.iter().filter_map(|b| bends[*b].gap);
         said.max_by(f64::total_cmp).unwrap_or(GAP)
     }
 
-    /// What is asked for: the word of the first bend that says anything.
+    /// The shape required: that of the first bend that gives one.
     fn shape(&self, bends: &[Bend]) -> CornerShape {
         let words = self.bends.map(|b| bends[b].corner);
         if words[0] == CornerShape::Open { words[1] } else { words[0] }
     }
 
-    /// Of two that overlap, the first that says so runs past.
+    /// Of two that overlap, the first with that key runs past.
     fn runs_past(&self, bends: &[Bend]) -> usize {
         let says = |b: &&usize| bends[**b].corner == CornerShape::Overlap;
         self.bends.iter().find(says).copied().unwrap_or(self.bends[0])
     }
 
-    /// What is cut at the crossing, on the standing face; none where the recipe wants none.
+    /// The cut at the crossing, on the standing face; `None` if the recipe asks for none.
     pub(super) fn relief(
         &self,
         bends: &[Bend],
@@ -280,12 +280,12 @@ pub(super) fn alone(bends: &[Bend], meetings: &[Meeting]) -> Vec<ShortCorner> {
 /// A face cut back at a corner.
 pub(super) struct Trimmed {
     pub(super) face: Region,
-    /// How far it ends before the corner at its foot or at its far end, whichever is more,
-    /// mm along the bend; 0 where it was drawn as far as asked.
+    /// How far it ends before the corner at its foot or at its far end, whichever is more, mm along
+    /// the bend; 0 where it was drawn long enough.
     pub(super) short: f64,
 }
 
-/// What is left of a face where `keep` · p is at least `min`.
+/// The part of a face where `keep` · p is at least `min`.
 fn kept(face: &Region, keep: Vec2, min: f64) -> Result<Region, String> {
     let size = keep.hypot();
     if size < 1e-9 {

@@ -1,5 +1,4 @@
-//! Bends that are drawn across a face: what is beside their ends, and cut-outs that reach into
-//! them.
+//! Bends across a face: the metal beside their ends, and cut-outs that reach into them.
 
 use crate::diag::Finding;
 use crate::flat::joint::Joint;

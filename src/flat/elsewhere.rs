@@ -7,7 +7,7 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::part::Part;
 
-/// Every edge of a hole is looked at in so many points. Our choice.
+/// Every edge of a hole is tested at this number of points. Our choice.
 const POINTS: u32 = 16;
 
 /// Metal that is not of a hole's own face, by name.
@@ -16,7 +16,7 @@ pub(super) enum There<'a> {
     Bend(&'a str),
 }
 
-/// The metal of a part in its flat, by what it becomes.
+/// The metal of a part in its flat, by face and bend.
 pub(super) struct Elsewhere {
     /// Which drawn face each face is a piece of: those on both sides of a fold line are one.
     drawn: Vec<usize>,
@@ -51,7 +51,8 @@ impl Elsewhere {
     }
 
     /// Another face, or a bend that is not beside its own, in which a hole of a face would be made.
-    /// One that is in its own face as well may run through a bend into the next. A bend beside it is the checks' to judge.
+    /// One that is in its own face as well may run through a bend into the next. A bend beside it
+    /// is judged by the checks.
     pub(super) fn of(&self, face: usize, hole: &Outline) -> Option<There<'_>> {
         let share = |i: u32| f64::from(i) / f64::from(POINTS);
         let points: Vec<Point> =

@@ -1,7 +1,7 @@
 //! How the face a bend carries meets the face it is on, in the drawing of the latter.
 //!
-//! Along and out are counted from the midpoint of the edge as drawn, whatever was taken from
-//! its ends: along in its direction of travel, out away from the metal.
+//! Along and out are counted from the midpoint of the edge as drawn, whatever was removed from its
+//! ends: along in its direction of travel, out away from the metal.
 
 use crate::flat::cope;
 use crate::flat::cope::EdgeFrame;
@@ -39,7 +39,7 @@ pub(super) struct Joint {
     pub(super) out: Vec2,
     /// Middle of the edge as drawn.
     pub(super) centre: Point,
-    /// Where what is left of the edge begins and ends, mm along it.
+    /// The two ends of the remaining edge, mm along it.
     pub(super) ends: (f64, f64),
     /// Setback from the edge, mm.
     pub(super) back: f64,
@@ -105,8 +105,8 @@ impl Joint {
         self.zone.is_some()
     }
 
-    /// How far short of a point on its edge the carried face ends, mm; none for a point off
-    /// what is left of that edge.
+    /// How far short of a point on its edge the carried face ends, mm; `None` for a point off the
+    /// rest of that edge.
     pub(super) fn beside(&self, p: Point) -> Option<f64> {
         let (along, out) = self.seen(p);
         let off = |end: f64| (along - end).abs() > 10.0 * NEAR;
@@ -135,7 +135,7 @@ impl Joint {
         EdgeFrame { along, out, centre, back, allowance, aside }
     }
 
-    /// Finds the copes that go on through the bend.
+    /// Finds the copes that continue through the bend.
     pub(super) fn cope(
         &mut self,
         bend: &Bend,
@@ -152,7 +152,7 @@ impl Joint {
         self.frame().point(along, out)
     }
 
-    /// Where a point of the standing face lies along the edge, and out from it.
+    /// The coordinates of a point of the standing face along the edge, and out from it.
     pub(super) fn seen(&self, p: Point) -> (f64, f64) {
         self.frame().seen(p)
     }
@@ -175,8 +175,8 @@ impl Joint {
         (near && !start, far && !end)
     }
 
-    /// What the splice needs: the line where the strip leaves the standing face, and the
-    /// rest of the strip. Where the sheet tears, it leaves at the edge itself.
+    /// The data of the splice: the line where the strip leaves the standing face, and the rest of
+    /// the strip. Where the sheet tears, it leaves at the edge itself.
     pub(super) fn seam(&self) -> splice::Seam {
         if let Some([tangent, ends]) = self.zone {
             return splice::Seam { tangent, far: ends.reversed(), sides: self.coped.clone() };
@@ -189,7 +189,7 @@ impl Joint {
         splice::Seam { tangent, far, sides: self.coped.clone() }
     }
 
-    /// The standing face without what the bend takes in front of the line where it begins.
+    /// The standing face without the bend's strip in front of the line where it begins.
     pub(super) fn cleared(&self, face: &Region) -> Result<Region, String> {
         if self.back <= NEAR || self.is_drawn() {
             return Ok(face.clone());
@@ -226,7 +226,7 @@ impl Joint {
         Ok(face.clone())
     }
 
-    /// Finds how far the bend can run along what is left of the standing face.
+    /// Finds how far the bend can run along the remaining edge of the standing face.
     pub(super) fn settle(&mut self, face: &Region) -> Result<(), String> {
         if self.is_drawn() {
             return Ok(());

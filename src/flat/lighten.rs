@@ -1,7 +1,7 @@
 //! Openings that lighten the faces of a part, cut out of its blanks.
 //!
-//! They keep their walls inside each face as it lies between its bends, reliefs and corners cut
-//! out, and from its holes at their finished sizes. The part is then as if they had been drawn.
+//! They keep their walls inside each face between its bends, without reliefs and corners, and from
+//! its holes at their finished sizes. The part is then the same as if they had been drawn.
 
 use crate::diag::Finding;
 use crate::geom;
@@ -30,7 +30,7 @@ const ALIKE: f64 = 1e-4;
 /// A part with the openings that are to lighten it; `faces` are its faces between their bends.
 ///
 /// # Errors
-/// When metal would fall out of an opening, or the walls meet too finely.
+/// When metal would be cut free in an opening, or the walls meet too finely.
 pub(super) fn cut(mut part: Part, faces: Vec<Region>) -> Result<Part, Vec<Finding>> {
     let mut findings = Vec::new();
     for (face, metal) in part.faces.iter_mut().zip(faces) {
@@ -85,7 +85,7 @@ fn areas(metal: &Region, face: &Face, asked: &Lighten, openings: &[Outline]) -> 
     }
     let earlier = face.lightened.iter().flat_map(|cut| &cut.openings);
     let walled = |outline: &Outline| Kept { outline: outline.clone(), by: asked.wall };
-    // Ribs that enclose metal have areas that nothing is said of.
+    // Areas of metal enclosed by ribs, on which no finding exists.
     let all = between(metal, earlier.map(walled).collect(), asked, asked.radius);
     let area = |outline: Outline| {
         let is_in = |at: Point| outline.contains(at) || outline.distance(at) < ALIKE;

@@ -1,4 +1,4 @@
-//! What is scribed or etched on the flat.
+//! The scribed or etched marks of the flat.
 
 use crate::flat::pattern::BendStrip;
 use crate::flat::pattern::FlatMark;
@@ -19,7 +19,7 @@ const TICK_CLEAR: f64 = 0.5;
 /// A tick is moved inwards in steps, mm. Our choice.
 const TICK_STEP: f64 = 0.5;
 
-/// The marks of all faces, then the ticks of the bends that want them.
+/// The marks of all faces, then the ticks of the bends that have them.
 pub(super) fn marks(
     part: &Part,
     region: &Region,
@@ -57,8 +57,8 @@ impl BendStrip {
         self.ends().iter().map(|line| tick(line, 0.0)).collect()
     }
 
-    /// The same as far as a flat has metal for them: a tick that would run off it stands farther
-    /// in on its half of the line, or is left out.
+    /// The same as far as a flat has metal for them: a tick that would run off it is moved in on
+    /// its half of the line, or is left out.
     pub(crate) fn fitting_ticks(&self, flat: &Region) -> Vec<Edge> {
         self.ends().iter().filter_map(|line| fitting_tick(line, flat)).collect()
     }
@@ -69,7 +69,7 @@ impl BendStrip {
     }
 }
 
-/// The tick at the start of a line, or so far from there, mm.
+/// The tick at the start of a line, or at a distance from there, mm.
 fn tick(line: &Edge, inwards: f64) -> Edge {
     let length = line.length();
     let near = TICK_CLEAR.min(length / 10.0) + inwards;

@@ -1,4 +1,4 @@
-//! The flat pattern: what is cut, where its bends are, and where each face is.
+//! The flat pattern: its outlines, its bend lines, and the place of each face.
 
 use crate::bend;
 use crate::bend::Form;
@@ -14,19 +14,19 @@ use crate::num::Angle;
 /// A flat pattern.
 #[derive(Clone, Debug)]
 pub struct Flat {
-    /// What is cut: the blank with all its holes.
+    /// The outlines to cut: the blank with all its holes.
     pub region: Region,
     /// The holes, in the order of the faces.
     pub holes: Vec<FlatHole>,
     /// The bends, in the order of the part.
     pub bends: Vec<BendStrip>,
-    /// What is scribed or etched.
+    /// The scribed or etched marks.
     pub marks: Vec<FlatMark>,
-    /// Where each face of the part came to lie.
+    /// The placement of each face of the part.
     pub places: Vec<Place>,
     /// Each face in its own drawing, cut back to where its bends begin, with its holes.
     pub faces: Vec<Region>,
-    /// The corners that do not come out as their recipe asks.
+    /// The corners that are not closed as their recipe requires.
     pub short_corners: Vec<ShortCorner>,
     /// The corners at which two flanges are to meet.
     pub corners: Vec<Corner>,
@@ -41,13 +41,13 @@ pub struct Corner {
     pub gap: f64,
 }
 
-/// A flange whose `corner` asks it to meet another one, which it does not.
+/// A flange whose `corner` requires it to meet another one, which it does not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShortCorner {
     /// Index of its bend.
     pub bend: usize,
-    /// The bend of the other flange, and by how much this one falls short of it, mm; none
-    /// where no flange stands at either end of the edge.
+    /// The bend of the other flange, and the gap by which this one misses it, mm; `None` if there
+    /// is no flange at either end of the edge.
     pub other: Option<(usize, f64)>,
 }
 
@@ -64,14 +64,14 @@ impl Flat {
 pub struct FlatHole {
     /// Which one.
     pub id: HoleId,
-    /// What is cut.
+    /// Its outline as cut.
     pub outline: Outline,
 }
 
 /// A mark on the flat.
 #[derive(Clone, Debug)]
 pub struct FlatMark {
-    /// Index of its face in the part; none for the ticks of a bend.
+    /// Index of its face in the part; `None` for the ticks of a bend.
     pub face: Option<usize>,
     /// Chains of edges.
     pub strokes: Vec<Vec<Edge>>,
@@ -91,7 +91,7 @@ pub struct BendStrip {
     /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
     /// one line faces the start of the other.
     pub ends: Edge,
-    /// Its metal in mm², without what is cut at corners.
+    /// Its metal in mm², without the areas cut at corners.
     pub area: f64,
     /// The same metal, in the flat; holes that run over the bend are not cut out of it.
     pub metal: Region,
@@ -102,7 +102,7 @@ pub struct BendStrip {
 }
 
 impl BendStrip {
-    /// What is drawn of it: its centre line, or where it begins and ends where it is rolled.
+    /// The lines drawn of it: its centre line, or where it begins and ends if it is rolled.
     pub fn lines(&self) -> Vec<Edge> {
         match self.bend.form() {
             Form::Rolled => self.tangents.to_vec(),

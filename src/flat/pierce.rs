@@ -18,7 +18,7 @@ use crate::part::Part;
 
 type Pierced = (Region, Vec<FlatHole>);
 
-/// The blank with the holes of all faces, each in the metal of its own.
+/// The blank with the holes of all faces, each in the metal of its face.
 pub(super) fn pierce(
     part: &Part,
     mut region: Region,
@@ -64,8 +64,7 @@ fn other_sign(face: &Face, hole: &Hole, is_carried: bool) -> Option<&'static str
     )
 }
 
-/// A hole that would be made in something else than its face, where the numbers of its own no
-/// longer say where it is.
+/// A hole that would be made outside its face, where its own numbers no longer say where it is.
 fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding {
     let own = &face.name;
     let (headline, to) = match there {

@@ -8,7 +8,7 @@ use crate::geom::Region;
 use crate::geom::Vertex;
 use crate::geom::backwards;
 
-/// The lines to join along, and the strip that goes between.
+/// The lines to join along, and the strip between.
 pub(super) struct Seam {
     /// Where the bend begins, travelled with the standing face's metal on its left.
     pub(super) tangent: Edge,
@@ -32,7 +32,7 @@ pub(super) fn foot(outline: &Outline, height: f64) -> Option<(f64, f64)> {
 ///
 /// The standing face travels along the seam from a to b, the carried one, beyond the
 /// strip, from c back to d. The joined outline leaves a, crosses the strip to the
-/// carried face, goes round it, and comes back to b.
+/// carried face, follows its outline, and comes back to b.
 pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Region, String> {
     let near = on_line(standing.outer(), &seam.tangent)
         .ok_or("the edge is not straight where the bend begins")?;

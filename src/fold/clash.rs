@@ -1,11 +1,10 @@
 //! Which pieces of a formed part run into each other.
 //!
-//! Two solids with flat sides that run into each other have an edge of one that enters
-//! the other. So the edges of each piece, arcs and bends as short chords, are followed
-//! through every other piece in steps well below the thickness. They are drawn in a
-//! little, so that they are found even where two pieces coincide. What
-//! enters by less than three times [`TOUCH`] may only touch. A bend is what is left of its
-//! strip: what is cut at its corners is no metal.
+//! Two solids with flat sides that run into each other have an edge of one that enters the other.
+//! So the edges of each piece, arcs and bends as short chords, are followed through every other
+//! piece in steps well below the thickness. They are drawn in a little, so that they are found even
+//! where two pieces coincide. What enters by less than three times [`TOUCH`] may only touch. A bend
+//! is the rest of its strip: the area cut at its corners is no metal.
 
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
@@ -28,14 +27,14 @@ use crate::num;
 use crate::num::Angle;
 use crate::part::Part;
 
-/// What comes this near only touches, mm: far below what a shop can measure on a
-/// flange, far above what is lost in sums. Our choice.
+/// A piece this near only touches, mm: far below the measuring accuracy of a shop on a flange, far
+/// above rounding errors. Our choice.
 pub(super) const TOUCH: f64 = 0.02;
 
-/// So far the edges are drawn in, mm: more than what touches.
+/// The edges are offset inwards by this, mm: more than mere contact.
 const INSET: f64 = 2.0 * TOUCH;
 
-/// Arcs leave their chords by this at most, mm: below what touches.
+/// Maximum deviation of chords from arcs, mm: below contact.
 const CHORD: f64 = 0.01;
 
 /// Steps along an edge, in thicknesses. Our choice.
@@ -50,7 +49,7 @@ pub enum Piece {
     Bend(usize),
 }
 
-/// A piece with what the search needs.
+/// A piece with data for the search.
 struct Solid<'a> {
     piece: Piece,
     shape: Shape<'a>,
@@ -121,7 +120,7 @@ pub(super) fn edges(part: &Part, folded: &Folded) -> Vec<(Piece, Vec<[Space; 2]>
     solids(part, folded).into_iter().map(|solid| (solid.piece, solid.edges)).collect()
 }
 
-/// The pieces with what the search needs, faces first.
+/// The pieces with data for the search, faces first.
 fn solids<'a>(part: &Part, folded: &'a Folded) -> Vec<Solid<'a>> {
     let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
     let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
@@ -144,7 +143,7 @@ fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
     let loops =
         std::iter::once((outer, -INSET)).chain(face.region.holes().iter().map(|h| (h, INSET)));
     for (outline, by) in loops {
-        // A piece too fine to be drawn in is taken as it is.
+        // A piece too fine to be offset is used as it is.
         let inset = offset(outline, by).unwrap_or_else(|_| outline.clone());
         let corners = flatten(&inset, CHORD, Side::On);
         for (i, corner) in corners.iter().enumerate() {
@@ -179,7 +178,7 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
     let at = |p: Point, h: f64| bend.point(p.x, p.y / bend.allowance, h);
     for (i, corner) in corners.iter().enumerate() {
         edges.push([heights[0], heights[2]].map(|h| at(*corner, h)));
-        // What runs along the bend is straight, the rest goes round in short chords.
+        // Along the bend it is straight, round it in short chords.
         let way = corners[(i + 1) % corners.len()] - *corner;
         let pieces = (steps * way.y.abs() / bend.allowance).ceil().max(1.0);
         for j in 0..pieces as usize {
@@ -214,7 +213,7 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
     }
 }
 
-/// From x to x, where a polygon holds the line at a height y.
+/// The intervals of x in which a polygon contains the line at a height y.
 fn stretches(corners: &[Point], y: f64) -> Vec<(f64, f64)> {
     let at = rings_at([corners], y);
     at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
@@ -263,7 +262,7 @@ impl Solid<'_> {
         (low <= high).then_some((low, high))
     }
 
-    /// Whether a point of its own frame lies in it, deeper than a touch.
+    /// Whether a point of its own frame lies in it, deeper than contact.
     fn holds(&self, p: Space) -> bool {
         match self.shape {
             Shape::Plate(region) => {

@@ -25,7 +25,7 @@ const ROUND: u32 = 16;
 /// runs flatter it is the top. Our choice.
 const STEEP: f64 = 0.2;
 
-/// What is no higher has no side, and nearer than this two ends are one, mm.
+/// A flange no higher than this has no side, and two ends nearer than this are one, mm.
 const SAME: f64 = 1e-4;
 
 /// The gap at a corner.
@@ -33,7 +33,7 @@ const SAME: f64 = 1e-4;
 pub struct CornerGap {
     /// Indices of the two bends.
     pub bends: [usize; 2],
-    /// What is asked for, mm.
+    /// The required gap, mm.
     pub asked: f64,
     /// Where it is narrowest, mm.
     pub min: f64,
@@ -49,7 +49,7 @@ pub fn corner_gaps(part: &Part, flat: &Flat, folded: &Folded) -> Vec<CornerGap> 
         let [first, second] = faces.map(|face| &folded.faces[face]);
         let [of_first, of_second] = faces.map(|face| relief(part, face));
         // Along the edge of the first bend the corner comes at its end, where x of the
-        // carried face is least.
+        // carried face is smallest.
         let thick = part.thickness;
         let both = [
             along(first, second, -1.0, thick, of_first),
@@ -186,9 +186,9 @@ impl Rise {
 }
 
 /// The outermost metal of a flange on one side of it, from above its relief up to its top: −1
-/// where x is least, 1 where most. A relief at the top is no deeper than `relief`, mm.
+/// where x is smallest, 1 where it is largest. A relief at the top is no deeper than `relief`, mm.
 fn profile(outer: &Outline, side: f64, relief: f64) -> Vec<Rise> {
-    // Metal lies to the left of the way, so an edge on the side where x is most runs up.
+    // Metal is to the left of the direction, so an edge on the side where x is largest runs up.
     let pieces: Vec<Rise> = outer
         .edges()
         .flat_map(|edge| {

@@ -1,4 +1,4 @@
-//! How near a rolled bend of more than half a turn comes to the sheet it begins on.
+//! The distance between a rolled bend of more than half a turn and the sheet it begins on.
 
 use crate::flat::Flat;
 use crate::geom::Edge;
@@ -10,7 +10,7 @@ use crate::part::Part;
 /// Steps round the bend, degrees. Our choice.
 const STEP: f64 = 0.5;
 
-/// Steps along what it carries, in thicknesses. Our choice.
+/// Steps along the face it carries, in thicknesses. Our choice.
 const ALONG: f64 = 0.1;
 
 /// How far a face reaches back from a bend that begins on it along an edge, metal to its left, mm.
@@ -21,7 +21,7 @@ fn reach(edge: &Edge, face: &Region) -> f64 {
 }
 
 /// The clear distance between a bend of more than 180°, with the face it carries, and the face it
-/// stands on, mm; no more than 0 where they run into each other; none for less than that.
+/// starts from, mm; no more than 0 if they collide; `None` for a smaller angle.
 pub fn eye_gap(part: &Part, flat: &Flat, bend: usize) -> Option<f64> {
     let (made, strip) = (&part.bends[bend], &flat.bends[bend]);
     let degrees = made.bend.angle().degrees();

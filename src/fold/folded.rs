@@ -19,8 +19,8 @@ pub struct Folded {
     pub faces: Vec<FoldedFace>,
     /// The bends, in the order of the part.
     pub bends: Vec<FoldedBend>,
-    /// The strip of each bend while it was flat, x along the bend from the origin of its
-    /// start and y across it, from 0 to the allowance: without what is cut at corners.
+    /// The strip of each bend while it was flat, x along the bend from the origin of its start and
+    /// y across it, from 0 to the allowance: without the areas cut at corners.
     pub strips: Vec<Region>,
 }
 
@@ -52,7 +52,7 @@ pub struct FoldedBend {
     pub start: Frame,
     /// Extent along x, mm.
     pub width: f64,
-    /// Of its strip in the flat, in mm²: width × allowance without what is cut at corners.
+    /// Of its strip in the flat, in mm²: width × allowance without the areas cut at corners.
     pub area: f64,
     /// Length of the fibre that keeps its length, mm.
     pub allowance: f64,
@@ -60,9 +60,9 @@ pub struct FoldedBend {
     pub thickness: f64,
     /// Towards `start.z`, or away.
     pub up: bool,
-    /// How far it has been bent so far; 0 is flat.
+    /// How far it is bent at present; 0 is flat.
     pub angle: Angle,
-    /// Inside radius so far, mm; infinite while flat.
+    /// Present inside radius, mm; infinite while flat.
     pub radius: f64,
 }
 

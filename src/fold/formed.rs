@@ -1,7 +1,6 @@
-//! What stands out of the faces of a formed part: the lips of flares, and beads.
+//! Formed features on the faces of a formed part: the lips of flares, and beads.
 //!
-//! Their surface is looked at in places a quarter of the thickness apart, on both sides of the
-//! metal.
+//! Their surface is tested at places a quarter of the thickness apart, on both sides of the metal.
 
 use crate::diag::HoleId;
 use crate::fold::folded::Folded;
@@ -15,7 +14,7 @@ use crate::part::Bead;
 use crate::part::Flare;
 use crate::part::Part;
 
-/// What is formed out of a face.
+/// A formed feature of a face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Formed {
     /// The lip of a hole.
@@ -45,9 +44,9 @@ const STEP: f64 = 0.25;
 /// Maximum number of places round a lip, or along a stretch of a bead. Our choice.
 const MAX: f64 = 2000.0;
 
-/// What is formed out of a face, with its dimensions.
+/// A formed feature of a face, with its dimensions.
 pub(super) struct Standing<'a> {
-    /// What it is.
+    /// Its kind.
     pub(super) formed: Formed,
     shape: Shape<'a>,
 }
@@ -74,7 +73,7 @@ pub(super) fn all(part: &Part) -> Vec<Standing<'_>> {
     all
 }
 
-/// Places of the surface of what is formed.
+/// Places of the surface of a formed feature.
 pub(super) fn places(part: &Part, folded: &Folded, of: &Standing) -> Vec<Space> {
     let step = STEP * part.thickness;
     let face = &folded.faces[of.formed.face()];
@@ -89,7 +88,7 @@ fn steps(long: f64, step: f64) -> usize {
     (long / step).ceil().clamp(1.0, MAX) as usize
 }
 
-/// From 0 to 1 in so many steps.
+/// From 0 to 1 in this number of steps.
 fn shares(count: usize) -> impl Iterator<Item = f64> + Clone {
     (0..=count).map(move |i| i as f64 / count as f64)
 }

@@ -10,15 +10,14 @@ use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::part::Part;
 
-/// Metal in a tube by less is not seen, mm: the arcs of a saddle and rounding come to that.
-/// Our choice.
+/// Metal less deep in a tube than this is ignored, mm: the error of the arcs of a saddle and
+/// rounding. Our choice.
 const SEEN: f64 = 0.1;
 
 /// From one place to the next along an edge, mm. Our choice.
 const STEP: f64 = 0.5;
 
-/// Every face, with a face or a bend that is in the way of a tube cut out of it. The tubes go on
-/// without end.
+/// Every face, with a face or a bend that obstructs a tube cut out of it. The tubes are unlimited.
 pub fn in_tubes(part: &Part, folded: &Folded) -> Vec<(usize, Piece)> {
     let mut found = Vec::new();
     for (face, drawn) in part.faces.iter().enumerate() {

@@ -15,9 +15,9 @@ pub fn full(part: &Part) -> Vec<Angle> {
     part.bends.iter().map(|b| b.bend.angle()).collect()
 }
 
-/// Folds a part. `angles` says how far each bend has been made, in the order of the part:
-/// 0 leaves it flat, the bend's own angle finishes it, more than that overbends it. A bend
-/// beyond the end of `angles` is finished.
+/// Folds a part. `angles` are the present angles of the bends, in the order of the part: 0 leaves
+/// it flat, the bend's own angle finishes it, more than that overbends it. A bend beyond the end of
+/// `angles` is finished.
 pub fn fold(part: &Part, flat: &Flat, angles: &[Angle]) -> Folded {
     let (frames, bends) = frames(part, flat, angles);
     let faces = flat.faces.iter().zip(frames).enumerate();
@@ -36,8 +36,8 @@ pub fn frames(part: &Part, flat: &Flat, angles: &[Angle]) -> (Vec<Frame>, Vec<Fo
 /// The faces, and the bends.
 type Laid = (Vec<Frame>, Vec<FoldedBend>);
 
-/// The same where some are known: by the number of a bend, `moves` says whether it or what it stands
-/// on lies elsewhere by now, or is made to another angle.
+/// The same where some are known: by the number of a bend, `moves` says whether it or the face it
+/// starts from has moved meanwhile, or is made to another angle.
 pub(crate) fn moved(
     part: &Part,
     flat: &Flat,

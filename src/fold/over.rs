@@ -1,4 +1,4 @@
-//! What a bend lays over the face beside it: the return of a hem, a leg past 90°, an eye.
+//! The metal a bend lays over the face beside it: the return of a hem, a leg past 90°, an eye.
 
 use crate::fold::folded::Folded;
 use crate::geom::Edge;
@@ -18,17 +18,17 @@ use crate::geom::times;
 use crate::num::Angle;
 use crate::part::Part;
 
-/// Arcs leave their chords by this at most, mm: far below a clearance. Our choice.
+/// Maximum deviation of chords from arcs, mm: far below a clearance. Our choice.
 const CHORD: f64 = 0.01;
 
-/// What lies over a point of a face, seen square to it.
+/// The metal over a point of a face, seen square to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Over {
     /// Metal.
     Metal,
-    /// An opening of the metal over it, whose edge is so far away, mm.
+    /// An opening of the metal over it, with its edge at this distance, mm.
     Opening(f64),
-    /// Nothing: the metal that is laid over the face ends so far away, mm.
+    /// Nothing: the metal that is laid over the face ends at this distance, mm.
     Beside(f64),
 }
 
@@ -42,21 +42,21 @@ impl Over {
     }
 }
 
-/// What a bend lays over a face beside it, seen square to that face and in its drawing.
+/// The metal a bend lays over a face beside it, seen square to that face and in its drawing.
 #[derive(Clone, Debug)]
 pub struct Laid {
     outer: Ring,
     openings: Vec<Ring>,
-    /// What a bend of more than half a turn itself brings back over the face.
+    /// The metal that a bend of more than half a turn itself brings back over the face.
     back: Option<Ring>,
 }
 
-/// A boundary of what is laid over a face.
+/// A boundary of the metal laid over a face.
 #[derive(Clone, Debug)]
 enum Ring {
-    /// Of what lies level over the face: lines and true arcs.
+    /// Of metal parallel to the face: lines and true arcs.
     Level(Outline),
-    /// Of what leans: its arcs are seen as parts of ellipses and taken in short chords.
+    /// Of inclined metal: its arcs appear as parts of ellipses and are divided into short chords.
     Leaning(Vec<Point>),
 }
 
@@ -188,7 +188,7 @@ fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Ring> {
 /// Angles are one when they differ by less, degrees: rounding.
 const SAME: f64 = 1e-6;
 
-/// Two directions are parallel when 1 less their cosine is no more: rounding.
+/// Two directions are parallel if 1 minus their cosine is no more: rounding.
 const PARALLEL: f64 = 1e-12;
 
 /// What a bend beside a face covers as far as it leads away from the face, in the drawing of the
@@ -216,8 +216,8 @@ mod tests {
     use super::*;
 
     /// A bend along x from 0 to 40 brings back 6 mm over a face whose sheet is laid 100 mm away: a
-    /// place 3 mm beside the end of that strip has nothing over it, one on it has metal, however it
-    /// is asked.
+    /// place 3 mm beside the end of that strip has nothing over it, one on it has metal, by either
+    /// method.
     #[test]
     fn what_a_bend_brings_back_ends_where_the_bend_does() {
         let ring = |from: Point, to: Point| {

@@ -39,7 +39,7 @@ const STEEPER: &str = "lay its axis along the face, or at a steeper angle to it"
 /// metal stays in it. Our choice.
 const CLEAR: f64 = 0.01;
 
-/// Metal in a tube by less is not seen, mm: what arcs and rounding come to.
+/// Metal less deep in a tube than this is ignored, mm: the error of arcs and rounding.
 const SEEN: f64 = 0.02;
 
 /// From one place to the next at which a bend is checked against a tube, mm. Our choice.
@@ -48,7 +48,7 @@ const STEP: f64 = 0.4;
 /// An axis that leans less from a face lies along it, degrees: rounding.
 const LEVEL: f64 = 1e-7;
 
-/// Where a tube goes through a part.
+/// The path of a tube through a part.
 struct Way {
     axis: Axis,
     radius: f64,
@@ -107,7 +107,7 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
     Ok(part)
 }
 
-/// The part as if it were neither lightened nor still to be cut.
+/// The part before lightening and cutting.
 fn bare(part: &Part) -> Part {
     let mut bare = part.clone();
     bare.faces.iter_mut().for_each(|face| face.lighten.truncate(face.lightened.len()));

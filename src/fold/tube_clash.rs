@@ -27,7 +27,7 @@ pub struct TubeClash {
     pub tube: usize,
     /// The piece.
     pub piece: Piece,
-    /// What stands out of that piece, where that is in the tube.
+    /// The formed feature of that piece, if that is in the tube.
     pub formed: Option<Formed>,
     /// How far metal reaches into the tube, mm.
     pub depth: f64,

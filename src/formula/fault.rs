@@ -103,7 +103,7 @@ pub enum Fault {
         /// The tables there are.
         known: Vec<String>,
     },
-    /// The two sides do not go together.
+    /// The two sides cannot be combined.
     #[error("cannot {verb} {left} and {right}")]
     Mismatch {
         /// What was tried.

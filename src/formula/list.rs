@@ -12,7 +12,7 @@ use std::sync::Arc;
 pub(crate) const MAX: usize = 200;
 pub(crate) const TOO_LONG: &str = "a list has at most 200 values";
 
-/// A list of these values; the index of the value that does not fit, with what is wrong.
+/// A list of these values; else the index of the value that does not fit, with the error.
 pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)> {
     // A plain 0 is of the dimension of the others.
     let plain_zero = |value: &&Value| matches!(value, Value::Quantity(q) if q.value == 0.0);
@@ -38,7 +38,7 @@ pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)
                 return Err((Some(i), fault));
             }
             _ => {
-                // With their values: which of the two is the slip, only a person knows.
+                // With their values: which of the two is the slip, only the user knows.
                 let [left, right] = [&lead, &*value].map(|value| match value {
                     Value::Quantity(q) => {
                         format!("{} ({})", q.dimension, q.show(Units::Millimetre))
@@ -107,7 +107,8 @@ pub(super) fn sum(list: &Value, first: Option<f64>) -> Result<Value, Fault> {
     Ok(Value::Quantity(Quantity { value, dimension }))
 }
 
-/// The centres of things so wide in a row, so much between each and the next, the row even about 0.
+/// The centres of features of a width in a row, with a distance between each and the next, centred
+/// on 0.
 pub(super) fn spaced(list: &Value, gap: f64) -> Result<Value, Fault> {
     let (widths, dimension) = numbers(list)?;
     let gaps = (widths.len() as f64 - 1.0) * gap;

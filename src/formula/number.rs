@@ -70,9 +70,8 @@ pub(super) fn root(values: &[Value]) -> Outcome {
     Ok(Value::Quantity(Quantity { value: q.value.sqrt(), dimension }))
 }
 
-/// The length of what stands between the two bends of a joggle, from mould line to mould line. The
-/// lower side of it begins at the first, the upper side ends at the second: s sin α + t cos α =
-/// offset + t.
+/// The length between the two bends of a joggle, from mould line to mould line. Its lower side
+/// begins at the first, its upper side ends at the second: s sin α + t cos α = offset + t.
 pub(super) fn joggle(values: &[Value]) -> Outcome {
     let length = |i: usize| {
         let mm = of_dimension(&values[i], Dimension::LENGTH, "a length");
@@ -91,9 +90,9 @@ pub(super) fn joggle(values: &[Value]) -> Outcome {
 }
 
 /// How far an eye is rolled until its straight end is half a thickness from the sheet it begins on,
-/// which is what the check of rolled bends asks for. Rolled by θ, the tip of the end is
-/// radius − ρ cos θ + end · sin θ above the sheet, where ρ is the radius at its inner side and
-/// radius + thickness at its outer side: the side that is so near first ends the roll.
+/// which the check of rolled bends requires. Rolled by θ, the tip of the end is radius − ρ cos θ +
+/// end · sin θ above the sheet, where ρ is the radius at its inner side and radius + thickness at
+/// its outer side: the side that is first at that distance ends the roll.
 pub(super) fn eye(values: &[Value]) -> Outcome {
     let length = |i: usize| {
         let mm = of_dimension(&values[i], Dimension::LENGTH, "a length");

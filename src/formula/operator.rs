@@ -1,6 +1,6 @@
-//! What stands between two values.
+//! Binary operators.
 
-/// What stands between two values.
+/// A binary operator.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Operator {
     Or,

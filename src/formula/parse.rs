@@ -10,7 +10,7 @@ use crate::quantity;
 use crate::quantity::QuantityError;
 use std::ops::Range;
 
-/// A piece of a formula and where it stands.
+/// A piece of a formula and its position.
 #[derive(Clone, Debug)]
 pub(super) struct Node {
     /// Bytes of the formula.
@@ -25,7 +25,7 @@ pub(super) enum Tree {
     Value(Value),
     Name(String),
     Field(Box<Node>, String),
-    /// A coordinate in the drawing of a face of what comes to a point.
+    /// A coordinate of a point in the drawing of a face.
     Drawn(Box<Node>, String),
     Call(String, Vec<Node>),
     If(Box<Node>, Box<Node>, Box<Node>),

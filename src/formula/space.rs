@@ -43,7 +43,7 @@ impl SpacePoint {
         if self.seen.is_some() { Ok(self.place()?[index]) } else { Ok(self.at[index]) }
     }
 
-    /// Its coordinates as a face sees it, however far off it lies.
+    /// Its coordinates in the frame of a face, however far off it is.
     fn seen_at(&self) -> Result<[f64; 3], Fault> {
         match self.seen {
             Some(_) => Ok(self.at),
@@ -56,7 +56,7 @@ impl SpacePoint {
         Self { at: [x, y, 0.0], seen: Some(Seen { off: None }) }
     }
 
-    /// Its foot on the face, however far that is.
+    /// Its foot on the face, however far away that is.
     pub(super) fn foot(&self) -> Result<Self, Fault> {
         self.seen_at().map(|[x, y, _]| Self::within(x, y))
     }

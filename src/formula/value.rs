@@ -1,4 +1,4 @@
-//! What a formula can come to, and how two values combine.
+//! The values of formulas, and how two values combine.
 
 use crate::formula::fault::Fault;
 use crate::formula::operator::Operator;

@@ -1,14 +1,14 @@
-//! How far curves are from lines and arcs: a bound that holds all along them.
+//! The distance of curves from lines and arcs: a bound valid along their whole length.
 
 use crate::geom::bezier::Bezier;
 use crate::geom::edge::Edge;
 use crate::num::Angle;
 use kurbo::Point;
 
-/// A bound is at most this share of what is asked for above what is measured. Our choice.
+/// A bound exceeds the measured distance by at most this share of the required one. Our choice.
 const SLACK: f64 = 0.003;
 
-/// How often a curve is halved at most. Our choice: its parts are then below the rounding.
+/// Maximum number of times a curve is halved. Our choice: its parts are then below the rounding.
 const DEEP: u32 = 30;
 
 /// How far a point is from the nearest of some edges.
@@ -20,7 +20,7 @@ pub(super) fn distance(edges: &[Edge], p: Point) -> f64 {
 ///
 /// From end to end it is one for the edges as well, if these are tangent to each other, turn less
 /// than a right angle between any two of their places, and have no radius below it: then each
-/// place so near to them has one nearest on them, which goes along all of them with the curve.
+/// point so near to them has one nearest on them, which moves along all of them with the curve.
 pub(super) fn bound(curves: &[Bezier], edges: &[Edge], close: f64) -> f64 {
     let ends = curves.iter().flat_map(|c| [c.start(), c.end()]);
     let seen = ends.map(|p| distance(edges, p)).fold(0.0, f64::max);
@@ -29,14 +29,14 @@ pub(super) fn bound(curves: &[Bezier], edges: &[Edge], close: f64) -> f64 {
     search.bound.max(seen)
 }
 
-/// The part of a curve that may be furthest is halved until the bound of it is near to what is
+/// The part of a curve with the largest bound is halved until its bound is near to the distance
 /// measured somewhere.
 struct Search<'a> {
     edges: &'a [Edge],
     close: f64,
     /// The furthest that was measured.
     seen: f64,
-    /// The largest bound of what was looked at.
+    /// The largest bound found.
     bound: f64,
 }
 
@@ -62,12 +62,12 @@ fn of_one(curve: &Bezier, edges: &[Edge]) -> f64 {
     width + edges.iter().map(|edge| of_chord(&chord, edge)).fold(f64::MAX, f64::min)
 }
 
-/// How far a line is from an edge at most. How far its points are from a line or from a point is
-/// largest at one of its ends.
+/// The maximum distance of a line from an edge. The distance of its points from a line or from a
+/// point is largest at one of its ends.
 fn of_chord(chord: &Edge, edge: &Edge) -> f64 {
     let most = |off: &dyn Fn(Point) -> f64| off(chord.from).max(off(chord.to));
     let Some(arc) = edge.arc() else { return most(&|p| (edge.nearest(p) - p).hypot()) };
-    // Directions in which an arc of at most half a circle is seen: what lies between two is one.
+    // Directions to points of an arc of at most half a circle: those between two are one interval.
     let on_arc = |p: Point| arc.holds(Angle::of(p.x - arc.centre.x, p.y - arc.centre.y));
     if on_arc(chord.from) && on_arc(chord.to) {
         let inside = arc.radius - (chord.nearest(arc.centre) - arc.centre).hypot();

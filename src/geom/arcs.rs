@@ -27,17 +27,18 @@ const CORNER: f64 = 0.5;
 /// Within a pair of arcs a curve turns less than this: cosine. Our choice.
 const TURNS: f64 = 0.2;
 
-/// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`] asks.
+/// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`]
+/// requires.
 const MAX_BULGE: f64 = 0.4;
 
-/// Arcs leave a small curve by no more than this share of its extent, as long as that is more
-/// than so many mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it
-/// would become longer: one of 2 mm at 0.02 mm by 0.6 %. Our choice.
+/// Arcs leave a small curve by no more than this share of its extent, as long as that is more than
+/// this in mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it would
+/// become longer: one of 2 mm at 0.02 mm by 0.6 %. Our choice.
 const FINE: f64 = 0.001;
 const FINEST: f64 = 0.001;
 
-/// What is kept of the tolerance for rounding and for what lies between the places at which a
-/// stretch is tried. Our choice.
+/// The share of the tolerance reserved for rounding and for the intervals between the places at
+/// which a stretch is tried. Our choice.
 const SPARE: f64 = 0.98;
 
 /// A closed curve that leaves a circle by no more than this share of the tolerance is one. Our
@@ -51,12 +52,12 @@ const PLACES: (usize, usize) = (24, 6);
 /// tried on 1,000 random curves it makes the fewest arcs.
 const BESIDE_STEP: f64 = 0.1;
 
-/// The share of the best angle at a joint of an even curve that is taken, for those that are not.
-/// Our choice, found in the same way: it saves an eighth of the arcs.
+/// The share of the best angle at a joint of an even curve that is used for uneven ones. Our
+/// choice, found in the same way: it saves an eighth of the arcs.
 const BESIDE_SHARE: f64 = 0.5;
 
-/// Arcs are taken to turn no more than this where that angle is worked out, radians. Our choice:
-/// about half of what a pair may turn.
+/// The largest turn of an arc assumed when that angle is calculated, radians. Our choice: about
+/// half of what a pair may turn.
 const BESIDE_TURN: f64 = 0.68;
 
 /// A stretch that is not close enough after all is shortened to this share of itself a few times,
@@ -103,13 +104,14 @@ impl Run<'_> {
     }
 
     /// The stretch from a place towards another that stays close, shortened where it does not:
-    /// where it ends, its lines and arcs, and how far these and the curve are apart at most.
+    /// where it ends, its lines and arcs, and the maximum distance between these and the curve.
     fn kept(&self, from: f64, to: f64, ends: [f64; 2]) -> (f64, Vec<Edge>, f64) {
         let made = |to: f64| {
             let edges = self.span(from, to, ends);
             let mut away = bound(&self.part(from, to), &edges, self.close);
             if self.is_spot(from, to) {
-                // Arcs in one spot may be smaller than the bound asks: none is longer than this.
+                // Arcs at one spot may be smaller than the bound requires: none is longer than
+                // this.
                 away = edges.iter().map(Edge::length).fold(away, f64::max);
             }
             (to, edges, away)
@@ -152,7 +154,7 @@ impl Run<'_> {
         }
     }
 
-    /// The direction at a place, as it is left or reached.
+    /// The direction at a place, on leaving or reaching it.
     fn way(&self, u: f64, ahead: bool) -> Vec2 {
         let (piece, t) = self.piece(u, ahead);
         let (at, speed) = piece.at(t);
@@ -160,7 +162,7 @@ impl Run<'_> {
         if speed.hypot() > 1e-6 * size {
             return speed.normalize();
         }
-        // It stands still there: the direction of what is next to it.
+        // The speed is zero there: the direction of a point beside it is used.
         let step = if ahead { 1e-4 } else { -1e-4 };
         let next = piece.at((t + step).clamp(0.0, 1.0)).0 - at;
         let way = if ahead { next } else { -next };
@@ -271,9 +273,9 @@ impl Run<'_> {
         (1..count).map(move |i| from + (to - from) * i as f64 / count as f64)
     }
 
-    /// Whether a stretch is near enough to the edges for it, as far as it is tried.
+    /// Whether a stretch is near enough to the edges for it, at the places tested.
     fn holds(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
-        // A stretch that is all in one spot is a short line, whichever way it turns.
+        // A stretch within a single spot is a short line, whichever way it turns.
         if self.is_spot(from, to) {
             return true;
         }
@@ -363,7 +365,7 @@ fn extent(pieces: &[Bezier]) -> f64 {
     (bounds.max - bounds.min).hypot()
 }
 
-/// Where within a curve the pen stands still and goes back: its shares.
+/// Where a curve has a cusp and runs back: its parameters.
 fn turning_back(piece: &Bezier) -> Vec<f64> {
     const LOOKS: usize = 32;
     if piece.points.len() < 4 {
@@ -466,8 +468,8 @@ mod tests {
         assert!(edges.iter().any(|e| (e.to - Point::new(20.0, 22.5)).hypot() < 1e-4));
     }
 
-    /// What lies between the places of a measurement was further off; an arc so short that it is
-    /// near to its chord became a line, with a kink.
+    /// A place between those measured was further off; an arc so short that it is near to its chord
+    /// became a line, with a kink.
     #[test]
     fn no_place_of_a_curve_is_further_off_than_is_said_and_no_arc_is_a_kink() {
         let corners = [0.0, 40.0, 80.0, 120.0, 160.0, 200.0, 240.0, 280.0, 320.0, 0.0, 40.0, 80.0];

@@ -24,7 +24,7 @@ pub struct Arm {
     pub sweep: Angle,
 }
 
-/// A side of what an arm sweeps.
+/// A side of the area that an arm sweeps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ArmSide {
     /// Straight, beside the arm where it begins.
@@ -46,14 +46,14 @@ impl ArmSide {
     }
 }
 
-/// What an arm sweeps: its outline, and the sides that have a name.
+/// The area an arm sweeps: its outline, and the sides that have a name.
 pub type Swept = (Outline, Vec<(ArmSide, Edge)>);
 
 /// A chain of vertices, each with the name of the side that leaves it.
 type Chain = Vec<(Vertex, Option<ArmSide>)>;
 
 impl Arm {
-    /// What it sweeps, its pivot at the origin: a sector grown by half the width.
+    /// The area it sweeps, its pivot at the origin: a sector grown by half the width.
     ///
     /// # Errors
     /// When a dimension is not positive, or it swings through more than a full turn.
@@ -82,7 +82,7 @@ impl Arm {
         Ok((Outline::new(chain.iter().map(|(vertex, _)| *vertex))?, sides))
     }
 
-    /// Its outline; nothing where it is a whole disc.
+    /// Its outline; `None` if it is a whole disc.
     fn chain(&self, half: f64, sweep: f64) -> Option<Chain> {
         let (radius, gap) = (self.radius, 360.0 - sweep);
         let along = |angle: f64| ray(self.from.degrees() + angle);
@@ -125,7 +125,7 @@ impl Arm {
             let all = [vertex(corner, 0.0, from), side].into_iter().chain(noses);
             return Some(all.chain([vertex(end, arc(90.0), None), other]).collect());
         }
-        // What is left of either round end, seen from its centre.
+        // The rest of either round end, seen from its centre.
         let seen = Angle::of(meet - radius * behind.cos(), radius * behind.sin());
         let left = arc(gap / 2.0 + seen.degrees());
         let all = [vertex(corner, left, None)].into_iter().chain(noses);

@@ -3,10 +3,10 @@
 //! The library underneath can be silently wrong when shapes meet within its
 //! tolerance. So all four operations are done at one tolerance and must agree with
 //! each other in area (what is in A or B, less what is in both, is A plus B, …), and
-//! the midpoint of every edge must be where the answer says; else the next tolerance is
-//! tried, and in the end the operation is refused. The guard shows that the answers
-//! agree, not that they are true: the tests compare them with an independent polygon
-//! library as well.
+//! the midpoint of every edge must be on the side that the operation requires; else the next
+//! tolerance is tried, and finally the operation is refused. The guard shows that the answers
+//! agree, not that they are true: the tests compare them with an independent polygon library as
+//! well.
 
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
@@ -45,7 +45,7 @@ const ROUNDED: f64 = 1e-6;
 /// Outlines of metal, and outlines of gaps in it.
 type Pieces = (Vec<Outline>, Vec<Outline>);
 
-/// What lies in either shape: the pieces, and the gaps they enclose.
+/// The union of two shapes: the pieces, and the gaps they enclose.
 ///
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
@@ -56,7 +56,7 @@ pub fn unite(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
     combine(a, b, BooleanOp::Or)
 }
 
-/// What lies in `a` but not in `b`: the pieces, and the gaps in them.
+/// The area in `a` but not in `b`: the pieces, and the gaps in them.
 ///
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
@@ -67,7 +67,7 @@ pub fn cut(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
     combine(a, b, BooleanOp::Not)
 }
 
-/// What lies in both shapes: the pieces, and the gaps in them.
+/// The intersection of two shapes: the pieces, and the gaps in them.
 ///
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
@@ -78,7 +78,7 @@ pub(super) fn common(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
     combine(a, b, BooleanOp::And)
 }
 
-/// Whether two shapes have nothing in common, as far as the rectangles round them tell.
+/// Whether two shapes are separate, as far as their bounding rectangles show.
 fn are_apart(a: &Outline, b: &Outline) -> bool {
     a.bounds().distance(&b.bounds()) > ROUNDED
 }

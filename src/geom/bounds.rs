@@ -3,7 +3,7 @@
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// An upright rectangle that holds something; `min` is its lower left corner.
+/// An upright rectangle round something; `min` is its lower left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// Smallest x and y.
@@ -13,13 +13,13 @@ pub struct Bounds {
 }
 
 impl Bounds {
-    /// Holds nothing yet.
+    /// Contains nothing.
     pub const EMPTY: Self = Self {
         min: Point::new(f64::INFINITY, f64::INFINITY),
         max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
     };
 
-    /// Grown to hold a point as well.
+    /// Extended to contain a point as well.
     #[must_use]
     pub fn with(self, p: Point) -> Self {
         Self {
@@ -28,7 +28,7 @@ impl Bounds {
         }
     }
 
-    /// Grown to hold another as well.
+    /// Extended to contain another as well.
     #[must_use]
     pub fn and(self, other: Self) -> Self {
         Self {
@@ -72,7 +72,7 @@ impl Bounds {
         self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
     }
 
-    /// How far two rectangles are apart, in mm; 0 when they touch.
+    /// The distance between two rectangles, in mm; 0 when they touch.
     pub fn distance(&self, other: &Self) -> f64 {
         let dx = (other.min.x - self.max.x).max(self.min.x - other.max.x).max(0.0);
         let dy = (other.min.y - self.max.y).max(self.min.y - other.max.y).max(0.0);

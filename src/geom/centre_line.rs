@@ -32,7 +32,7 @@ pub struct Leg {
     pub long: f64,
 }
 
-/// A bend: the line goes about a centre, from one direction to another.
+/// A bend: the line turns about a centre, from one direction to another.
 #[derive(Clone, Copy, Debug)]
 pub struct TubeBend {
     centre: Space,
@@ -46,8 +46,7 @@ pub struct TubeBend {
 const SHARPEST: f64 = 179.0;
 
 impl CentreLine {
-    /// The line through these points, its corners bent to a radius; none where they do not
-    /// fit in.
+    /// The line through these points, its corners bent to a radius; `None` if they do not fit in.
     pub fn new(points: &[Space], radius: f64) -> Option<Self> {
         let ways: Vec<Space> = points.windows(2).map(|pair| minus(pair[1], pair[0])).collect();
         let long: Vec<f64> = ways.iter().map(|way| length(*way)).collect();
@@ -100,7 +99,7 @@ impl CentreLine {
         }
     }
 
-    /// How far a place is from it, where it lies neither before nor behind its ends.
+    /// The distance of a place from it, if that is neither before nor behind its ends.
     pub fn distance(&self, p: Space) -> Option<f64> {
         let last = self.legs.len() - 1;
         let leg = |(i, leg): (usize, &Leg)| {
@@ -137,7 +136,7 @@ impl CentreLine {
         self.legs[0].from
     }
 
-    /// From where to where along the line each leg goes.
+    /// The start and end of each leg along the line.
     pub fn spans(&self) -> Vec<[f64; 2]> {
         let mut from = 0.0;
         let bends = self.bends.iter().map(TubeBend::long).chain([0.0]);

@@ -5,8 +5,8 @@ use crate::geom::distance::edge_distance;
 use crate::geom::edge::Edge;
 use crate::geom::outline::Outline;
 
-/// So many edges in a row are judged by the rectangle round them all first. Our choice: about the
-/// square root of what a finely drawn outline has.
+/// This many edges in a row are first judged by their common rectangle. Our choice: about the
+/// square root of the edges of a finely drawn outline.
 const RUN: usize = 16;
 
 /// Edges in a row of an outline, each with its rectangle.
@@ -32,7 +32,7 @@ pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     for run in &first {
         pairs.extend(second.iter().map(|other| (run.bounds.distance(&other.bounds), run, other)));
     }
-    // The nearest pair first: what it comes to leaves most others out.
+    // The nearest pair first: its distance rules most others out.
     let nearest = (0..pairs.len()).min_by(|i, j| pairs[*i].0.total_cmp(&pairs[*j].0));
     pairs.swap(0, nearest.unwrap_or(0));
     let mut min = f64::INFINITY;
@@ -44,7 +44,7 @@ pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     min
 }
 
-/// The same of what two outlines enclose: 0 as well where one is within the other.
+/// The same for the areas of two outlines: 0 as well where one is within the other.
 pub(crate) fn area_distance(a: &Outline, b: &Outline) -> f64 {
     let within = |a: &Outline, b: &Outline| b.contains(a.vertices()[0].at);
     if within(a, b) || within(b, a) { 0.0 } else { outline_distance(a, b) }
@@ -74,7 +74,7 @@ mod tests {
     use crate::num::Angle;
     use proptest::prelude::*;
 
-    /// A gear of so many teeth, some of its edges arcs.
+    /// A gear with a number of teeth, some of its edges arcs.
     fn gear(teeth: usize, radius: f64, depth: f64, bulge: f64) -> Outline {
         let corner = |i: usize| {
             let angle = Angle::from_degrees(360.0 * i as f64 / (2 * teeth) as f64);

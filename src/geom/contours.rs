@@ -43,7 +43,7 @@ pub enum ContourFault {
     Contour {
         /// Where it begins.
         at: Point,
-        /// What is wrong.
+        /// The error.
         error: OutlineError,
     },
     /// Two contours meet.
@@ -57,7 +57,7 @@ pub enum ContourFault {
     Island(Point),
 }
 
-/// How far two ends are apart, in mm: a narrow gap shows that it is wider than what is joined.
+/// The distance between two ends, in mm: a narrow gap is printed as wider than the joining limit.
 fn gap(a: Point, b: Point) -> String {
     let wide = (b - a).hypot();
     num::text(wide, if wide < 10.0 * JOIN { 4 } else { 2 })
@@ -128,7 +128,7 @@ fn closed(edges: &[Edge], join: f64) -> Result<Vec<Outline>, Vec<ContourFault>> 
     if faults.is_empty() { Ok(outlines) } else { Err(faults) }
 }
 
-/// The gaps between loose ends of edges that are joined, mm: those that are more than rounding.
+/// The gaps that were closed between loose ends of edges, mm: those that are more than rounding.
 pub(crate) fn joined(edges: &[Edge], join: f64) -> Vec<f64> {
     let whole = |e: &&Edge| (e.to - e.from).hypot() > SAME;
     let edges: Vec<Edge> = edges.iter().filter(whole).copied().collect();
@@ -159,7 +159,7 @@ fn twice(edges: &[Edge], join: f64) -> Vec<usize> {
     for (i, (middle, a)) in middles.iter().enumerate() {
         for (other, b) in middles[i + 1..].iter().take_while(|m| m.0.x - middle.x <= join) {
             let (e, f) = (&edges[*a], &edges[*b]);
-            // Short pieces in a row must not pass for each other.
+            // Short pieces in a row must not be mistaken for each other.
             let max = join.min((e.to - e.from).hypot() / 4.0);
             let near = |a: Point, b: Point| (a - b).hypot() <= max;
             let alike = near(e.from, f.from) && near(e.to, f.to)
@@ -213,8 +213,8 @@ impl Corners {
         corners
     }
 
-    /// Loose ends within `join` of each other made one corner, the nearest first; how far apart
-    /// they were.
+    /// Loose ends within `join` of each other made one corner, the nearest first; returns the
+    /// distances between them.
     fn join(&mut self, join: f64) -> Vec<f64> {
         let loose = |c: &usize| self.ends[*c].len() == 1;
         let mut by_x: Vec<usize> = (0..self.at.len()).filter(loose).collect();
@@ -340,7 +340,7 @@ fn nested(mut outlines: Vec<Outline>) -> Result<Region, Vec<ContourFault>> {
         return Err(faults);
     }
     let region = Region::solid(outer);
-    // All has been looked at above, so that nothing is left to refuse.
+    // Everything was checked above, so that nothing is refused here.
     outlines.into_iter().try_fold(region, Region::pierced).map_err(|_| vec![ContourFault::Nothing])
 }
 

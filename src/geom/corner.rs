@@ -19,7 +19,7 @@ use thiserror::Error;
 /// is typed in thousandths. Our choice.
 const OFF_CENTRE: f64 = 1.5e-3;
 
-/// A tangent arc that turns less than this goes straight on, degrees. Our choice.
+/// A tangent arc that turns less than this counts as straight, degrees. Our choice.
 const ONWARD: f64 = 1e-7;
 
 /// One that must turn further than all but this would be endless, degrees. Our choice.
@@ -31,7 +31,8 @@ pub enum Side {
     /// Straight.
     #[default]
     Straight,
-    /// An arc so high over its chord, mm: more than 0 bows out of the polygon, less into it.
+    /// An arc of this height over its chord, mm: a positive one bows out of the polygon, a negative
+    /// one into it.
     Height(f64),
     /// The shorter arc of this radius, mm: more than 0 bows out of the polygon, less into it.
     Radius(f64),
@@ -50,7 +51,7 @@ pub enum Side {
 pub struct Corner {
     /// Where the edges would meet.
     pub at: Point,
-    /// What is done to it.
+    /// Its treatment.
     pub kind: CornerKind,
     /// How the side runs that leaves it.
     pub side: Side,
@@ -65,7 +66,7 @@ pub enum CornerError {
     /// Two neighbouring corners share a place.
     #[error("corners {} and {} coincide", .0 + 1, .1 + 1)]
     Repeated(usize, usize),
-    /// What is done to the corner takes more than its edges have.
+    /// The treatment of the corner needs more than its edges have.
     #[error("corner {} needs {taken:.3} mm of an edge {there:.3} mm long", .corner + 1)]
     Large {
         /// Which.
@@ -78,10 +79,10 @@ pub enum CornerError {
     /// A rounded, chamfered or clipped corner is no corner.
     #[error("corner {} is straight, so there is nothing to round or clip", .0 + 1)]
     Straight(usize),
-    /// Nothing is rounded, chamfered or clipped by less than nothing.
+    /// A rounding, chamfer or clip must not be negative.
     #[error("the size at corner {} is less than 0 mm", .0 + 1)]
     Negative(usize),
-    /// What is done to the corner does not fit between its edges.
+    /// The treatment of the corner does not fit between its edges.
     #[error("the rounding, chamfer or clip at corner {} does not fit between its edges", .0 + 1)]
     Unfit(usize),
     /// The arc that leaves the corner is too small for its ends.
@@ -98,7 +99,7 @@ pub enum CornerError {
         /// Between its ends, mm.
         chord: f64,
     },
-    /// The point an arc goes through lies on the line of its ends, but not between them.
+    /// The point of an arc is on the line of its ends, but not between them.
     #[error("no arc from corner {} goes through that point: it is in line with the ends", .0 + 1)]
     InLine(usize),
     /// The ends of the arc that leaves the corner are not as far from its centre.
@@ -126,7 +127,7 @@ pub enum CornerError {
     /// The side to or from a disc is an arc of another kind.
     #[error("the side from corner {} touches a disc: it is straight, or an arc by its `radius`", .0 + 1)]
     ArcAtDisc(usize),
-    /// No arc of that radius touches both a disc and what is next to it.
+    /// No arc of that radius touches both a disc and its neighbour.
     #[error(
         "no arc of radius {radius:.3} mm from corner {} to corner {} touches the disc there",
         .corner + 1,
@@ -205,7 +206,7 @@ impl CornerError {
             Self::Centre { corner, from, to } => Self::Centre { corner: of(corner), from, to },
             Self::NoTangentArc(corner) => Self::NoTangentArc(of(corner)),
             Self::TangentCorner(corner) => Self::TangentCorner(of(corner)),
-            // These name no corner, or already one of those that were drawn.
+            // These name no corner, or one of those as drawn.
             Self::Few(_)
             | Self::NoTangent(..)
             | Self::ArcAtDisc(_)
@@ -276,7 +277,7 @@ pub(super) fn turns(points: &[Point]) -> f64 {
     if area < 0.0 { -1.0 } else { 1.0 }
 }
 
-/// Bows each tangent side so that it continues as the one before it ends.
+/// Bows each tangent side so that it continues the one before it.
 fn run_on(corners: &[Corner], sides: &mut [Edge]) -> Result<(), CornerError> {
     let n = sides.len();
     let is_tangent = |i: usize| corners[i % n].side == Side::Tangent;
@@ -346,7 +347,7 @@ fn bulge(
     }
 }
 
-/// What stands in the place of each corner; `None` where it is sharp.
+/// The replacement of each corner; `None` where it is sharp.
 fn treated(corners: &[Corner], sides: &[Edge]) -> Result<Vec<Option<Replaced>>, CornerError> {
     let one = |(i, corner): (usize, &Corner)| {
         if let CornerKind::Round(by) | CornerKind::Chamfer(by) | CornerKind::Clip(by) = corner.kind
@@ -378,7 +379,7 @@ fn fit(ends: &[Option<Replaced>], sides: &[Edge]) -> Result<(), CornerError> {
     Ok(())
 }
 
-/// The bulge of what the corners at both ends leave of a side.
+/// The bulge of the rest of a side between the corners at both ends.
 fn left_of(side: &Edge, start: Option<Replaced>, end: Option<Replaced>) -> f64 {
     let taken = start.map_or(0.0, |s| s.after) + end.map_or(0.0, |e| e.before);
     if side.is_line() || taken == 0.0 {

@@ -15,7 +15,7 @@ pub(super) enum Locus {
 /// Where two of them meet.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Meeting {
-    /// The places; where they do not meet, the one between them; none of parallel lines.
+    /// The places; if they do not meet, the one between them; empty for parallel lines.
     pub(super) places: Vec<Point>,
     /// How much is missing.
     pub(super) gap: f64,

@@ -1,5 +1,5 @@
 //! Curves as drawings have them: ellipses and splines, all of them rational Bézier curves in a
-//! row. No cut file holds one: [`Course::edges`] makes arcs of them.
+//! row. No cut file contains one: [`Course::edges`] makes arcs of them.
 
 use crate::geom::arcs;
 use crate::geom::bezier::Bezier;
@@ -10,7 +10,7 @@ use crate::num::Angle;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// What a pen draws in one go.
+/// A stroke of the pen.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Course {
     /// A line or an arc.

@@ -20,8 +20,8 @@ pub(crate) fn edges_distance(some: impl IntoIterator<Item = Edge>, others: &[Edg
     pairs.fold(f64::INFINITY, f64::min)
 }
 
-/// Pairs of points, of the first edge and of the second, among which are all at which the
-/// distance of two edges that do not meet is least nearby.
+/// Pairs of points, of the first edge and of the second, which include every local minimum of the
+/// distance of two edges that do not meet.
 pub(super) fn nearest_pairs(a: &Edge, b: &Edge) -> Vec<(Point, Point)> {
     let mut pairs = facing(a, b);
     pairs.extend([a.from, a.to].map(|p| (p, b.nearest(p))));
@@ -29,7 +29,7 @@ pub(super) fn nearest_pairs(a: &Edge, b: &Edge) -> Vec<(Point, Point)> {
     pairs
 }
 
-/// Points where two edges meet, counting as met what comes within `near`.
+/// Points where two edges meet; approaches within `near` count as meeting.
 pub(super) fn meeting(a: &Edge, b: &Edge, near: f64) -> Vec<Point> {
     let mut points = crossings(a, b);
     for (end, edge) in [(a.from, b), (a.to, b), (b.from, a), (b.to, a)] {

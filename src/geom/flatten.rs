@@ -8,9 +8,9 @@ use kurbo::Point;
 /// On which side of the true outline the chords may lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// The polygon holds the whole outline.
+    /// The polygon contains the whole outline.
     Outside,
-    /// The outline holds the whole polygon.
+    /// The outline contains the whole polygon.
     Inside,
     /// Corners lie on the outline.
     On,
@@ -69,7 +69,7 @@ mod tests {
         let max = out.iter().map(|p| (*p - Point::new(3.0, 4.0)).hypot()).fold(0.0, f64::max);
         assert!(max <= 25.05 + 1e-9);
         assert!(on.len() < 70);
-        // With a bay in it: seen from within, the bay is what must be kept clear of.
+        // With a bay in it: seen from within, the bay must be kept clear.
         let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };
         let bay = [(0.0, 0.0, 0.0), (40.0, 0.0, -1.0), (40.0, 30.0, 0.0), (0.0, 30.0, 0.0)];
         let bay = Outline::new(bay.map(|(x, y, bulge)| corner(x, y, bulge))).unwrap();

@@ -52,7 +52,7 @@ impl Frame {
         [self.x, self.y, self.z].map(|axis| dot(from, axis))
     }
 
-    /// A frame that lies within this one's space as `inner` lies in its own.
+    /// A frame in this one's space, at the position of `inner` in this one's coordinates.
     #[must_use]
     pub fn within(&self, inner: &Self) -> Self {
         let rotated =

@@ -1,11 +1,11 @@
-//! Openings that keep a wall: what lies farther inside an outline, and farther from all that
-//! is in it, than a distance, opened by a disc.
+//! Openings that keep a wall: the area farther inside an outline, and farther from everything in
+//! it, than a distance, opened by a disc.
 //!
-//! The centres of the disc lie where it keeps every distance; they are found first, by
-//! offsets and cuts, and each piece of theirs is grown by the radius. So every corner of an
-//! opening has the radius, and what is narrower than the disc is left as metal. Where two
-//! openings come nearer to each other than they may, at a neck between two holes, a straight
-//! rib across it separates them. What comes out is measured against all that it keeps clear of.
+//! The centres of the disc are where it keeps every distance; they are found first, by offsets and
+//! cuts, and each piece of theirs is grown by the radius. So every corner of an opening has the
+//! radius, and an area narrower than the disc is left as metal. If two openings come nearer to each
+//! other than permitted, at a neck between two holes, a straight rib across it separates them. The
+//! result is measured against everything it keeps clear of.
 
 use crate::geom::boolean::BooleanError;
 use crate::geom::boolean::common;
@@ -24,7 +24,7 @@ use crate::num::Angle;
 use kurbo::Point;
 use thiserror::Error;
 
-/// A clear distance may fall short by rounding, mm.
+/// Tolerance of a clear distance for rounding, mm.
 const ROUNDING: f64 = 1e-6;
 
 /// Maximum number of ribs between openings that come too near each other. Our choice.
@@ -81,10 +81,10 @@ impl From<OutlineError> for InsetError {
     }
 }
 
-/// The openings in an outline, the largest first; none where the disc fits nowhere.
+/// The openings in an outline, the largest first; empty if the disc fits nowhere.
 ///
 /// # Errors
-/// When metal would fall out of one, or the walls meet too finely.
+/// When metal would be cut free, or the walls meet too finely.
 pub(crate) fn inset(
     outer: &Outline,
     kept: &[Kept],
@@ -122,7 +122,7 @@ fn confined(core: Outline, asked: &Inset) -> Result<Vec<Outline>, InsetError> {
     Ok(left)
 }
 
-/// An outline grown, with what it encloses: metal in the bay of an opening is not looked at.
+/// An outline grown, with its interior: metal in the bay of an opening is not checked.
 fn grown(outline: &Outline, by: f64) -> Result<Outline, InsetError> {
     let pieces = pieces(outline, by)?.into_iter();
     pieces.max_by(|a, b| a.area().total_cmp(&b.area())).ok_or(InsetError::Unsure)
@@ -136,14 +136,14 @@ fn whole(core: &Region) -> Result<Outline, InsetError> {
     }
 }
 
-/// The opening that the disc makes whose centres a core holds.
+/// The opening swept by a disc whose centres fill a core.
 fn rounded(core: &Outline, radius: f64) -> Result<Outline, InsetError> {
     let mut pieces = pieces(core, radius)?;
     pieces.sort_by(|a, b| b.area().total_cmp(&a.area()));
     match pieces.len() {
         0 => Err(InsetError::Unsure),
         1 => Ok(pieces.remove(0)),
-        // Its arms meet on the far side of what they go round.
+        // Its arms meet on the far side of the island.
         _ => Err(InsetError::Island(pieces.remove(1))),
     }
 }
@@ -184,8 +184,8 @@ fn nearest(a: &Outline, b: &Outline) -> (Point, Point) {
     pairs.min_by(|a, b| apart(a).total_cmp(&apart(b))).unwrap_or((Point::ZERO, Point::ZERO))
 }
 
-/// What is cut out of two cores whose nearest points are these: a strip as wide as they must
-/// be apart, half way between them and square to the way, four times as long as wide.
+/// The area cut out of two cores with these nearest points: a strip as wide as their required
+/// distance, half way between them and square to the connecting line, four times as long as wide.
 fn rib((p, q): (Point, Point), distance: f64) -> Result<Outline, InsetError> {
     let way = q - p;
     if way.hypot() < NEAR {

@@ -19,7 +19,7 @@ const SMALL: f64 = 0.75;
 
 /// An accent that hangs from its letter.
 const CEDILLA: char = '¸';
-/// From where an accent is drawn alone up to where it stands above a capital, on the grid.
+/// From where an accent is drawn alone up to its place above a capital, on the grid.
 const RAISED: f64 = 3.0;
 
 /// Why words cannot be drawn.
@@ -39,7 +39,7 @@ pub enum LetteringError {
 /// The strokes of a line of words, `height` mm high, read along x, its centre on the origin.
 ///
 /// # Errors
-/// When a letter is unknown, nothing is to be seen, or the height is not positive.
+/// When a letter is unknown, no stroke would be drawn, or the height is not positive.
 pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringError> {
     if !(height > 0.0 && height.is_finite()) {
         return Err(LetteringError::Height);
@@ -69,8 +69,8 @@ pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringEr
     Ok(strokes.iter().map(edges).collect())
 }
 
-/// The strokes of a letter on the grid, and its scale. A small letter that has no strokes of
-/// its own is its capital, smaller.
+/// The strokes of a letter on the grid, and its scale. A small letter without strokes is drawn as
+/// its capital, smaller.
 fn drawn(letter: char) -> Option<(Vec<Vec<Point>>, f64)> {
     let row = |wanted: char| rows().find(|(sign, _)| *sign == wanted).map(|(_, drawn)| drawn);
     if let Some(row) = row(letter) {
@@ -83,8 +83,8 @@ fn drawn(letter: char) -> Option<(Vec<Vec<Point>>, f64)> {
     }
 }
 
-/// The strokes of a row of the table; those of an accent stand above its letter, a cedilla
-/// hangs from it.
+/// The strokes of a row of the table; those of an accent are above its letter, a cedilla hangs from
+/// it.
 fn strokes(row: &str) -> Vec<Vec<Point>> {
     let Some(pair) = row.strip_prefix("= ") else {
         return row.split('|').map(|s| s.split_whitespace().map(point).collect()).collect();

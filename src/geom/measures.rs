@@ -1,4 +1,4 @@
-//! Points to be found, what was measured of them, and the result of it.
+//! Points to be found, the measurements of them, and the result.
 
 use kurbo::Point;
 
@@ -16,13 +16,13 @@ pub enum Node {
 pub struct Measure {
     /// The point.
     pub of: usize,
-    /// What is measured.
+    /// The kind of measurement.
     pub what: Measured,
     /// mm, or degrees of a direction.
     pub value: f64,
 }
 
-/// What is measured of a point.
+/// A measurement of a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Measured {
     /// The distance from a point, mm.
@@ -47,7 +47,7 @@ pub enum Choice {
 pub struct Network {
     /// Which of two places each has, where that is given.
     pub choices: Vec<Option<Choice>>,
-    /// What was measured of them.
+    /// The measurements.
     pub measures: Vec<Measure>,
     /// Places that differ by less, mm, are one.
     pub same: f64,
@@ -67,7 +67,7 @@ pub struct Fitted {
 /// How a measurement comes out.
 #[derive(Clone, Copy, Debug)]
 pub struct Outcome {
-    /// By how much what was measured exceeds what came out, mm.
+    /// By how much the measurement exceeds the fitted value, mm.
     pub off: f64,
     /// That, for the share of the measurement that the others check: how far off it is in the unit
     /// of a single measurement, mm. 0 where nothing checks it.
@@ -79,8 +79,8 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// Of a measurement that exceeds what came out, of which the others check a share, and which
-    /// moves a point so far.
+    /// Of a measurement that exceeds the fitted distance, of which the others check a share, and
+    /// which moves a point by this much.
     pub(super) fn of(off: f64, checked: f64, moves: f64) -> Self {
         match checked > 1e-6 {
             true => Self { off, normal: off / checked.sqrt(), blunder: off / checked, moves },
@@ -92,11 +92,11 @@ impl Outcome {
 /// Why points cannot be found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NetworkError {
-    /// So few measurements of this point lead to points that are placed.
+    /// The number of measurements of this point from points that are placed is too small.
     TooFew(usize, usize),
     /// Two measurements, by index, do not meet: this much is missing, mm.
     Apart(usize, usize, f64),
-    /// Two places of this point, so far apart in mm, fit alike.
+    /// Two places of this point fit equally well; their distance in mm.
     Ambiguous(usize, f64),
     /// The point comes out on the other side, or behind the point its direction is from.
     OtherSide(usize),

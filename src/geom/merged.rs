@@ -1,4 +1,4 @@
-//! Edges in a row, those that continue one another as one.
+//! Consecutive edges, with those that continue one another merged.
 
 use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
@@ -13,16 +13,17 @@ const ALIKE: f64 = 1e-4;
 /// short ones would leave a kink. Our choice.
 const STRAIGHT: f64 = 1e-3;
 
-/// Edges in a row as one so far.
+/// Consecutive edges merged into one.
 struct Row {
     edge: Edge,
-    /// How far any of it was moved at most, mm.
+    /// The maximum movement of any of it, mm.
     moved: f64,
     /// The direction in which the first of them begins.
     begins: Vec2,
 }
 
-/// Edges in a row, those that continue one another as one, and by how much that moved any at most.
+/// Consecutive edges, with those that continue one another merged, and the maximum movement by
+/// that.
 pub(super) fn merged(edges: Vec<Edge>) -> (Vec<Edge>, f64) {
     let mut all: Vec<Row> = Vec::new();
     for edge in edges.into_iter().filter(|e| (e.to - e.from).hypot() > 0.0) {
@@ -53,7 +54,7 @@ fn turn(a: Vec2, b: Vec2) -> f64 {
     Angle::of(a.dot(b), a.cross(b)).degrees().abs()
 }
 
-/// Two edges as one, and how far that is from either and from what the first of them was before.
+/// Two edges as one, and its distance from either and from the earlier edges of the first of them.
 fn joined(a: &Edge, before: f64, b: &Edge) -> Option<(Edge, f64)> {
     match (a.arc(), b.arc()) {
         (None, None) => {

@@ -8,11 +8,11 @@ use kurbo::Vec2;
 /// Mirrored, stretched, turned, slanted, shifted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Motion {
-    /// Where the unit along x goes.
+    /// The image of the unit along x.
     pub x: Vec2,
-    /// Where the unit along y goes.
+    /// The image of the unit along y.
     pub y: Vec2,
-    /// Where the origin goes.
+    /// The image of the origin.
     pub shift: Vec2,
 }
 
@@ -44,12 +44,12 @@ impl Motion {
         Self { x: way(self.x), y: way(self.y), shift: way(self.shift) + next.shift }
     }
 
-    /// Where a point goes.
+    /// The image of a point.
     pub fn apply(&self, p: Point) -> Point {
         (self.direction(p.to_vec2()) + self.shift).to_point()
     }
 
-    /// Where a direction goes.
+    /// The image of a direction.
     pub fn direction(&self, v: Vec2) -> Vec2 {
         self.x * v.x + self.y * v.y
     }
@@ -65,7 +65,7 @@ impl Motion {
         self.x.cross(self.y).abs() <= 1e-12 * (self.x.hypot2() + self.y.hypot2())
     }
 
-    /// Where an edge goes, by a map that keeps circles round; mirroring turns its bulge round.
+    /// The image of an edge, by a map that keeps circles round; mirroring reverses its bulge.
     pub fn edge(&self, edge: &Edge) -> Edge {
         let mirrored = self.x.cross(self.y) < 0.0;
         let bulge = if mirrored { -edge.bulge } else { edge.bulge };

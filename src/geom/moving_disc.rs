@@ -20,10 +20,10 @@ pub struct MovingDisc<'a> {
     step: f64,
 }
 
-/// Why what a moving disc covers has no outline.
+/// Why the area a moving disc covers has no outline.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum MovingDiscError {
-    /// It goes round metal.
+    /// It runs round metal.
     #[error("it goes round metal near x = {:.1} mm, y = {:.1} mm", .0.x, .0.y)]
     Ring(Point),
     /// Its outline does not close.
@@ -48,7 +48,7 @@ const STEPS: usize = 100_000;
 /// Fewest places of an outline: a disc alone has 200.
 const FEWEST: usize = 8;
 
-/// Places across the region at which it is looked into. Our choice.
+/// Places across the region at which it is tested. Our choice.
 const LOOKS: u32 = 48;
 
 /// Halvings by the golden section that find the nearest disc, and steps that bring a place onto
@@ -59,7 +59,7 @@ const NUDGES: u32 = 24;
 const GOLDEN: f64 = 0.618_033_988_749_894_8;
 
 impl<'a> MovingDisc<'a> {
-    /// A disc on a way so long, mm. It may begin and end with no radius.
+    /// A disc on a path of a length, mm. It may begin and end with no radius.
     pub fn new(long: f64, disc: &'a dyn Fn(f64) -> (Point, f64)) -> Self {
         let largest = |discs: &[(Point, f64)]| discs.iter().map(|d| d.1).fold(0.0, f64::max);
         let take = |count: usize| -> Vec<(Point, f64)> {
@@ -118,10 +118,10 @@ impl<'a> MovingDisc<'a> {
         None
     }
 
-    /// The outline, so far beyond all the discs, mm.
+    /// The outline, at a distance beyond all the discs, mm.
     ///
     /// # Errors
-    /// When the region goes round metal, or its outline cannot be followed.
+    /// When the region runs round metal, or its outline cannot be followed.
     pub fn outline(&self, beyond: f64) -> Result<Outline, MovingDiscError> {
         let right = |d: &(Point, f64)| d.0.x + d.1;
         let first = self.discs.iter().max_by(|a, b| right(a).total_cmp(&right(b)));
@@ -157,7 +157,7 @@ impl<'a> MovingDisc<'a> {
         if is_good {
             return Some(straight);
         }
-        // Round a corner: the first place from the right of the way so far that is not outside.
+        // Round a corner: the first place from the right of the path that is not outside.
         let at = |degrees: f64| {
             let angle = Angle::from_degrees(degrees);
             p + (along * angle.cos() + Vec2::new(-along.y, along.x) * angle.sin()) * self.step
@@ -180,7 +180,7 @@ impl<'a> MovingDisc<'a> {
         Some((p, Vec2::new(-away.y, away.x)))
     }
 
-    /// An error when metal stands within the outline.
+    /// An error when there is metal within the outline.
     fn is_filled(&self, outline: &Outline, beyond: f64) -> Result<(), MovingDiscError> {
         let (min, size) = (outline.bounds().min, outline.bounds().max - outline.bounds().min);
         let share = |i: u32| (f64::from(i) + 0.5) / f64::from(LOOKS);

@@ -15,12 +15,12 @@ use crate::num::Angle;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// Which side of an outline is looked at.
+/// The side of an outline to test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Within {
-    /// What it encloses.
+    /// The area it encloses.
     Inside,
-    /// What is round it.
+    /// The area round it.
     Outside,
 }
 
@@ -39,15 +39,15 @@ pub struct Narrow {
 /// whose end every cut makes a little shorter. Our choice.
 pub(super) const PARALLEL: Angle = Angle::from_degrees(15.0);
 
-/// A dead end is so many times as deep as wide where it counts: the round that clears a
-/// corner is 1.21 times as deep as its mouth. Our choice.
+/// Minimum ratio of depth to width of a dead end that counts: the round that clears a corner is
+/// 1.21 times as deep as its mouth. Our choice.
 const DEEP: f64 = 1.5;
 
-/// Samples of an edge are a share of the limit apart. Our choice: a dead end is seen to a
-/// quarter of what it may be deep.
+/// Samples of an edge are a share of the limit apart. Our choice: a dead end is found to a quarter
+/// of its permitted depth.
 const SHARE: f64 = 0.25;
 
-/// How far from its own edge a look across begins, mm: beyond rounding.
+/// How far from its own edge a test line begins, mm: beyond rounding.
 const START: f64 = 1e-5;
 
 /// All places narrower than a limit in mm, whose dead ends are deeper than `detail` mm.
@@ -125,7 +125,7 @@ impl View<'_> {
         back(ends[0].1, ends[1].0) || back(ends[1].1, ends[0].0)
     }
 
-    /// Shares of an edge at which it is looked across.
+    /// Shares of an edge at which test lines across are drawn.
     fn samples(&self, i: usize) -> impl Iterator<Item = f64> + use<> {
         let steps = (self.edges[i].length() / (SHARE * self.limit)).ceil().max(2.0);
         // An even number has a sample half way.
@@ -165,7 +165,8 @@ impl View<'_> {
         self.chord((p, q), lean.cos(), beside)
     }
 
-    /// A way across, when nothing is nearer to its midpoint than a share of the way to its ends.
+    /// A line across, if no edge is nearer to its midpoint than a share of the distance to its
+    /// ends.
     fn chord(&self, (p, q): (Point, Point), share: f64, beside: &[usize]) -> Option<Chord> {
         let (at, half) = (p.midpoint(q), (q - p).hypot() / 2.0);
         let clear = beside.iter().map(|j| (self.edges[*j].nearest(at) - at).hypot());
@@ -195,7 +196,7 @@ impl View<'_> {
         (best.0, best.1)
     }
 
-    /// How far the outline goes away from a way across, from one end of it on to the other.
+    /// How far the outline departs from a line across, between the ends of it.
     fn depth(&self, from: (usize, f64), to: (usize, f64), chord: &Chord) -> f64 {
         let n = self.edges.len();
         let wraps = from.0 == to.0 && to.1 <= from.1;
@@ -204,7 +205,7 @@ impl View<'_> {
         let across = (q - p).normalize();
         let out = Vec2::new(-across.y, across.x);
         let middles = (0..=count).map(|k| self.edges[(from.0 + k) % n].point_at(0.5));
-        // The first and the last edge lie only partly between; their midpoints may not at all.
+        // The first and the last edge are only partly between; their midpoints may be outside.
         let inner = middles.enumerate().filter(|(k, _)| *k > 0 && *k < count).map(|(_, at)| at);
         let corners = (0..count).map(|k| self.edges[(from.0 + k) % n].to);
         corners.chain(inner).map(|at| (at - p).dot(out).abs()).fold(0.0, f64::max)
@@ -215,7 +216,7 @@ impl View<'_> {
 fn gathered(chords: impl Iterator<Item = Narrow>, limit: f64) -> Vec<Narrow> {
     let mut places: Vec<Narrow> = Vec::new();
     for mut place in chords {
-        // What it touches becomes part of it, which may touch more.
+        // Edges it touches become part of it, which may touch more.
         while let Some(i) =
             places.iter().position(|known| known.bounds.distance(&place.bounds) < limit)
         {

@@ -1,7 +1,7 @@
 //! Points by measured distances, offsets and directions, fitted by least squares.
 //!
 //! Each measurement of a point is a circle or a line that it should be on. Points are placed one
-//! after the other; then all are moved together until the sum of the squares of what is left is
+//! after the other; then all are moved together until the sum of the squares of the residuals is
 //! smallest (Gauss-Newton steps with the damping of Levenberg 1944 and Marquardt 1963).
 
 use crate::geom::linear::normal;
@@ -64,7 +64,7 @@ fn is_behind(measure: &Measure, points: &[Point]) -> bool {
     ray(measure.value).dot(points[measure.of] - at(from, points)) < 0.0
 }
 
-/// What is left of a measurement, mm, and how it changes with its point and with those it is from.
+/// The residual of a measurement, mm, and its slopes by its point and by those it is from.
 fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     let of = Node::Sought(measure.of);
     let point = points[measure.of];
@@ -93,7 +93,7 @@ fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     }
 }
 
-/// Rows of the linear equations: what is left of each measurement and its slopes.
+/// Rows of the linear equations: the residual of each measurement and its slopes.
 fn rows(network: &Network, points: &[Point]) -> (Vec<f64>, Vec<Vec<f64>>) {
     let row = |measure: &Measure| {
         let (left, slopes) = residual(measure, points);
@@ -113,7 +113,7 @@ fn square(row: &[f64]) -> f64 {
     row.iter().map(|x| x * x).sum()
 }
 
-/// Moves the points until the squares of what is left are smallest.
+/// Moves the points until the squares of the residuals are smallest.
 fn settle(network: &Network, points: &mut [Point]) {
     let mut damping = 1e-9;
     for _ in 0..MAX_STEPS {

@@ -15,13 +15,13 @@ pub enum OffsetError {
     /// Nothing is left after shrinking.
     #[error("nothing is left of the outline")]
     Nothing,
-    /// It falls into pieces, or holes appear.
+    /// It separates into pieces, or holes appear.
     #[error("the outline is cut into {0} pieces")]
     Pieces(usize),
     /// The result touches itself in a point.
     #[error("the result is pinched: {0}")]
     Pinched(#[from] OutlineError),
-    /// The result is not what an offset can be.
+    /// The result cannot be an offset.
     #[error("the outline is too fine to be offset by that much")]
     Unsure,
 }
@@ -35,7 +35,7 @@ pub(crate) fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError>
         return Ok(outline.clone());
     }
     let options = PlineOffsetOptions { handle_self_intersects: true, ..Default::default() };
-    // The library's offsets go to the left of travel, which is inward here.
+    // The library's offsets are to the left of travel, which is inward here.
     let lines = outline.to_polyline().parallel_offset_opt(-by, &options);
     match lines.len() {
         0 => return Err(OffsetError::Nothing),
@@ -50,8 +50,8 @@ pub(crate) fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError>
     if plausible { Ok(grown) } else { Err(OffsetError::Unsure) }
 }
 
-/// The outline grown or shrunk by a distance in mm, whatever it comes to: its pieces when it
-/// shrinks; when it grows, the largest is round it, and the others round gaps it closes to.
+/// The outline grown or shrunk by a distance in mm, in every case: its pieces when it shrinks; when
+/// it grows, the largest is round it, and the others round gaps it closes to.
 ///
 /// # Errors
 /// When a piece is pinched.

@@ -250,7 +250,7 @@ fn ray_crossings(edge: &Edge, p: Point) -> usize {
     };
     let crosses = above(edge.from) != above(edge.to) && right_of_chord != above(edge.to);
     let mut crossings = usize::from(crosses);
-    // Going by the arc instead of its chord changes the answer only within the segment between them.
+    // Using the arc instead of its chord changes the answer only within the segment between them.
     if right_of_chord == (edge.bulge > 0.0) {
         let inside = edge.arc().is_some_and(|arc| (p - arc.centre).hypot() < arc.radius);
         crossings += usize::from(inside);

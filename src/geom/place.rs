@@ -26,14 +26,14 @@ impl Place {
         Self { mirrored: false, rotation, shift: to.to_vec2() }
     }
 
-    /// Where a point goes.
+    /// The image of a point.
     pub fn apply(&self, p: Point) -> Point {
         let x = if self.mirrored { -p.x } else { p.x };
         let (sin, cos) = (self.rotation.sin(), self.rotation.cos());
         Point::new(x * cos - p.y * sin + self.shift.x, x * sin + p.y * cos + self.shift.y)
     }
 
-    /// Where a direction goes: the same without the shift.
+    /// The image of a direction: the same without the shift.
     pub fn direction(&self, v: Vec2) -> Vec2 {
         Self { shift: Vec2::ZERO, ..*self }.apply(v.to_point()).to_vec2()
     }

@@ -10,12 +10,12 @@ pub(crate) fn heading(angle: Angle) -> Vec2 {
     Vec2::new(angle.cos(), angle.sin())
 }
 
-/// A direction so many degrees on, anticlockwise.
+/// A direction rotated by degrees, anticlockwise.
 pub(crate) fn rotated(direction: Vec2, degrees: f64) -> Vec2 {
     Place::rotated(Angle::from_degrees(degrees), Point::ZERO).direction(direction)
 }
 
-/// The direction at so many degrees.
+/// The direction at an angle in degrees.
 pub(crate) fn ray(degrees: f64) -> Vec2 {
     heading(Angle::from_degrees(degrees))
 }

@@ -16,7 +16,7 @@ use crate::geom::rolled::rolled;
 use kurbo::Point;
 use thiserror::Error;
 
-/// A plate: what is inside `outer` and outside every hole.
+/// A plate: the area inside `outer` and outside every hole.
 ///
 /// # Guarantees
 /// Holes lie inside the outer outline and apart from each other and from it.
@@ -32,7 +32,7 @@ pub enum RegionError {
     /// The cut leaves nothing.
     #[error("nothing is left of the plate")]
     Nothing,
-    /// The plate would fall into pieces.
+    /// The plate would be cut into pieces.
     #[error("the plate is cut into {0} pieces")]
     Pieces(usize),
     /// The added shape does not touch the plate.
@@ -130,12 +130,12 @@ impl Region {
         }
     }
 
-    /// Its holes in another outline, which holds this one.
+    /// Its holes in another outline, which contains this one.
     pub(crate) fn bounded(&self, outer: Outline) -> Self {
         Self { outer, holes: self.holes.clone() }
     }
 
-    /// The same plate without those of its holes that are taken out, and those.
+    /// The same plate without some of its holes, and those holes.
     pub(crate) fn parted(self, out: impl Fn(&Outline) -> bool) -> (Self, Vec<Outline>) {
         let (taken, holes) = self.holes.into_iter().partition(out);
         (Self { outer: self.outer, holes }, taken)
@@ -144,7 +144,7 @@ impl Region {
     /// With the outline reshaped; the holes must still lie inside it.
     ///
     /// # Errors
-    /// When the outline cannot be reshaped so, or no longer holds the holes.
+    /// When the outline cannot be reshaped so, or no longer contains the holes.
     pub fn reshaped(
         &self,
         reshape: impl FnOnce(&Outline) -> Result<Outline, OffsetError>,
@@ -163,10 +163,10 @@ impl Region {
     }
 
     /// With every outside corner rounded, those that point into its holes too, with a radius in mm;
-    /// none where it has no such corner.
+    /// `None` if it has no such corner.
     ///
     /// # Errors
-    /// When a round would take away a lug or part a neck.
+    /// When a round would remove a lug or separate a neck.
     pub(crate) fn rounded(&self, radius: f64) -> Result<Option<Self>, RegionError> {
         self.treated(radius, Corners::Outward, Corners::Inward)
     }
@@ -210,7 +210,7 @@ impl Region {
     /// With a shape added, which must touch the plate.
     ///
     /// # Errors
-    /// When it lies apart, or the shapes cannot be joined safely.
+    /// When the shape does not touch it, or the shapes cannot be joined safely.
     pub fn with(&self, shape: &Outline) -> Result<Self, RegionError> {
         let (mut pieces, gaps) = unite(&self.outer, shape)?;
         if pieces.len() != 1 {
@@ -230,8 +230,8 @@ impl Region {
     /// With a shape taken away.
     ///
     /// # Errors
-    /// When nothing is left, the plate falls into pieces, the cut misses it, or the
-    /// shapes cannot be computed safely.
+    /// When nothing is left, the plate is cut into pieces, the cut misses it, or the shapes cannot
+    /// be computed safely.
     pub fn without(&self, shape: &Outline) -> Result<Self, RegionError> {
         let mut pieces = self.pieces_without(shape)?;
         let left = match pieces.len() {
@@ -246,7 +246,7 @@ impl Region {
         Ok(left)
     }
 
-    /// The pieces that are left when a shape is taken away; the region alone where it misses.
+    /// The pieces left when a shape is removed; the region unchanged if it misses.
     ///
     /// # Errors
     /// When the shapes cannot be computed safely.
@@ -271,7 +271,7 @@ impl Region {
         }
         let (pieces, gaps) = cut(&self.outer, &tool)?;
         let mut parts: Vec<Self> = pieces.into_iter().map(Self::solid).chain(enclosed).collect();
-        // A hole whose surroundings were cut away is gone with them.
+        // A hole whose surroundings were cut away no longer exists.
         for hole in apart.into_iter().chain(gaps) {
             let at = hole.vertices()[0].at;
             if let Some(part) = parts.iter_mut().find(|part| part.outer.contains(at)) {

@@ -10,7 +10,7 @@ pub(crate) fn ring_sides(corners: &[Point]) -> impl Iterator<Item = (Point, Poin
     corners.iter().enumerate().map(move |(i, at)| (*at, next(i)))
 }
 
-/// The sides of a ring as edges; none where a corner stands twice.
+/// The sides of a ring as edges; none between two equal corners.
 pub(crate) fn ring_edges(corners: &[Point]) -> Vec<Edge> {
     ring_sides(corners).filter(|(a, b)| a != b).map(|(a, b)| Edge::line(a, b)).collect()
 }

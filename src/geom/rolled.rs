@@ -1,7 +1,7 @@
 //! Corners rounded or filled, as by a disc that rolls along the outline.
 //!
-//! Only corners are treated: an arc that was drawn stays as it is. Where the disc does not
-//! reach both sides of a corner, it would close a gap or take away a lug: refused.
+//! Only corners are treated: an arc as drawn is not changed. If the disc does not reach both sides
+//! of a corner, it would close a gap or remove a lug: refused.
 
 use crate::geom::edge::Edge;
 use crate::geom::narrow::PARALLEL;
@@ -38,13 +38,13 @@ pub enum RolledError {
     Pinched(#[from] OutlineError),
 }
 
-/// Turns by less are none: what is left of joints that are meant to be smooth.
+/// Smaller turns are ignored: the error of joints that are meant to be smooth.
 const SMOOTH: Angle = Angle::from_degrees(0.5);
 
 /// How far an edge of the library's answer may be from where it should be, mm.
 const OFF: f64 = 1e-5;
 
-/// The outline with its corners treated; none where it has no such corner.
+/// The outline with its corners treated; `None` if it has no such corner.
 ///
 /// # Errors
 /// When the radius is negative, or the disc does not fit.
@@ -87,7 +87,7 @@ pub(crate) fn rolled(
 /// A place on the outline: index of the edge, and share of it.
 type Place = (usize, f64);
 
-/// What a new arc cuts out of the outline.
+/// The stretch that a new arc cuts out of the outline.
 struct Cut {
     from: Place,
     to: Place,
@@ -140,7 +140,7 @@ impl Walk {
         if wraps { n } else { (cut.to.0 + n - cut.from.0) % n }
     }
 
-    /// Whether a cut takes a corner away; not when what it takes was drawn smooth.
+    /// Whether a cut removes a corner; not if the removed stretch was drawn smooth.
     ///
     /// # Errors
     /// When it takes more than a corner.
@@ -183,7 +183,7 @@ impl Walk {
         Ok(has_corner)
     }
 
-    /// The outline with arcs instead of what they cut out.
+    /// The outline with arcs in place of the stretches they cut out.
     fn spliced(&self, cuts: &mut [Cut]) -> Result<Outline, RolledError> {
         let n = self.edges.len();
         cuts.sort_by(|a, b| a.from.0.cmp(&b.from.0).then(a.from.1.total_cmp(&b.from.1)));
@@ -238,7 +238,7 @@ mod tests {
         Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap()
     }
 
-    /// What a round of a radius takes from a square corner.
+    /// The area a rounding of a radius removes from a square corner.
     fn corner(r: f64) -> f64 {
         r * r * (1.0 - num::PI / 4.0)
     }

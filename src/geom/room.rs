@@ -12,7 +12,7 @@ const STEP: f64 = 12.0;
 pub(crate) struct Room {
     bounds: Bounds,
     cuts: Vec<[Point; 2]>,
-    /// What is kept clear of besides.
+    /// Lines to keep clear of besides.
     lines: Vec<[Point; 2]>,
 }
 
@@ -45,8 +45,8 @@ impl Room {
         nearest.sqrt()
     }
 
-    /// The points in the metal of a grid with so many steps in each direction, and the room round
-    /// each, mm.
+    /// The points in the metal of a grid with a number of steps in each direction, and the room
+    /// round each, mm.
     pub(crate) fn places(&self, steps: u32) -> impl Iterator<Item = (Point, f64)> {
         let (bounds, share) = (self.bounds, move |k: u32| f64::from(k) / f64::from(steps));
         let grid = (1..steps).flat_map(move |i| (1..steps).map(move |j| (i, j)));

@@ -16,7 +16,7 @@ use thiserror::Error;
 pub struct Saddle {
     /// Outside diameter of the tube, mm.
     pub tube: f64,
-    /// Angle between the tube's axis and the plate: 90° stands square on it, 0° lies along it.
+    /// Angle between the tube's axis and the plate: 90° is square to it, 0° along it.
     pub lean: Angle,
     /// How far the axis passes above mid-thickness of the plate over the origin, mm.
     pub aside: f64,
@@ -32,7 +32,7 @@ pub enum SaddleError {
     /// The tube does not reach the plate.
     #[error("the tube passes {0:.3} mm above the plate and does not meet it")]
     Misses(f64),
-    /// Neither along the plate nor steep enough to cross it.
+    /// Neither along the plate nor steep enough to intersect it.
     #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, not {0}")]
     Flat(Angle),
     /// The dimensions make no shape.
@@ -47,7 +47,7 @@ const CLOSE: f64 = 0.005;
 const FLATTEST: f64 = 3.0;
 
 impl Saddle {
-    /// What the tube takes out of the plate: its axis runs along x and crosses over the origin.
+    /// The area the tube removes from the plate: its axis runs along x and crosses over the origin.
     ///
     /// A tube that leans by θ meets each layer of the plate in an ellipse of half axes
     /// r/sin θ and r; over the thickness t the layers shift by t/tan θ along it. The cut

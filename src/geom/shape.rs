@@ -112,7 +112,7 @@ pub(super) fn cornered(
     ])
 }
 
-/// A hexagon, `flats` across flats, two of them lying along x.
+/// A hexagon, `flats` across flats, two of them parallel to x.
 ///
 /// # Errors
 /// When the dimension is not positive.
@@ -148,7 +148,7 @@ pub(crate) fn double_flat(
 /// A round hole with a keyway upwards: `key` wide, its bottom `depth` from the far side of the round.
 ///
 /// # Errors
-/// When a dimension is not positive or the key does not stand out of the round.
+/// When a dimension is not positive or the key does not project from the round.
 pub(crate) fn keyway(
     centre: Point,
     diameter: f64,
@@ -171,7 +171,7 @@ pub(crate) fn keyway(
 }
 
 /// A keyhole: a round hole of a diameter `head` about a centre, and a slot of a width `neck` from it
-/// to a point `along` to the right, where the neck of what hangs in it rests.
+/// to a point `along` to the right, where the neck of a screw or hook rests.
 ///
 /// # Errors
 /// When a dimension is not positive, or what passes the head is not kept at the end of the slot.

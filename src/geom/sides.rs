@@ -16,7 +16,7 @@ const HALVINGS: usize = 40;
 const FITS: f64 = 1e-3;
 
 /// Length and width of the narrowest rectangle round an outline that is parallel to one of its
-/// straight edges, mm; upright where it has none.
+/// straight edges, mm; of the upright one if it has no straight edges.
 pub(crate) fn sides(outline: &Outline) -> (f64, f64) {
     let lines = outline.edges().filter(Edge::is_line);
     let turns = lines.map(|e| e.direction_at_start()).map(|d| Angle::of(d.x, -d.y));

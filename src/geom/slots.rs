@@ -8,7 +8,7 @@ use crate::geom::ray::heading;
 use crate::num::Angle;
 use kurbo::Point;
 
-/// An arc so near half a turn is half a turn, degrees.
+/// An arc this near to half a turn counts as half a turn, degrees.
 const HALF_TURN: f64 = 0.01;
 
 /// A slot with round ends along an arc.

@@ -83,7 +83,7 @@ pub fn spline(
         .enumerate()
         .map(|(i, at)| [at.x * weight(i), at.y * weight(i), weight(i)])
         .collect();
-    // Knots that only rounding keeps apart are one.
+    // Knots separated by rounding alone are one.
     let apart = 1e-9 * (knots[n] - knots[p]);
     let spans: Vec<usize> = (p..n).filter(|i| knots[i + 1] - knots[*i] > apart).collect();
     let pieces: Vec<Bezier> = spans.iter().map(|i| bezier(p, *i, knots, &lifted)).collect();
@@ -141,7 +141,7 @@ pub fn through(points: &[Point], ends: [Option<Vec2>; 2]) -> Vec<Bezier> {
 fn slopes(points: &[Point], long: &[f64], ends: [Option<Vec2>; 2]) -> Vec<Vec2> {
     let n = points.len();
     let chord = |i: usize| (points[i + 1] - points[i]) / long[i];
-    // Rows of three: what is before, on and after the diagonal, and the right side.
+    // Rows of three: the values before, on and after the diagonal, and the right side.
     let row = |i: usize| match (i, ends) {
         (0, [Some(end), _]) => (0.0, 1.0, 0.0, end),
         (0, _) => (0.0, 2.0, 1.0, chord(0) * 3.0),
@@ -175,7 +175,7 @@ fn slopes(points: &[Point], long: &[f64], ends: [Option<Vec2>; 2]) -> Vec<Vec2> 
 mod tests {
     use super::*;
 
-    /// A knot as often as the degree and once more parts the curve, unless both ends meet.
+    /// A knot of multiplicity degree + 1 splits the curve, unless both ends meet.
     #[test]
     fn a_spline_in_two_pieces_is_refused() {
         let knots = [0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 2.0, 2.0, 2.0];

@@ -1,4 +1,4 @@
-//! An outline cut along straight lines, without losing a digit of what is beside them.
+//! An outline cut along straight lines, with the coordinates on either side unchanged.
 //!
 //! Edges are split where a line crosses them; the pieces between are joined by the lines. No
 //! boolean is needed, so arcs stay on their circles and corners where they are. A corner that
@@ -13,7 +13,7 @@ use crate::num::Angle;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// A corner nearer to a line than this is on it, mm: what a chain of constructions loses.
+/// A corner nearer to a line than this is on it, mm: the error of a chain of constructions.
 const ON: f64 = 10.0 * NEAR;
 
 /// Shares of an edge this far outside it are still at its end.

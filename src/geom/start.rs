@@ -131,7 +131,7 @@ fn is_ahead(network: &Network, of: usize, place: Point, found: &[Option<Point>])
     })
 }
 
-/// The places on the side that is said; where none is, those that are all but on the line.
+/// The places on the given side; if there are none, those that are nearly on the line.
 fn on_side(network: &Network, of: usize, places: &[Point], found: &[Option<Point>]) -> Vec<Point> {
     let Some(Choice::Side(from, to, left)) = network.choices[of] else { return places.to_vec() };
     let (Some(from), Some(to)) = (seen(from, found), seen(to, found)) else {

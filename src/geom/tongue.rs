@@ -1,7 +1,7 @@
-//! Tongues on an edge, and the slots they go through.
+//! Tongues on an edge, and their slots.
 //!
 //! A cutter leaves every inside corner round, by half the width of its cut. So that square plates
-//! seat, the corners are cut clear: beside the root of a tongue a half round goes into the
+//! seat, the corners are cut clear: beside the root of a tongue a half round is cut into the
 //! shoulder, and each corner of a slot is the centre of a round.
 
 use crate::geom::edge::Edge;
@@ -20,13 +20,13 @@ use thiserror::Error;
 pub(crate) struct Tongue {
     /// Along the edge.
     pub width: f64,
-    /// How far it stands out.
+    /// How far it projects.
     pub depth: f64,
     /// Radius of the half rounds beside its root; 0 leaves them out.
     pub relief: f64,
 }
 
-/// Why tongues cannot stand on an edge.
+/// Why tongues cannot be added to an edge.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub(crate) enum TongueError {
     /// A dimension is not positive.
@@ -35,12 +35,12 @@ pub(crate) enum TongueError {
     /// The outline has no such straight edge.
     #[error("the edge is gone, or not straight at the tongues")]
     NoEdge,
-    /// Tongue and reliefs do not fit in where they should stand.
+    /// Tongue and reliefs do not fit at their position.
     #[error("the tongues with their reliefs need {needed:.3} mm, but the edge has {there:.3} mm")]
     Room {
-        /// For one tongue and what is beside it, mm.
+        /// Of one tongue and the metal beside it, mm.
         needed: f64,
-        /// What it has, mm.
+        /// The available length, mm.
         there: f64,
     },
     /// They run into something else.

@@ -10,20 +10,20 @@ use kurbo::Vec2;
 /// Edges whose directions differ by less make no corner, degrees. Our choice.
 const SMOOTH: f64 = 1e-6;
 
-/// What is done to a corner.
+/// The treatment of a corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum CornerKind {
-    /// Left as it is.
+    /// Unchanged.
     Sharp,
     /// Rounded with a radius in mm.
     Round(f64),
-    /// Cut off so far from the corner along both edges, in mm.
+    /// Cut off at this distance from the corner along both edges, in mm.
     Chamfer(f64),
     /// Hollowed by a disc of this radius in mm round the corner, as clearance for a weld.
     Clip(f64),
 }
 
-/// What stands in the place of a corner.
+/// The replacement of a corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Replaced {
     /// Taken from the end of the edge before, along it, mm.
@@ -132,7 +132,7 @@ enum Offset {
 }
 
 impl Offset {
-    /// So far to the left of an edge; `None` past the centre of its circle.
+    /// Offset to the left of an edge; `None` past the centre of its circle.
     fn new(edge: &Edge, left: f64) -> Option<Self> {
         let Some(arc) = edge.arc() else {
             let along = (edge.to - edge.from).normalize();

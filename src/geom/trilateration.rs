@@ -1,7 +1,7 @@
 //! A point in space by its distances from known points, fitted by least squares.
 //!
 //! Three distances meet in two places, mirrored in the plane of the three points. From both the
-//! point is moved until the sum of the squares of what is left is smallest (Gauss-Newton).
+//! point is moved until the sum of the squares of the residuals is smallest (Gauss-Newton).
 
 use crate::geom::frame::Space;
 use crate::geom::frame::cross;
@@ -52,11 +52,11 @@ pub(crate) enum SpaceFault {
     InLine,
     /// Two distances, by index, do not reach each other: this much is missing, mm.
     Apart(usize, usize, f64),
-    /// No place has all distances: the one of this index is off by so much, mm, at the nearest.
+    /// No place has all distances: the one of this index has this error, mm, at the nearest.
     Short(usize, f64),
-    /// Two places so far apart, mm, fit alike.
+    /// Two places fit equally well; their distance, mm.
     Ambiguous(f64),
-    /// The distances put it on another side than is said.
+    /// The distances put it on another side than given.
     OtherSide,
     /// It lies in the plane of the points: 1 mm more in a distance moves it by a metre.
     Loose,
@@ -141,7 +141,7 @@ fn square(of: &Distances, at: Space) -> f64 {
     residuals(of, at).iter().map(|r| r * r).sum()
 }
 
-/// The place near another at which the squares of what is left are smallest.
+/// The place near another at which the squares of the residuals are smallest.
 fn settled(of: &Distances, start: Space) -> Space {
     let (mut at, mut damping) = (start, 1e-9);
     for _ in 0..MAX_STEPS {
@@ -169,7 +169,7 @@ fn settled(of: &Distances, start: Space) -> Space {
     at
 }
 
-/// The place that is said, or the one that fits where the other does not.
+/// The place on the given side, or the one that fits where the other does not.
 fn chosen(of: &Distances, [a, b]: [Space; 2]) -> Result<Space, SpaceFault> {
     let far = length(minus(b, a));
     if far < of.same {

@@ -4,7 +4,7 @@ use crate::geom::edge::Edge;
 use crate::num::Angle;
 use kurbo::Point;
 
-/// An arc in pieces of at most half a circle, by degrees; anticlockwise where the sweep is above 0.
+/// An arc in pieces of at most half a circle, by degrees; anticlockwise if the sweep is positive.
 pub(crate) fn arc(centre: Point, radius: f64, start: f64, sweep: f64) -> Vec<Edge> {
     let pieces = if sweep.abs() > 180.0 { 2 } else { 1 };
     let step = sweep / f64::from(pieces);

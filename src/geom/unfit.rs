@@ -10,13 +10,13 @@ use crate::geom::rolled::Corners;
 use crate::geom::rolled::RolledError;
 use kurbo::Point;
 
-/// Halvings in the search for a radius that fits: to 1/16,000 of what was asked for.
+/// Halvings in the search for a radius that fits: to 1/16,000 of the required one.
 const HALVINGS: usize = 14;
 
-/// How much wider than the disc a look for narrow places is: rounding. Our choice.
+/// Extra width over the disc in the search for narrow places: rounding. Our choice.
 const WIDER: f64 = 1.01;
 
-/// What stands in the way of a disc.
+/// What obstructs a disc.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Unfit {
     /// The largest radius that fits, mm; 0 for none.
@@ -28,7 +28,7 @@ pub(crate) struct Unfit {
 }
 
 impl Region {
-    /// What stands in the way of a disc that does not fit its corners.
+    /// What obstructs a disc that does not fit its corners.
     pub(crate) fn unfit(&self, corners: Corners, radius: f64) -> Unfit {
         let treated = |radius: f64| match corners {
             Corners::Outward => self.rounded(radius),

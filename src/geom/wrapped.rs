@@ -50,8 +50,8 @@ impl Stop {
     }
 }
 
-/// The outline through corners and round discs, and the side that leaves each of them, as it is
-/// before anything is done to corners.
+/// The outline through corners and round discs, and the side that leaves each of them, before any
+/// treatment of corners.
 ///
 /// # Errors
 /// As for [`polygon`], with the numbers of the stops; or when a disc has no tangent.
@@ -81,7 +81,8 @@ pub fn wrapped(stops: &[Stop]) -> Result<(Outline, Vec<Edge>), CornerError> {
 fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
     let n = stops.len();
     let round = turns(&stops.iter().map(Stop::at).collect::<Vec<_>>());
-    // Round a disc on its left a line keeps so far from its centre, on its right less than 0.
+    // Round a disc on its left a line keeps this distance from its centre, on its right the
+    // negative of it.
     let off = |i: usize| match stops[i] {
         Stop::Corner(_) => 0.0,
         Stop::Disc(_, radius, _) => round * radius,
@@ -133,7 +134,7 @@ fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
     Ok(corners)
 }
 
-/// A side that touches what is at its ends.
+/// A side that touches the discs or points at its ends.
 struct Reach {
     leaves: Point,
     arrives: Point,
@@ -142,12 +143,12 @@ struct Reach {
 }
 
 /// The arc of a radius, more than 0 where it turns left, that touches two discs, each with its
-/// centre so far on the left of the way along it, or on its right: the shorter of two. A disc of 0
-/// is a point it goes through. None where no such arc reaches from one to the other.
+/// centre at a distance on the left of the way along it, or on its right: the shorter of two. A
+/// disc of 0 is a point on it. `None` if no such arc reaches from one to the other.
 fn touching((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> Option<Reach> {
     let between = b - a;
     let (d, from_a, from_b) = (between.hypot(), radius - off_a, radius - off_b);
-    // Its centre is so far from both of theirs.
+    // Its centre is at these distances from both of theirs.
     let along = (d * d + from_a * from_a - from_b * from_b) / (2.0 * d);
     let half = (from_a - along) * (from_a + along);
     let degenerate = [d, from_a.abs(), from_b.abs(), radius.abs()].iter().any(|mm| *mm < NEAR);
@@ -172,7 +173,7 @@ fn touching((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> 
 }
 
 /// The smallest radius with which an arc that turns as this one does reaches from one disc to
-/// another, mm; none where one holds the other.
+/// another, mm; `None` if one contains the other.
 fn least((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> Option<f64> {
     let (d, sign) = ((b - a).hypot(), radius.signum());
     let (first, second) = (sign * off_a, sign * off_b);
@@ -180,9 +181,9 @@ fn least((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> Opt
     (d > (off_a - off_b).abs() && least > radius.abs()).then_some(least)
 }
 
-/// The line that touches two discs, each with its centre so far on the left of the line, or on
-/// its right: where it leaves the first and where it reaches the second. None where one disc holds
-/// the other, or the line would cross in a disc that both share.
+/// The line that touches two discs, each with its centre at a distance on the left of the line, or
+/// on its right: where it leaves the first and where it reaches the second. `None` if one disc
+/// contains the other, or the line would cross in a disc that both share.
 fn tangent((a, off_a): (Point, f64), (b, off_b): (Point, f64)) -> Option<(Point, Point)> {
     let between = b - a;
     let ratio = (off_b - off_a) / between.hypot();
@@ -210,7 +211,7 @@ fn round_disc(centre: Point, off: f64, from: Point, on: &Reach) -> Vec<Corner> {
     let left = Angle::of(start.dot(end), start.cross(end)).degrees() * off.signum();
     let sweep = left.rem_euclid(360.0);
     let corner = |at: Point, side: Side| Corner { at, kind: CornerKind::Sharp, side };
-    // Within rounding nothing is left of the arc, or the line only touches.
+    // Within rounding the arc has vanished, or the line only touches.
     if !(TOUCH..360.0 - TOUCH).contains(&sweep) || (to - from).hypot() < NEAR {
         return vec![corner(to, on.side)];
     }
@@ -274,7 +275,7 @@ mod tests {
         assert!(made > 2000, "{made}");
     }
 
-    /// Edges that go on as those before them end.
+    /// Edges that continue tangent to those before them.
     fn smooth(outline: &Outline) -> usize {
         let edges: Vec<Edge> = outline.edges().collect();
         let goes_on = |(a, b): &(&Edge, &Edge)| {
@@ -394,7 +395,7 @@ mod tests {
     }
 
     /// However stops lie: an outline that is made touches every disc, continues smoothly there, and
-    /// its arcs have the radius that was asked for.
+    /// its arcs have the required radius.
     #[test]
     fn arcs_at_discs_are_tangent_or_refused() {
         let mut state = 11_u64;
@@ -492,7 +493,7 @@ mod tests {
         off[1] = corner(20.0, 0.0, Side::About(Point::new(11.0, 4.0)));
         assert!(matches!(refused(&off), CornerError::Centre { corner: 1, .. }));
         assert_eq!(refused(&all[..2]), CornerError::Few(2));
-        // The numbers are those of the stops, whatever stands for a disc.
+        // The numbers are those of the stops, whatever the disc represents.
         let large = [
             disc(0.0, 0.0, 10.0),
             corner(40.0, 0.0, Side::Straight),

@@ -4,19 +4,19 @@ use sha2::Digest;
 use sha2::Sha256;
 use std::fmt::Write as _;
 
-/// A checksum that is taken piece by piece.
+/// A checksum of data in pieces.
 #[derive(Clone, Debug, Default)]
 pub struct Checksum {
     of: Sha256,
 }
 
 impl Checksum {
-    /// Takes in some more bytes.
+    /// Adds some more bytes.
     pub fn add(&mut self, bytes: &[u8]) {
         self.of.update(bytes);
     }
 
-    /// The digits of all that was taken in.
+    /// The digits of all data added.
     pub fn digits(self) -> String {
         self.of.finalize().iter().fold(String::new(), |mut text, byte| {
             // Writing to a string cannot fail.

@@ -46,7 +46,7 @@ fn number(x: f64) -> String {
     num::text(x, DECIMALS[0])
 }
 
-/// The edges of an outline that was written; none when the text is none.
+/// The edges of an outline from its text; `None` if the text is none.
 pub fn edges(text: &str) -> Option<Vec<Edge>> {
     let numbers = |text: &str| -> Option<Vec<f64>> {
         let all: Option<Vec<f64>> = text.split_whitespace().map(|n| n.parse().ok()).collect();

@@ -11,7 +11,7 @@ const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
 /// Maximum number of letters of one issue: a text of more is no letter of ours.
 const LONGEST: usize = 4;
 
-/// The letter of an issue, or several behind `Y`. They are ordered as they are given.
+/// The letter of an issue, or several behind `Y`. They are ordered as they are assigned.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Letter {
     /// How many have been before it.

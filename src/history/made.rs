@@ -1,4 +1,4 @@
-//! What a make keeps for the next one.
+//! The record that a make keeps for the next one.
 
 use crate::history::checksum;
 use crate::history::letter::Letter;
@@ -11,11 +11,11 @@ use serde::Serialize;
 /// Name and version of this form.
 const FORMAT: &str = "platewright made 1";
 
-/// What is above it.
+/// The text above it.
 const HEAD: &str = "# What was made, part by part: `platewright changes` compares the job with it.\n\
                     # Lengths are mm; written by platewright, do not edit.\n\n";
 
-/// What was made last, and what was made before that differed from it.
+/// The last output, and the earlier one that differed from it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Made {
@@ -25,19 +25,19 @@ pub struct Made {
     /// The job that was made, by name; empty where that was not kept.
     #[serde(default)]
     pub job: String,
-    /// The issues of parts that are no longer made, or that have words in place of a letter, so that
-    /// their letters go on when they come back.
+    /// The issues of parts that are no longer made, or whose letter the job replaces, so that their
+    /// letters continue when they come back.
     #[serde(default)]
     pub gone: Vec<Issued>,
-    /// What was made last.
+    /// The last output.
     pub now: State,
-    /// What was made before it; none where nothing was.
+    /// The output before it; `None` if there is none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<State>,
 }
 
 impl Made {
-    /// What is made where nothing was before.
+    /// The record of a first output.
     pub fn first(now: State) -> Self {
         let version = env!("CARGO_PKG_VERSION").to_owned();
         let (format, job) = (FORMAT.to_owned(), String::new());
@@ -58,7 +58,7 @@ impl Made {
             && own.any(|line| line == format!("job = {name}"))
     }
 
-    /// What is made now, after this. Where it is the very same, what it was compared with stays:
+    /// The record after a new output. If it is identical, the state it was compared with stays:
     /// making a job again changes nothing.
     #[must_use]
     pub fn then(&self, now: State) -> Self {
@@ -81,8 +81,8 @@ impl Made {
         all
     }
 
-    /// The issues that another knows and from which this does not count on: of a part that it does
-    /// not know, with a later letter, or with the same letter of another geometry.
+    /// The issues in another record from which this does not continue: of a part that it does not
+    /// have, with a later letter, or with the same letter of another geometry.
     pub fn lacks(&self, other: &Self) -> Vec<Issued> {
         let own = self.issues();
         let letter = |issued: &Issued| issued.letter.parse::<Letter>().ok();
@@ -106,10 +106,10 @@ impl Made {
         Ok(format!("{text}{END}{}\n", checksum(text.as_bytes())))
     }
 
-    /// What a text says.
+    /// Reads the record from its text.
     ///
     /// # Errors
-    /// What is wrong with it, and in which line.
+    /// The error, and its line.
     pub fn read(text: &str) -> Result<Self, String> {
         let end = text.rfind(END).ok_or("it has no end: it is truncated")?;
         if text[end..] != format!("{END}{}\n", checksum(&text.as_bytes()[..end])) {

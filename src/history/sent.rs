@@ -1,5 +1,5 @@
-//! The record of what was sent: entries one after the other, each closed by a checksum of its own
-//! text, so that one that was cut short or changed is never taken for whole.
+//! The record of orders sent: entries one after the other, each closed by a checksum of its own
+//! text, so that one that was truncated or changed is never accepted as complete.
 
 use crate::history::checksum;
 use crate::history::state::PartState;
@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde::Serialize;
 use std::fmt;
 
-/// What is above all entries.
+/// The text above all entries.
 const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
                     # Each entry ends with a checksum of its text; do not edit.\n";
 
@@ -21,15 +21,15 @@ pub(super) const END: &str = "# end, sha256 ";
 pub struct Sent {
     /// Its number in the record, from 1.
     pub number: u32,
-    /// To whom.
+    /// The recipient.
     pub to: String,
     /// The day, as `2026-03-31`.
     pub date: String,
-    /// The version that made what was sent.
+    /// The version that made the order.
     pub version: String,
     /// The files of the order, each by name with its SHA-256.
     pub files: Vec<[String; 2]>,
-    /// What was sent, part by part.
+    /// The state sent, part by part.
     pub state: State,
 }
 
@@ -49,7 +49,7 @@ impl Sent {
         self.state.part.iter().filter(|part| part.pieces > 0)
     }
 
-    /// Whether a file with this checksum was among what was sent.
+    /// Whether a file with this checksum was among those sent.
     pub fn holds(&self, checksum: &str) -> bool {
         self.files.iter().any(|[_, sum]| sum == checksum)
     }
@@ -63,7 +63,7 @@ pub struct Record {
     text: String,
 }
 
-/// What is wrong with a record.
+/// The error of a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Damaged {
     /// The line of its text, from 1.
@@ -78,7 +78,7 @@ impl fmt::Display for Damaged {
     }
 }
 
-/// One entry as a document of its own.
+/// One entry as a separate document.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Entry {
@@ -86,7 +86,7 @@ struct Entry {
 }
 
 impl Record {
-    /// What a record says.
+    /// The entries of a record.
     ///
     /// # Errors
     /// Where it was cut short or changed.
@@ -127,7 +127,7 @@ impl Record {
         }
     }
 
-    /// The text with one more entry behind all others, which stay as they are. Its number is the
+    /// The text with one more entry behind all others, which are not changed. Its number is the
     /// next one.
     ///
     /// # Errors
@@ -140,7 +140,7 @@ impl Record {
         Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(entry.as_bytes())))
     }
 
-    /// The entry that a person names: by its number, or the last one to somebody.
+    /// The entry that a user names: by its number, or the last one to a recipient.
     pub fn find(&self, name: &str) -> Option<&Sent> {
         let number = name.trim_start_matches("no. ").parse::<u32>().ok();
         let numbered = self.sent.iter().find(|sent| Some(sent.number) == number);
@@ -201,7 +201,7 @@ mod tests {
         assert!(cut.line > first.lines().count(), "{cut}");
         let changed = Record::read(&second.replacen("\"A\"", "\"B\"", 1)).unwrap_err();
         assert_eq!((changed.line, changed.what.as_str()), (4, "entry 1 was changed or truncated"));
-        // An entry that was taken out whole.
+        // An entry that was removed whole.
         let gone = second.replacen(&first[first.find("[[sent]]").unwrap()..], "", 1);
         assert!(Record::read(&gone).unwrap_err().what.contains("entry 1 is missing"));
     }

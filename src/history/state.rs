@@ -1,9 +1,9 @@
-//! What matters of a job that was made, by part: what the next one is compared with.
+//! The state of a job that was made, by part: the next one is compared with it.
 
 use serde::Deserialize;
 use serde::Serialize;
 
-/// A job as it was made. Lengths are mm, in flats from their lower left corner.
+/// A job as made. Lengths are mm, in flats from their lower left corner.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct State {
@@ -12,32 +12,32 @@ pub struct State {
     pub issue: Option<String>,
     /// The currency of all prices; empty where there are none.
     pub currency: String,
-    /// What the sheets cost, where all have a price.
+    /// The cost of the sheets, if all have a price.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sheet_cost: Option<f64>,
     /// Every part.
     pub part: Vec<PartState>,
-    /// What is bought and screwed.
+    /// The hardware.
     pub hardware: Vec<Counted>,
     /// Tubes cut to length.
     pub tube: Vec<TubeState>,
     /// How many sheets of each kind.
     pub sheet: Vec<SheetState>,
-    /// What the checks found.
+    /// The findings of the checks.
     pub found: Vec<FoundState>,
 }
 
-/// A part as it was made.
+/// A part as made.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct PartState {
     /// Its name.
     pub name: String,
-    /// The letter of its issue; empty where the job has words of its own.
+    /// The letter of its issue; empty if the job replaces it.
     pub letter: String,
     /// The short hash of its geometry, metal and thickness.
     pub geometry: String,
-    /// The name of its flat in an order, without the ending; empty where none is ordered.
+    /// The name of its flat in an order, without the ending; empty if it is not ordered.
     pub file: String,
     /// Row of the table of materials.
     pub material: String,
@@ -45,7 +45,7 @@ pub struct PartState {
     pub thickness_mm: f64,
     /// Pieces to cut.
     pub pieces: u32,
-    /// What one piece costs, where the shop has rates.
+    /// The price of one piece, if the shop has rates.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub price_each: Option<f64>,
     /// From the origin of the recipe's drawing to the lower left corner of the flat.
@@ -56,14 +56,14 @@ pub struct PartState {
     pub openings: Vec<[String; 2]>,
     /// The bends.
     pub bends: Vec<BendState>,
-    /// A hash of what is etched; empty where nothing is.
+    /// A hash of the etched marks; empty if there are none.
     pub marks: String,
-    /// What is done to holes and edges after cutting, a sentence each.
+    /// The work on holes and edges after cutting, a sentence each.
     pub work: Vec<String>,
     /// The welded edges, a sentence each.
     pub welds: Vec<String>,
-    /// The bare gap to which ears are set when they are welded, mm; none where nothing is set, or
-    /// where that was not kept.
+    /// The bare gap to which ears are set when they are welded, mm; `None` if there are none, or if
+    /// that was not recorded.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub set_gap_mm: Option<f64>,
 }
@@ -80,17 +80,17 @@ pub struct BendState {
     pub angle_deg: f64,
     /// The inside radius, mm.
     pub radius_mm: f64,
-    /// Whether it goes up, seen on the top side.
+    /// Whether it is bent up, seen on the top side.
     pub up: bool,
     /// How it is formed, as recipes say it; empty where that was not kept.
     pub form: String,
 }
 
-/// So many of something.
+/// A quantity of an item.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Counted {
-    /// What, as it is ordered.
+    /// The item, as ordered.
     pub what: String,
     /// How many.
     pub quantity: u32,
@@ -100,15 +100,15 @@ pub struct Counted {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct TubeState {
-    /// What it is for.
+    /// Its name.
     pub name: String,
-    /// Its section, as it is ordered.
+    /// Its section, as ordered.
     pub section: String,
     /// Pieces.
     pub quantity: u32,
     /// The length to cut it to, mm.
     pub length_mm: f64,
-    /// What is done to its ends.
+    /// The work on its ends.
     pub ends: String,
 }
 
@@ -130,7 +130,7 @@ pub struct FoundState {
     pub code: String,
     /// Its headline.
     pub headline: String,
-    /// The parts it is about.
+    /// The parts it concerns.
     pub parts: Vec<String>,
 }
 
@@ -162,7 +162,7 @@ impl State {
         self.part.iter().map(issued).collect()
     }
 
-    /// The issue of a part as it was printed: the job's own words, else its letter.
+    /// The issue of a part as printed: the job's own text, else its letter.
     pub fn issue_of<'s>(&'s self, part: &'s PartState) -> &'s str {
         self.issue.as_deref().unwrap_or(&part.letter)
     }

@@ -15,7 +15,7 @@ pub struct Accepted {
     pub code: String,
     /// Why, in the words of the job.
     pub reason: String,
-    /// Where it stands.
+    /// Its position in the text.
     pub span: Span,
 }
 

@@ -91,7 +91,7 @@ impl What {
     }
 }
 
-/// One thing that was measured, on one piece.
+/// One measurement, on one piece.
 #[derive(Clone, Debug)]
 pub struct BuiltMeasure {
     /// Name of the part.
@@ -104,7 +104,7 @@ pub struct BuiltMeasure {
     pub of: Vec<(String, Span)>,
     /// What it is: the mean of the readings, mm or degrees.
     pub is: f64,
-    /// Where that stands.
+    /// The position of that.
     pub is_span: Span,
     /// Standard deviation of that mean.
     pub uncertainty: f64,
@@ -114,8 +114,8 @@ pub struct BuiltMeasure {
     pub deduction: Option<f64>,
 }
 
-/// How far what nobody measured may be off, as standard deviations: half of each tolerance of the
-/// tables. Our choice: a tolerance holds 95 % of what is made.
+/// The assumed deviation of what nobody measured, as standard deviations: half of each tolerance of
+/// the tables. Our choice: a tolerance covers 95 % of production.
 #[derive(Clone, Debug, Default)]
 pub struct Spreads {
     /// Place of a bend line, mm.
@@ -130,8 +130,8 @@ pub struct Spreads {
     pub cut: Vec<f64>,
 }
 
-/// A length whose cut tolerance stands for all: its two ends have half of it each. Our choice: parts
-/// here are that long.
+/// A length whose cut tolerance is used for all: its two ends have half of it each. Our choice:
+/// parts here are that long.
 const LONG: f64 = 60.0;
 
 impl Spreads {
@@ -153,7 +153,7 @@ impl Spreads {
     }
 }
 
-/// Maximum number of readings of one thing, and of pieces of a part. Our choice.
+/// Maximum number of readings of one dimension, and of pieces of a part. Our choice.
 const MAX: u32 = 100;
 
 /// What a measurement may speak of.
@@ -232,7 +232,7 @@ fn has_coating(fields: &Fields, known: &Known) -> bool {
     known.is_coated
 }
 
-/// The name of a part: that of a line, with what tells it from its companions.
+/// The name of a part: that of a line, with its suffix.
 fn part_name(item: &Item, known: &Known, findings: &Findings) -> Option<(String, Span)> {
     let Some(wanted) = item.text() else {
         findings.add(document::wrong_kind(item, "the name of a part"));

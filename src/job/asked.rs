@@ -1,4 +1,4 @@
-//! What a job asks for, as typed values; nothing is solved yet.
+//! The contents of a job as typed values; nothing is solved yet.
 
 use crate::bend::Rule;
 use crate::check::Limits;
@@ -41,7 +41,7 @@ use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// What to make, of what.
+/// The parts to make, and their sheets.
 #[derive(Clone, Debug)]
 pub struct Job {
     /// Its name, that of its file.
@@ -66,7 +66,7 @@ pub struct Job {
     pub min_remnant: f64,
     /// The cut-outs in which parts may be placed; none when not given.
     pub cut_outs: Option<CutOuts>,
-    /// Bridges that hold small pieces; none when not said.
+    /// Bridges that hold small pieces; `None` if not given.
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are separated by one cut; none when it does not.
     pub common_cuts: Option<Span>,
@@ -80,10 +80,10 @@ pub struct Job {
     pub bend_ticks: Option<bool>,
     /// Whether every part has its name etched where it has room for it.
     pub etch_names: bool,
-    /// Where it wants a list for the bench, the table of coatings, for what does not go into the
-    /// oven.
+    /// Where it asks for a list for the bench, the table of coatings, for parts that are not coated
+    /// in the oven.
     pub(crate) bench: Option<Vec<Arc<Row>>>,
-    /// What holds for every part.
+    /// Limits for every part.
     pub limits: Limits,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
@@ -126,7 +126,7 @@ pub struct Job {
 /// One part to make.
 #[derive(Clone, Debug)]
 pub struct Line {
-    /// Name of the recipe, and where it stands.
+    /// Name of the recipe, and its position.
     pub recipe: (String, Span),
     /// Name of the part.
     pub name: String,
@@ -134,21 +134,22 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
-    /// That of the whole part, where these are plates of it on a sheet of their own.
+    /// That of the whole part, where these are plates of it on a separate sheet.
     pub part_sheet: Option<usize>,
-    /// Faces that are on sheets of their own: the face, the index of its sheet, where it stands.
+    /// Faces that are on separate sheets: the face, the index of its sheet, its position in the
+    /// text.
     pub sheets: Vec<(String, usize, Span)>,
-    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
+    /// Grip of a bolt beside the plate itself, mm, if the job gives it.
     pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
-    /// The end of a link that it holds, whose rod end it takes.
+    /// The end of a link that it is attached to, with its rod end.
     pub held: Option<Held>,
     /// What is beside it.
     pub near: Vec<Near>,
     /// How some of its bends are to be calculated.
     pub bends: Vec<AskedBend>,
-    /// The values to choose from, by input; `sheet` stands for the sheet itself.
+    /// The values to choose from, by input; `sheet` means the sheet itself.
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
     pub placing: Placing,
@@ -158,11 +159,11 @@ pub struct Line {
     pub coating: Option<Coating>,
     /// Whether it is made in both hands; as its recipe says when there is none.
     pub mirror: Option<bool>,
-    /// Where its pieces stand in the machine.
+    /// The positions of its pieces in the machine.
     pub(crate) stands: Vec<Stand>,
-    /// What is asked of the room round these.
+    /// The required clearances of these.
     pub(crate) asked: Asked,
-    /// Where its name stands.
+    /// The position of its name.
     pub here: Span,
 }
 
@@ -173,18 +174,18 @@ impl Line {
     }
 }
 
-/// What a line of the job asks of one bend.
+/// The settings of a line of the job for one bend.
 #[derive(Clone, Debug)]
 pub struct AskedBend {
     /// Name of the bend in its recipe.
     pub name: String,
     /// How it is calculated.
     pub rule: Rule,
-    /// Where that stands.
+    /// The position of that.
     pub span: Span,
 }
 
-/// What a job may call upon.
+/// The tables, recipes and other files a job may refer to.
 #[derive(Clone, Copy)]
 pub struct Shelf<'a> {
     /// A file named by the job: where it was found, and its text.
@@ -197,7 +198,7 @@ pub struct Shelf<'a> {
     pub names: &'a dyn Fn() -> Vec<String>,
     /// The tables.
     pub tables: &'a Tables,
-    /// The book of the shop whose file the job names, or of its own folder where it names none.
+    /// The book of the shop whose file the job names, or of its own folder if it names none.
     pub book: BookOf<'a>,
 }
 

@@ -1,7 +1,7 @@
 //! Links and tubes between points of the machine: their lengths and their ends follow from these.
 //!
-//! The entries that say where one stands are taken off it, and what follows from them is put in
-//! their place, as if it had been typed there.
+//! The entries that give its points are removed, and the values that follow from them are put in
+//! their place, as if they had been typed there.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -43,7 +43,7 @@ const LINK: [&str; 4] = ["from", "to", "travel", "swing"];
 /// The keys of a tube between points.
 const TUBE: [&str; 2] = ["from", "to"];
 
-/// A link as it is read without the machine, and where it stands, where it does.
+/// A link as it is read without the machine, and its position, if it has one.
 pub(super) fn link(
     item: &Item,
     points: &Points,
@@ -59,7 +59,7 @@ pub(super) fn link(
             put(&mut rest, "pins", &fields, mm(length(minus(pins[1], pins[0]))));
         }
     } else if let Some(from) = own.get("from").or(own.get("to")) {
-        // What is wrong with the points is said: no length is missing.
+        // Errors of the points are reported: no length is missing.
         let stand_in = Entry { key: from.key, item: text(&from.item, mm(1.0)) };
         rest = with(&rest, "pins", stand_in);
     }
@@ -88,7 +88,7 @@ fn travel(fields: &Fields, points: &Points) -> (Travel, Vec<(String, Span)>) {
     (Travel { to, swing: Angle::from_degrees(swing.unwrap_or(0.0)) }, names)
 }
 
-/// The tubes of a job as they are read without the machine, and where they stand. They may meet
+/// The tubes of a job as they are read without the machine, and their positions. They may meet
 /// `mains`, and each other.
 pub(super) fn tubes(
     fields: &Fields,
@@ -138,7 +138,7 @@ fn tube(
         all.iter().filter(|axis| name_of(&rest).and_then(Item::text) != Some(&axis.name)).collect();
     let met = [0, 1].map(|end| {
         let met = meets(&mut rest, ends, end, &others, findings);
-        // What is wrong with it is said: it is read as a square end.
+        // Its error is reported: it is read as a square end.
         if let Some(named) = met.is_none().then(|| met_by(&rest, end)).flatten() {
             let square = Entry { key: named.key, item: text(&named.item, "square".to_owned()) };
             rest = with(&rest, ENDS[end], square);
@@ -173,7 +173,7 @@ fn met_by(rest: &Table, end: usize) -> Option<Entry> {
     table.get("meets").cloned()
 }
 
-/// What an end that `meets` another tube comes to, put in its place: the name of that one, and how
+/// The result of an end that `meets` another tube, put in its place: the name of that one, and how
 /// they meet.
 fn meets(
     rest: &mut Table,
@@ -224,7 +224,7 @@ fn meets(
     Some((name.to_owned(), met))
 }
 
-/// The entries that say where something stands, and the others; nothing where there are none.
+/// The entries that give a position, and the others; `None` if there are none.
 fn taken(item: &Item, keys: &[&str]) -> Option<(Table, Table)> {
     let Value::Table(table) = &item.value else { return None };
     let keys: Vec<&str> = keys.iter().chain(&ASKED).copied().collect();
@@ -257,7 +257,7 @@ fn given_twice(rest: &Table, key: &str, fields: &Fields) -> bool {
     true
 }
 
-/// Puts a value where the points stand that it follows from.
+/// Puts a value in place of the points that it follows from.
 fn put(rest: &mut Table, key: &str, fields: &Fields, value: String) {
     if let Some(from) = fields.entry("from") {
         *rest = with(rest, key, Entry { key: from.key, item: text(&from.item, value) });

@@ -5,7 +5,7 @@ use crate::document::Fields;
 use crate::document::Item;
 use crate::entry::length;
 
-/// The bridges a job asks for.
+/// The bridges of a job.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bridges {
     /// How many a piece gets.
@@ -16,12 +16,12 @@ pub struct Bridges {
     pub below: f64,
 }
 
-/// What a line says of its own bridges.
+/// A line's own settings for bridges.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OwnBridges {
     /// How many; 0 is none.
     pub count: u32,
-    /// Where that stands.
+    /// The position of that.
     pub span: Span,
 }
 

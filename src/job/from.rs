@@ -140,8 +140,8 @@ fn name(item: &Item) -> Option<&str> {
     text("name").or_else(|| Some(text("from")?.split_once('#')?.1))
 }
 
-/// The entries of a part over those of the one it is from. Without a name of its own it has that
-/// of the other, and stands where it names it.
+/// The entries of a part over those of the one it is from. Without a name of its own it has that of
+/// the other, at the position where it names it.
 fn merged(item: &Item, own: &Table, other: &Item, from: &Entry) -> Item {
     let Value::Table(other) = &other.value else { return item.clone() };
     let here = |entry: &Entry| Entry {

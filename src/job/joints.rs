@@ -18,7 +18,7 @@ pub(super) fn read(fields: &Fields, lines: &[Line], tables: &Tables) -> Joints {
         return Joints::default();
     }
     let findings = fields.findings();
-    // While a part cannot be read, its name may be the one that is missing.
+    // If a part cannot be read, its name may be the missing one.
     let complete = findings.is_empty();
     let items = fields.list("joint").iter();
     let all: Vec<Joint> = items.filter_map(|i| joint::read(i, tables, findings)).collect();

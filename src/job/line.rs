@@ -159,7 +159,7 @@ pub(crate) fn find_sheet(
         return None;
     };
     let found = sheets.iter().position(|s| s.name == *wanted);
-    // While a sheet cannot be read, its name may be the one that is missing.
+    // If a sheet cannot be read, its name may be the missing one.
     if found.is_none() && complete {
         let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
         let finding = Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"));

@@ -1,4 +1,4 @@
-//! The links of a job, the end of one that a part holds, and what is beside a part.
+//! The links of a job, the end of one that a part is attached to, and the bodies near a part.
 
 use crate::check::Near;
 use crate::diag::Finding;
@@ -26,7 +26,7 @@ use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::table::Tables;
 
-/// The end of a link that a part holds.
+/// The end of a link that a part is attached to.
 #[derive(Clone, Debug)]
 pub struct Held {
     /// Index of the link in the job.
@@ -56,8 +56,8 @@ pub(super) fn links(
     (links, stands)
 }
 
-/// `link` and `end` of a part. While a link cannot be read its name may be the one that is
-/// missing, so `complete` says whether all could.
+/// `link` and `end` of a part. If a link cannot be read its name may be the missing one, so
+/// `complete` says whether all could be.
 pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<Held> {
     let end = fields.get("end");
     let number = fields.count_from("end", 1, 2);
@@ -107,7 +107,7 @@ pub(super) fn unknown(name: &str, at: Span, links: &[Link]) -> Finding {
     Finding::stop("unknown-link", headline).at(at, "").help(help)
 }
 
-/// What a part's `near` says stands beside it.
+/// The bodies of a part's `near`.
 pub(super) fn near(fields: &Fields) -> Vec<Near> {
     fields.list("obstacles").iter().filter_map(|item| one_near(item, fields.findings())).collect()
 }

@@ -112,7 +112,7 @@ fn part(
         findings.add(document::wrong_kind(item, "the name of a part"));
         return None;
     };
-    // While a part cannot be read, its name may be the one that is missing.
+    // If a part cannot be read, its name may be the missing one.
     if complete && !lines.iter().any(|line| line.name == wanted) {
         let names: Vec<&str> = lines.iter().map(|line| line.name.as_str()).collect();
         findings.add(

@@ -1,4 +1,4 @@
-//! What of a job stands in its machine: where, and how much clearance it needs.
+//! The parts of a job in its machine: their positions and required clearances.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -25,7 +25,7 @@ use crate::machine::Travel;
 pub struct Machine {
     /// Its plane of symmetry.
     pub(crate) mirror: Option<Mirror>,
-    /// What is there already, each with what is asked of it.
+    /// The existing bodies, each with its required clearance.
     pub(crate) obstacles: Vec<(Body, Asked)>,
     /// Links of the job between points.
     pub(crate) links: Vec<LinkStands>,
@@ -33,7 +33,7 @@ pub struct Machine {
     pub(crate) tubes: Vec<TubeStands>,
 }
 
-/// What is asked of the room round a body.
+/// The required clearance of a body.
 #[derive(Clone, Debug)]
 pub(crate) struct Asked {
     /// What is to be left round it, mm.
@@ -76,7 +76,7 @@ pub(crate) struct TubeStands {
     pub(crate) asked: Asked,
 }
 
-/// The keys of what is asked of a body.
+/// The keys of the required clearance of a body.
 pub(super) const ASKED: [&str; 3] = ["clearance", "touches", "both_sides"];
 
 impl Asked {
@@ -98,7 +98,7 @@ impl Asked {
         }
     }
 
-    /// The names of what it touches.
+    /// The names of the bodies it touches.
     pub(crate) fn names(&self) -> Vec<String> {
         self.touches.iter().map(|(name, _)| name.clone()).collect()
     }

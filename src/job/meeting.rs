@@ -99,7 +99,7 @@ mod tests {
         assert!((first.angle.degrees() - 90.0).abs() < 1e-9);
         assert!((second.angle.degrees() - 60.0).abs() < 1e-9, "{second:?}");
         assert!(length(minus(second.node, [0.0, 0.0, 700.0])) < 1e-9 && second.offset.abs() < 1e-9);
-        // Seen from the end at the top the main goes down with the tube to −y: the heel is at +y.
+        // Seen from the end at the top the main runs down with the tube to −y: the heel is at +y.
         assert!(dot(second.heel, [0.0, 1.0, 0.0]) > 1.0 - 1e-9, "{second:?}");
         let twist = twist(ends, [&first, &second]).degrees();
         assert!((twist.abs() - 90.0).abs() < 1e-9, "{twist}");

@@ -1,7 +1,7 @@
 //! `[names]` of a job: values that are typed once and used by name all over it.
 //!
-//! A text that is a name stands for its value; in the formulas of `given`, `open` and `each` a
-//! name stands for its value wherever it is a word of the formula.
+//! A text that is a name is replaced by its value; in the formulas of `given`, `open` and `each` a
+//! name is replaced wherever it is a word of the formula.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -25,13 +25,12 @@ pub(super) const PLAIN: &[&str] = &[
 /// Keys below which values are formulas.
 pub(super) const FORMULAS: &[&str] = &["given", "open", "each", "points"];
 
-/// The names of a job and what they stand for.
+/// The names of a job and their values.
 #[derive(Debug, Default)]
 pub(super) struct Names(IndexMap<String, Item>);
 
 impl Names {
-    /// The names of a job, and its table with what they stand for; what cannot be a name is
-    /// reported.
+    /// The names of a job, and its table with their values in place; invalid names are reported.
     pub(super) fn read(job: &Table, findings: &Findings) -> (Self, Table) {
         let names = Self::named(job, findings);
         let table = match names.0.is_empty() {
@@ -87,7 +86,7 @@ impl Names {
         table.iter().map(entry).collect()
     }
 
-    /// A value with what the names in it stand for.
+    /// A value with the names in it replaced.
     pub(super) fn in_item(&self, item: &Item, formula: bool) -> Item {
         let value = match &item.value {
             Value::Text(text) => match self.0.get(text.trim()) {
@@ -104,7 +103,7 @@ impl Names {
         Item { value, ..item.clone() }
     }
 
-    /// A formula in which the values of names stand, in brackets.
+    /// A formula with names replaced by their values, in brackets.
     fn in_formula(&self, text: &str) -> String {
         let mut made = String::new();
         let mut end = 0;
@@ -187,7 +186,7 @@ fn not_yet(name: &str, other: &str, entry: &Entry, later: &Entry) -> Finding {
         .help(format!("move `{other}` above `{name}`"))
 }
 
-/// A value that stands where its name was typed.
+/// A value at the position of its name.
 fn placed(named: &Item, span: Span, letters: Span) -> Item {
     let place = |item: &Item| placed(item, span, letters);
     let value = match &named.value {

@@ -35,7 +35,7 @@ use crate::table::Tables;
 /// The shapes of obstacles.
 pub(crate) const SHAPES: [&str; 5] = ["tube", "cylinder", "torus", "box", "panel"];
 
-/// An obstacle as it is read: the body, what is asked of it, and its axis where it is a tube.
+/// An obstacle as it is read: the body, its required clearance, and its axis if it is a tube.
 pub(super) struct Read {
     pub(super) body: Body,
     pub(super) asked: Asked,

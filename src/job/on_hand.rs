@@ -1,4 +1,4 @@
-//! What a sheet of a job is nested on where the job names no `stock`: what the shop's book has.
+//! The stock of a sheet for which the job names none: that of the shop's book.
 
 use crate::book::Book;
 use crate::book::Entry;
@@ -11,8 +11,8 @@ use std::cell::OnceCell;
 /// What to add where nothing says on which sheets a part is nested.
 const NAME_STOCK: &str = "stock = [ { size = [\"2500 mm\", \"1250 mm\"] } ]";
 
-/// The book of a shop, by the name of the shop file in the job: none where there is no book, and why
-/// where it cannot be read.
+/// The book of a shop, by the name of the shop file in the job: `None` if there is no book; the
+/// reason if it cannot be read.
 pub type BookOf<'a> = &'a dyn Fn(Option<&str>) -> Result<Option<Book>, String>;
 
 /// The book of the shop, asked once and only when it is needed.
@@ -25,7 +25,7 @@ pub(super) struct OnHand<'a> {
     read: OnceCell<Result<Option<Book>, String>>,
 }
 
-/// That a sheet is nested on what a book has.
+/// The record that a sheet is nested on the stock of a book.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FromBook {
     /// How findings call the book.
@@ -61,7 +61,7 @@ impl<'a> OnHand<'a> {
         self.book().as_ref().ok()?.as_ref()?.offered(material, thickness)
     }
 
-    /// The stock of a sheet that names none; a finding where no book says what there is.
+    /// The stock of a sheet that names none; a finding if there is no book.
     pub(super) fn stock(
         &self,
         fields: &Fields,

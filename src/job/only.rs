@@ -1,33 +1,33 @@
-//! Some of a job alone: spares, or more of what was cut before.
+//! Some parts of a job alone: spares, or more of an earlier cut.
 
 use crate::diag::nearest;
 use crate::job::asked::Job;
 use std::fmt;
 use std::str::FromStr;
 
-/// What is wanted of a job, by name: `NAME`, or `NAME=N` for a quantity of its own. A `*` stands
-/// for any letters, so that one line asks for a family.
+/// The parts wanted of a job, by name: `NAME`, or `NAME=N` for a different quantity. A `*` matches
+/// any letters, so that one pattern selects a family.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Only {
     name: String,
     quantity: Option<u32>,
 }
 
-/// Why a name says nothing of a job.
+/// Why a pattern selects nothing in a job.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum OnlyError {
     /// What follows the `=` is not a number of pieces.
     #[error("`{0}` is not a number of pieces: write a whole number from 1")]
     Quantity(String),
-    /// Nothing of the job has this name.
+    /// Nothing in the job has this name.
     #[error("the job has no part, link or tube `{name}`{}", meant(near.as_deref()))]
     Unknown {
-        /// What was asked for.
+        /// The pattern given.
         name: String,
-        /// What may be meant.
+        /// The name that may be meant.
         near: Option<String>,
     },
-    /// The job itself wants none of it, and no quantity was given.
+    /// The quantity in the job is 0, and no quantity was given.
     #[error("the job makes none of `{0}`: say how many, such as `--only {0}=2`")]
     NoneWanted(String),
 }
@@ -62,11 +62,11 @@ impl fmt::Display for Only {
 }
 
 impl Job {
-    /// Keeps what is wanted alone; of all else it makes none. Where several of `wanted` name the
-    /// same, the last one says how many. Nothing fills what is left of a sheet.
+    /// Keeps the selected parts alone; the quantity of all others is 0. If several of `wanted`
+    /// select the same part, the last one sets the quantity. Nothing fills the rest of a sheet.
     ///
     /// # Errors
-    /// When one of `wanted` names nothing of the job, or what the job wants none of.
+    /// When one of `wanted` matches nothing in the job, or parts whose quantity is 0.
     pub fn keep_only(&mut self, wanted: &[Only]) -> Result<(), OnlyError> {
         let Some((first, others)) = wanted.split_first() else { return Ok(()) };
         let lines = self.lines.iter_mut().map(|line| (&line.name, &mut line.quantity));
@@ -99,7 +99,7 @@ impl Job {
 }
 
 impl Only {
-    /// Whether a name fits: what is between its `*` occurs in it, in order.
+    /// Whether a name matches: the texts between the `*` occur in it, in order.
     fn holds(&self, name: &str) -> bool {
         let mut pieces = self.name.split('*');
         let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {

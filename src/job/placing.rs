@@ -12,7 +12,7 @@ use crate::recipe::Grain;
 /// How the pieces of a line may be placed on their sheets, beyond what their recipe says.
 #[derive(Clone, Debug, Default)]
 pub struct Placing {
-    /// So many more may fill free area on sheets that are needed anyway.
+    /// This many more may fill free area on sheets that are needed anyway.
     pub fill: u32,
     /// The higher, the sooner it is placed.
     pub priority: u32,
@@ -20,9 +20,9 @@ pub struct Placing {
     pub grain: Option<Grain>,
     /// In place of the orientations that the grain leaves, and where that is given.
     pub orientations: Option<(Orientations, Span)>,
-    /// Where it is said that a piece may be flipped over, as both faces are alike.
+    /// The position of the key that allows flipping, as both faces are alike.
     pub may_flip: Option<Span>,
-    /// How many bridges it gets, in place of what the job says.
+    /// Its number of bridges, in place of the job's.
     pub bridges: Option<OwnBridges>,
     /// Whether its cut-outs stay empty though the job allows parts in cut-outs.
     pub(crate) cut_outs_closed: bool,

@@ -1,8 +1,8 @@
-//! The points of a machine in a job, and what its texts say of them: `distance(rail, foot)`.
+//! The points of a machine in a job, and the texts that use them: `distance(rail, foot)`.
 //!
-//! A call of [`CALLS`] with names of points, and a coordinate such as `rail.z`, stand for their
-//! values wherever a value is typed. What then is a formula of numbers alone stands for what it
-//! comes to.
+//! A call of [`CALLS`] with names of points, and a coordinate such as `rail.z`, are replaced by
+//! their values wherever a value is typed. A formula that then contains numbers alone is replaced
+//! by its value.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -32,7 +32,7 @@ use std::sync::Arc;
 /// The functions of formulas that take points and nothing else.
 const CALLS: &[&str] = &["distance", "angle", "lean", "twist"];
 
-/// Sections in which nothing is said of points by formulas of their own.
+/// Sections in which points are not replaced, as they have formulas of their own.
 const OWN: &[&str] = &["points", "names", "tape"];
 
 /// The points of a machine, in one frame.
@@ -46,7 +46,7 @@ pub struct Points {
 }
 
 impl Points {
-    /// The points of a job, and its table with the values of what its texts say of them.
+    /// The points of a job, and its table with calls and coordinates replaced by their values.
     pub(super) fn read(
         job: &Table,
         here: Span,
@@ -103,7 +103,7 @@ impl Points {
         place
     }
 
-    /// A value with what it says of points calculated: a cell of a table beside the job.
+    /// A value with its calls and coordinates calculated: a cell of a table beside the job.
     pub(super) fn in_item(&self, item: &Item, tables: &Tables, findings: &Findings) -> Item {
         if self.at.is_empty() {
             return item.clone();
@@ -125,7 +125,7 @@ fn value_of<'a>(table: &'a Table, key: &str) -> Option<&'a Value> {
     table.get(key).map(|entry| &entry.item.value)
 }
 
-/// A job as it is seen with its points.
+/// A job with its points.
 struct Seen<'a> {
     points: &'a Points,
     tables: &'a Tables,
@@ -161,7 +161,7 @@ impl Seen<'_> {
         Item { value, ..item.clone() }
     }
 
-    /// A text with values for what it says of points; nothing where it says nothing of them.
+    /// A text with the values of its points; `None` if it uses no points.
     fn in_text(&self, text: &str, at: Span, formula: bool) -> Option<String> {
         let mut made = String::new();
         let mut end = 0;
@@ -187,7 +187,7 @@ impl Seen<'_> {
         }
     }
 
-    /// What a call or a coordinate comes to, as it is typed.
+    /// The value of a call or a coordinate, as it is typed.
     fn value(&self, words: &str, at: Span) -> Option<String> {
         let mut names = arguments(words).into_iter();
         if let Some(name) = names.find(|name| !self.points.at.contains_key(*name)) {
@@ -214,12 +214,12 @@ impl Seen<'_> {
     }
 }
 
-/// What is read in place of a call that was reported, so that it is not reported again.
+/// A placeholder for a call that was reported, so that it is not reported again.
 fn stand_in(call: &str) -> &'static str {
     if call.starts_with("distance") { "1000 mm" } else { "45 deg" }
 }
 
-/// A length, an angle or a number as it is typed; nothing for what no job holds.
+/// A length, an angle or a number as it is typed; `None` for other dimensions.
 fn typed(of: &Quantity) -> Option<String> {
     let number = num::text(of.value, 9);
     match of.dimension {
@@ -230,7 +230,7 @@ fn typed(of: &Quantity) -> Option<String> {
     }
 }
 
-/// Where in a text calls with the name of a point or more stand, and coordinates of points.
+/// The positions in a text of calls with the name of a point, and of coordinates of points.
 fn said(text: &str, is_point: &dyn Fn(&str) -> bool) -> Vec<(usize, usize)> {
     let (mut found, mut at, mut quoted) = (Vec::new(), 0, false);
     while let Some(c) = text[at..].chars().next() {

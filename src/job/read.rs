@@ -57,7 +57,7 @@ use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// Margin kept from the edge of a sheet when none is given, mm: common practice.
+/// Default margin from the edge of a sheet, mm: common practice.
 const MARGIN: f64 = 10.0;
 
 /// Reads a job.
@@ -114,7 +114,7 @@ pub fn read(
     })
 }
 
-/// A job of nothing, cut by a process, with what holds for all of it.
+/// An empty job, cut by a process, with its general settings.
 fn of_settings(
     name: &str,
     settings: Settings,
@@ -162,7 +162,7 @@ fn of_settings(
     }
 }
 
-/// The tubes, and what is in the machine beside the parts.
+/// The tubes, and the bodies in the machine beside the parts.
 fn in_machine(
     fields: &Fields,
     points: &Points,
@@ -186,7 +186,7 @@ fn loads(
 ) -> (Vec<Load>, Vec<LinkLoad>) {
     let tubes: Vec<&str> = fields.list("tube").iter().filter_map(name_of).collect();
     let on_links = Links { read: links, complete, tubes: &tubes };
-    // While a part or a family cannot be read, a load may name what is missing.
+    // While a part or a family cannot be read, a load may name a missing one.
     load::read(fields, (lines, fields.findings().is_empty()), &on_links, tables)
 }
 
@@ -222,7 +222,7 @@ fn name_of(item: &Item) -> Option<&str> {
     }
 }
 
-/// The sheets, the links, and what is made of them.
+/// The sheets, the links, and the parts made of them.
 struct Parts {
     sheets: Vec<Sheet>,
     links: Vec<Link>,
@@ -231,7 +231,7 @@ struct Parts {
     lines: Vec<Line>,
     /// Whether anything has a coating.
     coated: bool,
-    /// Where the links stand.
+    /// The positions of the links.
     stands: Vec<LinkStands>,
 }
 
@@ -265,7 +265,7 @@ fn parts(
         tables: shelf.tables,
         points,
         sheets: &sheets,
-        // Where there are none at all, that is reported once.
+        // If there are none, that is reported once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         on_hand: &on_hand,
@@ -336,7 +336,7 @@ fn no_sheets(fields: &Fields, on_hand: &OnHand) {
     );
 }
 
-/// The finding with the part it is in, where all that it marks is in another file.
+/// The finding with its part, if all its marks are in another file.
 fn used_in(finding: Finding, part: Span) -> Finding {
     let elsewhere = finding.marks.iter().all(|mark| mark.span.source != part.source);
     if elsewhere { finding.at(part, "used here") } else { finding }
@@ -353,7 +353,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let word = sheet.file_word().to_lowercase();
         let words = unfit_for_files(&word);
         let help = "name it by its material and thickness: `S235 4 mm`";
-        // What is no name at all has been reported.
+        // An invalid name has been reported already.
         if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
             findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
         }

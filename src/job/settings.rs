@@ -1,4 +1,4 @@
-//! What a job says once for all its parts: units, process, shop, limits.
+//! The settings of a job for all its parts: units, process, shop, limits.
 
 use crate::check::Limits;
 use crate::diag::Finding;
@@ -24,7 +24,7 @@ use crate::table::Table;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// What a job says at its top. What it leaves out is none.
+/// The keys at the top of a job. Those left out are `None`.
 pub(super) struct Settings {
     pub(super) units: Units,
     pub(super) paper: Option<Format>,
@@ -53,7 +53,7 @@ impl Settings {
 
     pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
         let (findings, tables) = (fields.findings(), shelf.tables);
-        // What they stand for is in place already.
+        // The names are replaced already.
         fields.get("names");
         let units = units(fields);
         let paper = paper(fields, units);
@@ -94,8 +94,8 @@ impl Settings {
     }
 }
 
-/// A gap less than this below the kerf, mm, is the kerf. Our choice: what is written in inches
-/// comes out a little off.
+/// A gap less than this below the kerf, mm, counts as the kerf. Our choice: values in inches are
+/// rounded.
 const SAME: f64 = 1e-4;
 
 /// The cutter takes a kerf between two parts, and between a part and the edge of its cut-out.
@@ -108,7 +108,7 @@ fn wider_than_kerf(fields: &Fields, process: Option<&Row>, shown: Units) {
     });
     let gaps = [("between two parts", fields.get("gap")), ("in a cut-out", within)];
     for (what, item) in gaps.into_iter().filter_map(|(what, item)| Some((what, item?))) {
-        // What is no length is said where the gap is read.
+        // An invalid length is reported where the gap is read.
         let Some(gap) = entry::length(item, &Findings::default()) else { continue };
         if gap < kerf - SAME {
             let mm = |x: f64| shown.length(x);
@@ -198,7 +198,7 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
-/// What holds for every part: by the shop, and by the job.
+/// The limits of every part: by the shop, and by the job.
 fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
     let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
     let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
@@ -213,7 +213,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
     }
 }
 
-/// The page size, by the units where none is given.
+/// The page size, by the units if none is given.
 fn paper(fields: &Fields, units: Units) -> Option<Format> {
     let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
     let Some(item) = fields.get("paper") else { return Some(usual) };
@@ -230,7 +230,7 @@ fn paper(fields: &Fields, units: Units) -> Option<Format> {
     }
 }
 
-/// Where a job asks for common cuts.
+/// The position of the key that asks for common cuts.
 fn common_cuts(fields: &Fields) -> Option<Span> {
     fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
 }

@@ -38,13 +38,13 @@ pub struct Sheet {
     pub bend_radius: Option<f64>,
     /// How its bends are calculated, where the job says.
     pub rule: Option<Rule>,
-    /// The coating of what is made of it, where the job says.
+    /// The coating of its parts, if the job gives it.
     pub coating: Option<Coating>,
     /// The sizes at hand.
     pub stock: Vec<Stock>,
-    /// The shop's book that says so, where the job does not.
+    /// The shop's book that lists its stock, if the job does not.
     pub book: Option<FromBook>,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -52,7 +52,7 @@ pub struct Sheet {
 const THICKEST: f64 = 200.0;
 
 impl Sheet {
-    /// Reads a sheet. `shop` is none where there is one that cannot be read.
+    /// Reads a sheet. `shop` is `None` if there is a shop file that cannot be read.
     pub(super) fn read(
         item: &Item,
         (tables, files): (&Tables, Files),
@@ -153,7 +153,7 @@ fn must_be_measured(shop: Option<&Shop>, material: &str, thickness: f64, fields:
     }
 }
 
-/// Whether anything so thick is a sheet; a finding when it is not.
+/// Whether a thickness is that of a sheet; a finding if it is not.
 fn is_sheet(mm: f64, fields: &Fields) -> bool {
     let good = mm > 0.0 && mm <= THICKEST;
     if !good {

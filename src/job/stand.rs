@@ -16,7 +16,7 @@ use crate::geom::minus;
 use crate::geom::unit;
 use crate::job::points::Points;
 
-/// Where a piece of a part stands.
+/// The position of a piece of a part.
 #[derive(Clone, Debug)]
 pub(crate) struct Stand {
     /// How that is given.
@@ -32,13 +32,13 @@ pub(crate) struct Stand {
 pub(crate) enum By {
     /// By the frame of its drawing.
     Frame(Frame),
-    /// By its holes: the name of each, where that stands, and where its centre is.
+    /// By its holes: the name of each, its position in the text, and its centre.
     Holes(Vec<(String, Span, Space)>),
 }
 
 const EXAMPLE: &str = "on = { origin = \"A\", x = \"B\", side = \"C\" }";
 
-/// Where the pieces of a part stand.
+/// The positions of the pieces of a part.
 pub(super) fn read(fields: &Fields, points: &Points) -> Vec<Stand> {
     let Some(item) = fields.get("on") else { return Vec::new() };
     let items = match &item.value {
@@ -101,7 +101,7 @@ fn axes(fields: &Fields, points: &Points) -> Option<Frame> {
 }
 
 /// The frame with its origin at a place, its x to a second and its y to the side of a third;
-/// nothing where they are on one line.
+/// `None` if they are on one line.
 pub(crate) fn through([origin, x, side]: [Space; 3]) -> Option<Frame> {
     let along = minus(x, origin);
     let up = cross(along, minus(side, origin));

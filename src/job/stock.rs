@@ -26,11 +26,11 @@ use crate::recipe::Files;
 /// Sheets of one size, or a remnant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
-    /// What the shop calls it, where it has a name of its own.
+    /// The shop's name for it, if it has one.
     pub name: Option<String>,
-    /// By keep-out, what is there, where the job says.
+    /// By keep-out, its name, if the job gives it.
     pub keep_out_names: Vec<Option<String>>,
-    /// As the nest knows it; the rectangle round it has its lower left corner at the origin.
+    /// As the nest uses it; the rectangle round it has its lower left corner at the origin.
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,
@@ -44,10 +44,10 @@ const MAX_SHEETS: u32 = 10_000;
 /// Highest price of a sheet, in any money. Our choice.
 const MAX_MONEY: f64 = 1e9;
 
-/// The size of a sheet to offer, mm; none where the shop's own are not known.
+/// The size of a sheet to offer, mm; `None` if the shop's own are not known.
 type Offered<'o> = &'o dyn Fn() -> Option<[f64; 2]>;
 
-/// The sides of the sheet that is offered, else of a usual one, as they are typed.
+/// The sides of the sheet to offer, else of a usual one, as they are typed.
 fn sides(offered: Offered) -> [String; 2] {
     offered().unwrap_or([2500.0, 1250.0]).map(|mm| format!("{} mm", num::text(mm, 3)))
 }
@@ -217,7 +217,7 @@ fn outline(
 /// A hole or a keep-out of a sheet.
 struct Shape<'a> {
     outline: Outline,
-    /// What it is called.
+    /// Its name.
     name: Option<String>,
     at: &'a Item,
 }

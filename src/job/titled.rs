@@ -1,4 +1,4 @@
-//! What a job says for the title strips of its drawings.
+//! The texts of a job for the title strips of its drawings.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -8,15 +8,15 @@ use crate::quantity::Units;
 /// Classes of general tolerance for linear and angular dimensions of ISO 2768-1 (from memory).
 const CLASSES: [&str; 4] = ["f", "m", "c", "v"];
 
-/// The word that says by which of the two methods of projection of ISO 5456-2 views are placed.
+/// The key that selects one of the two methods of projection of ISO 5456-2.
 const PROJECTIONS: [&str; 2] = ["first", "third"];
 
-/// Who stands in the title strip, `[drawing]` of a job. What it leaves out is empty.
+/// The names in the title block, `[drawing]` of a job. Those left out are empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Names {
-    /// To whom the drawing belongs.
+    /// The owner of the drawing.
     pub owner: String,
-    /// What is before the name of the part in the number of its drawing.
+    /// The text before the name of the part in the number of its drawing.
     pub number: String,
     /// Who made it.
     pub drawn: String,
@@ -26,10 +26,10 @@ pub struct Names {
     pub approved: String,
 }
 
-/// What is in the title strip of every drawing of a job.
+/// The contents of the title strip of every drawing of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Titled {
-    /// Who stands there.
+    /// The names.
     pub names: Names,
     /// Whether it has the sign of third-angle projection, and not that of first-angle.
     pub third_angle: bool,
@@ -57,7 +57,7 @@ impl Titled {
     }
 }
 
-/// The names of `[drawing]`, and whether it asks for third-angle projection.
+/// The names of `[drawing]`, and whether it sets third-angle projection.
 fn drawing(item: &Item, fields: &Fields) -> (Names, Option<bool>) {
     let Some(own) = Fields::of(item, fields.findings()) else { return Default::default() };
     let text = |name: &str| own.get(name).and_then(|_| own.text(name)).unwrap_or_default();

@@ -41,9 +41,9 @@ pub struct CopedTube {
     pub twist: Angle,
     /// The start and the far end; `None` is cut square.
     pub ends: [Option<Cope>; 2],
-    /// What caps take off its two ends, mm.
+    /// The lengths that caps deduct from its two ends, mm.
     pub(crate) capped: [f64; 2],
-    /// Where its name stands.
+    /// The position of its name.
     pub here: Span,
 }
 
@@ -66,7 +66,7 @@ impl CopedTube {
         self.length - coped - self.caps()
     }
 
-    /// What the caps of both ends take off it, mm.
+    /// The total length that the caps of both ends deduct, mm.
     fn caps(&self) -> f64 {
         self.capped.iter().sum()
     }
@@ -175,8 +175,8 @@ fn cut(fields: &Fields) -> Cut {
     }
 }
 
-/// An end of a tube of some outside and wall: none where it cannot be read, none within where
-/// it is cut square.
+/// An end of a tube of an outside diameter and wall: `None` if it cannot be read, an inner `None`
+/// if it is cut square.
 fn end(
     fields: &Fields,
     name: &str,
@@ -255,7 +255,7 @@ fn size(fields: &Fields, tables: &Tables) -> Option<(f64, f64)> {
     None
 }
 
-/// What a tube that is not round is not for.
+/// Why a tube that is not round cannot be coped.
 const COPED: &str = "only round tubes are coped; against a flat side the end is cut straight";
 
 /// The outside of a row that is round; `help` is for one that is not.
@@ -348,7 +348,7 @@ mod tests {
 
     /// By hand: at 90° the long point lies √(30.15² − 24.15²) = 18.0499 before the node, the
     /// short one 30.15. At 60° the throat lies (30.15 + 24.15 cos 60°) / sin 60° = 48.7572
-    /// before it, and the long point as at 90°: where s is least, R² − r² is left of it.
+    /// before it, and the long point as at 90°: where s is a minimum, R² − r² remains of it.
     #[test]
     fn lengths_run_from_the_points_to_the_nodes() {
         let tube = tube(0.0);

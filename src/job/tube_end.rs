@@ -1,4 +1,4 @@
-//! What belongs to the end of a tube, known as one thing.
+//! The end of a tube and everything that belongs to it.
 
 use crate::diag::Span;
 use crate::fit::Tab;
@@ -20,7 +20,7 @@ pub struct TubeEnd {
     pub(crate) landing: Option<f64>,
     /// The plates on both sides of it.
     pub(crate) cheeks: Option<Cheeks>,
-    /// What goes into it, in words, with its outside diameter, mm, and where it is named.
+    /// The bung or insert, in words, with its outside diameter, mm, and the position of its name.
     pub(crate) inside: Option<(String, f64, Span)>,
     /// Tabs set round it, each with its entry.
     pub(crate) tabs: Vec<(Tab, Span)>,
@@ -48,9 +48,9 @@ pub(crate) struct Cheeks {
     pub(crate) part: String,
     /// Left on each side, coated, mm.
     pub(crate) play: f64,
-    /// What the tube measures there once it is ground, mm.
+    /// The diameter of the tube there once it is ground, mm.
     pub(crate) ground: Option<(f64, Span)>,
-    /// What they are set apart, mm, where that is said.
+    /// Their clear distance, mm, if it is given.
     pub(crate) gap: Option<(f64, Span)>,
     /// Where their part is named.
     pub(crate) at: Span,

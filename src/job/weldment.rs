@@ -1,4 +1,5 @@
-//! `[[weldment]]`: what is welded together and coated as one, by its overall size.
+//! `[[weldment]]`: an assembly that is welded together and coated in one piece, by its overall
+//! size.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -12,9 +13,9 @@ use crate::entry;
 pub struct Weldment {
     /// Its name.
     pub name: String,
-    /// Over all, as it is coated, mm.
+    /// Overall size, as coated, mm.
     pub size: [f64; 3],
-    /// Where its name stands.
+    /// The position of its name.
     pub here: Span,
 }
 

@@ -1,4 +1,4 @@
-//! What a job asks of a joint.
+//! A joint of a job.
 
 use crate::diag::Span;
 use crate::table::Row;
@@ -23,7 +23,7 @@ pub(crate) struct Joint {
     pub(crate) bolt: Arc<Row>,
     /// The nut of that bolt, where the table has one.
     pub(crate) nut: Option<Arc<Row>>,
-    /// What lies between, from the head on.
+    /// The layers, from the head on.
     pub(crate) stack: Vec<Layer>,
     /// How many of it, where the job says.
     pub(crate) quantity: Option<u32>,
@@ -31,7 +31,7 @@ pub(crate) struct Joint {
     pub(crate) washers: [Washer; 2],
     /// Where these are given.
     pub(crate) washers_at: Option<Span>,
-    /// The bolt that holds it while it is drilled.
+    /// The bolt that clamps it while it is drilled.
     pub(crate) pilot: Option<(Arc<Row>, Span)>,
     /// The part whose holes guide the drill.
     pub(crate) guide: Option<(String, Span)>,
@@ -45,20 +45,20 @@ pub(crate) struct Joint {
     pub(crate) position: Option<f64>,
     /// How far a drilled hole wanders from its guide, either way.
     pub(crate) drilling: f64,
-    /// Where its name stands.
+    /// The position of its name.
     pub(crate) here: Span,
 }
 
 /// A layer of the stack.
 #[derive(Clone, Debug)]
 pub(crate) struct Layer {
-    /// What it is.
+    /// Its kind.
     pub(crate) what: What,
     /// Its entry.
     pub(crate) at: Span,
 }
 
-/// What a layer is.
+/// The kind of a layer.
 #[derive(Clone, Debug)]
 pub(crate) enum What {
     /// A plate, by its part and the name of its holes.
@@ -70,7 +70,7 @@ pub(crate) enum What {
     },
     /// A laminate of resin and fibre.
     Laminate(Laminate),
-    /// What has no holes to line up.
+    /// A layer without holes to line up.
     Fill(Fill),
 }
 
@@ -81,9 +81,9 @@ pub(crate) struct Laminate {
     pub(crate) thickness: f64,
     /// How much thicker or thinner it may be.
     pub(crate) tolerance: f64,
-    /// Whether its fibre is carbon, where that is said.
+    /// Whether its fibre is carbon, if given.
     pub(crate) carbon: Option<bool>,
-    /// Diameter of its holes, where it is said.
+    /// Diameter of its holes, if given.
     pub(crate) hole: Option<f64>,
     /// From the centre of a hole to the nearest edge, as made.
     pub(crate) edge: Option<f64>,
@@ -119,7 +119,7 @@ impl Laminate {
 /// A layer without holes to line up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Fill {
-    /// What it is.
+    /// Its kind.
     pub(crate) filling: Filling,
     /// Nominal, not clamped yet.
     pub(crate) thickness: f64,
@@ -137,19 +137,19 @@ impl Fill {
     }
 }
 
-/// What a layer without holes is.
+/// The kind of a layer without holes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Filling {
-    /// Rubber, which gives by so much when it is clamped.
+    /// Rubber, with its compression when clamped.
     Rubber(f64),
     /// A spacer.
     Spacer,
-    /// What keeps two materials apart.
+    /// A barrier that keeps two materials apart.
     Barrier,
 }
 
 impl Filling {
-    /// As it is typed and said.
+    /// As typed and printed.
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Rubber(_) => "rubber",
@@ -171,8 +171,8 @@ pub(crate) enum Washer {
 }
 
 impl Washer {
-    /// Its outside diameter under a bolt, or that of the bare head or nut across its flats; nothing where
-    /// the table of bolts lacks it.
+    /// Its outside diameter under a bolt, or that of the bare head or nut across its flats; `None`
+    /// if the table of bolts lacks it.
     pub(crate) fn outside(&self, bolt: &Row) -> Option<f64> {
         match self {
             Self::None => bolt.quantity("head_flats").map(|size| size.value),
@@ -181,7 +181,7 @@ impl Washer {
         }
     }
 
-    /// Its thickness under a bolt; nothing where the table of bolts lacks it.
+    /// Its thickness under a bolt; `None` if the table of bolts lacks it.
     pub(crate) fn thickness(&self, bolt: &Row) -> Option<f64> {
         match self {
             Self::None => Some(0.0),

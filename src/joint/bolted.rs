@@ -18,7 +18,7 @@ use std::sync::Arc;
 /// A joint of solved parts.
 #[derive(Clone, Debug)]
 pub(crate) struct Bolted {
-    /// What the job asks for.
+    /// The joint of the job.
     pub(crate) joint: Arc<Joint>,
     /// Its layers, from the head on.
     pub(crate) layers: Vec<Between>,
@@ -73,8 +73,8 @@ impl Bolted {
         self.base().is_some_and(|(base, _)| base == i)
     }
 
-    /// The plate whose holes guide the drill: the one that is named, else the first that is
-    /// drilled, else the first.
+    /// The plate whose holes guide the drill: the one that is named, else the first drilled plate,
+    /// else the first.
     pub(crate) fn guide(&self) -> Option<(usize, &Plate)> {
         let named = self.joint.guide.as_ref().map(|(name, _)| name.as_str());
         let is_named = |(_, plate): &(usize, &Plate)| Some(plate.part.as_str()) == named;
@@ -82,7 +82,7 @@ impl Bolted {
         self.plates().find(is_named).or_else(drilled).or_else(|| self.plates().next())
     }
 
-    /// What has the thread, where that is no loose nut.
+    /// The part with the thread, if that is not a loose nut.
     pub(crate) fn thread(&self) -> Option<&Thread> {
         self.plates().find_map(|(_, plate)| plate.thread.as_ref())
     }
@@ -131,7 +131,7 @@ impl Bolted {
         [self.head() == Head::Hexagon, self.thread().is_none()]
     }
 
-    /// The thickness of its washers, mm; nothing where a table lacks one.
+    /// The thickness of its washers, mm; `None` if a table lacks one.
     pub(crate) fn washer_thickness(&self) -> Option<f64> {
         let bolt = &self.joint.bolt;
         let both = self.washers().into_iter().zip(&self.joint.washers);
@@ -139,8 +139,8 @@ impl Bolted {
     }
 
     /// How wide a ring clamps the layer of that number from the side of the head, 0, or of the nut, 1, mm:
-    /// the washer, wider by the thickness of each plate between, about 30° a side. Nothing where the head
-    /// is sunk, a thread holds, or the tables lack a figure.
+    /// the washer, wider by the thickness of each plate between, about 30° a side. `None` if the
+    /// head is countersunk, a thread takes the bolt, or the tables lack a figure.
     pub(crate) fn ring(&self, layer: usize, end: usize) -> Option<f64> {
         if !self.washers()[end] {
             return None;
@@ -156,8 +156,8 @@ impl Bolted {
         Some(self.joint.washers[end].outside(&self.joint.bolt)? + plates.sum::<f64>())
     }
 
-    /// What the bolt is to reach beyond grip and washers, mm: through the nut and two turns, or into
-    /// the thread.
+    /// The required length beyond grip and washers, mm: through the nut and two turns, or into the
+    /// thread.
     pub(crate) fn reach(&self) -> Option<f64> {
         let turns = TURNS_BEYOND * self.joint.bolt.quantity("pitch")?.value;
         match self.thread() {
@@ -170,7 +170,7 @@ impl Bolted {
         }
     }
 
-    /// As long as the bolt must be, mm; nothing where a table lacks a figure.
+    /// The required length of the bolt, mm; `None` if a table lacks a figure.
     pub(crate) fn needed(&self) -> Option<f64> {
         Some(self.grip() + self.over() + self.washer_thickness()? + self.reach()?)
     }
@@ -180,7 +180,7 @@ impl Bolted {
         Some(made_up(self.needed()?, self.joint.bolt.name(), self.head()))
     }
 
-    /// The bolt as it is ordered: `M8 × 35 mm`; by its size alone where a table lacks a figure.
+    /// The bolt as ordered: `M8 × 35 mm`; by its size alone if a table lacks a figure.
     pub(crate) fn ordered(&self) -> String {
         let bolt = self.joint.bolt.name();
         self.length().map_or_else(|| bolt.to_owned(), |made| format!("{bolt} × {}", made.words))
@@ -191,7 +191,7 @@ impl Bolted {
         Some(self.length()?.length - self.grip() - self.washer_thickness()?)
     }
 
-    /// How far the bolt as it is ordered is screwed into its thread, mm, at the least.
+    /// The minimum engagement of the bolt as ordered in its thread, mm.
     pub(crate) fn engaged(&self) -> Option<f64> {
         let depth = self.thread()?.depth;
         Some((self.beyond()? - self.over()).min(depth))
@@ -213,8 +213,8 @@ impl Bolted {
         }
     }
 
-    /// What the length follows from: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, next
-    /// stock length 25 mm`.
+    /// The terms of the length: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, next stock
+    /// length 25 mm`.
     pub(crate) fn length_from(&self, units: Units) -> Option<String> {
         let show = |mm: f64| units.length(on_grid(mm));
         let over = match self.over() {
@@ -231,7 +231,7 @@ impl Bolted {
             (None, _) => "nut and two turns",
             (Some(_), Some(_)) => "engagement",
             (Some(thread), None) if thread.is_nut => "nut and two turns",
-            // Of what is set into the plate not all is thread.
+            // Only some of an insert in the plate is thread.
             (Some(thread), None) if thread.is_made => "insert",
             (Some(_), None) => "thread",
         };
@@ -244,7 +244,7 @@ impl Bolted {
         ))
     }
 
-    /// What lies between, from the head on, in words.
+    /// The layers, from the head on, in words.
     pub(crate) fn stack(&self, units: Units) -> String {
         let words: Vec<String> = self.layers.iter().map(|layer| layer.words(units)).collect();
         words.join(", ")
@@ -267,7 +267,7 @@ impl Bolted {
         Some(self.joint.shear? / area)
     }
 
-    /// What of a laminate is not judged, each with what to add.
+    /// The properties of a laminate that are not judged, each with what to add.
     pub(crate) fn not_judged(&self, laminate: &Laminate) -> Vec<(&'static str, &'static str)> {
         let mut lacks = Vec::new();
         match (self.joint.shear, laminate.bearing) {

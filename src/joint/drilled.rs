@@ -12,7 +12,7 @@ impl Bolted {
         self.plates().any(|(_, plate)| plate.is_drilled()) || self.laminates().next().is_some()
     }
 
-    /// The last drill that goes through all that is clamped, mm, where plates are drilled together.
+    /// The last drill through everything that is clamped, mm, where plates are drilled together.
     pub(crate) fn drilled_through(&self) -> Option<f64> {
         let (_, guide) = self.guide()?;
         let least = if guide.is_drilled() { 0.0 } else { guide.passage };
@@ -20,13 +20,13 @@ impl Bolted {
         Some(widest.reduce(f64::max)?.max(least))
     }
 
-    /// Whether a pilot bolt has anything to hold: what is drilled while it is clamped.
+    /// Whether a pilot bolt has a purpose: something is drilled while it is clamped.
     pub(crate) fn takes_pilots(&self) -> bool {
         let marked = self.guide().map_or(0, |(_, guide)| self.marked(guide).len());
         self.laminates().count() > marked || !self.drilled_plates().is_empty()
     }
 
-    /// How its holes are drilled, a sentence each; nothing where all are cut.
+    /// How its holes are drilled, a sentence each; empty if all are cut.
     pub(crate) fn drilling(&self, units: Units) -> Vec<String> {
         let Some((_, guide)) = self.guide().filter(|_| self.is_drilled()) else {
             return Vec::new();
@@ -48,7 +48,7 @@ impl Bolted {
         if !drilled.is_empty() {
             steps.push(self.opened(&drilled, guide, units));
         }
-        // What a guide that is cut does not let through.
+        // Drills that do not fit through a guide that is cut.
         let larger = drilled.iter().filter(|of| in_place(of, guide) < of.passage);
         steps.extend(larger.map(|of| {
             format!("Take it apart and open the holes of {} to {}.", of.part, size(of.passage))
@@ -110,7 +110,7 @@ impl Bolted {
         Some(format!("Hold it together with {bolts}."))
     }
 
-    /// What is clamped, in words.
+    /// The clamped layers, in words.
     fn stack_names(&self) -> String {
         let mut names: Vec<&str> = self.parts();
         if self.laminates().next().is_some() {

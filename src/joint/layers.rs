@@ -36,17 +36,17 @@ pub(crate) struct Plate {
     pub(crate) metal: Option<String>,
     /// The centres of its holes, in the drawing of their face.
     pub(crate) holes: Vec<At>,
-    /// How wide they are in the end, at the narrowest.
+    /// Their final width, at the narrowest.
     pub(crate) passage: f64,
     /// How wide they are cut.
     pub(crate) as_cut: f64,
-    /// How they come to their size.
+    /// How they are made to size.
     pub(crate) making: Making,
     /// How far a cut place is off, either way, and how far the width of a cut hole.
     pub(crate) cut: [f64; 2],
     /// Maximum coating thickness on a face, mm.
     pub(crate) coating: f64,
-    /// What is sunk into its edge for the head.
+    /// Its recess for the head.
     pub(crate) recess: Option<Recess>,
     /// The bolt that its holes are for, where the recipe says.
     pub(crate) meant_for: Option<String>,
@@ -58,13 +58,13 @@ pub(crate) struct Plate {
     pub(crate) joints: u32,
     /// How many pieces of it the job makes, and how many one joint takes.
     pub(crate) pieces: [u32; 2],
-    /// What a finding is about.
+    /// The subject of a finding.
     pub(crate) about: About,
     /// Its entry in the job.
     pub(crate) at: Span,
 }
 
-/// What has the thread, where that is no loose nut.
+/// The part with the thread, if that is not a loose nut.
 #[derive(Clone, Debug)]
 pub(crate) struct Thread {
     /// `M10 nut welded into its seat`.
@@ -130,8 +130,8 @@ impl Between {
         }
     }
 
-    /// By how much more it may be, mm: what the job says, of a plate its tolerance and films, and all
-    /// by which rubber gives, as the nut is begun before that gives.
+    /// The upper tolerance of its thickness, mm: as the job gives it, for a plate its tolerance and
+    /// films, and the whole compression of rubber, as the nut is started before that is compressed.
     pub(crate) fn over(&self) -> f64 {
         match self {
             Self::Plate(plate) => plate.over(),

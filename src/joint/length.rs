@@ -60,7 +60,7 @@ pub(crate) const TURNS_BEYOND: f64 = 2.0;
 pub(crate) struct StockLength {
     /// mm.
     pub(crate) length: f64,
-    /// As it is ordered.
+    /// As ordered.
     pub(crate) words: String,
     /// The longest listed of that size, mm, where this is longer.
     pub(crate) longest: Option<f64>,
@@ -71,7 +71,7 @@ pub(crate) struct StockLength {
 pub(crate) fn made_up(needed: f64, bolt: &str, head: Head) -> StockLength {
     let range = range(bolt, head);
     let shortest = range.map_or(0.0, |[shortest, _]| shortest);
-    // A sum of exact sizes must not miss its length by rounding.
+    // A sum of exact sizes must not exceed its length by rounding.
     let needed = (needed - 1e-9).max(shortest - 1e-9);
     let (length, words) = if bolt.starts_with('M') { metric(needed) } else { inch(needed) };
     let longest = range.map(|[_, longest]| longest).filter(|longest| length > longest + 1e-6);

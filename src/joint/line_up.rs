@@ -1,10 +1,10 @@
 //! How well the holes of two plates line up.
 //!
-//! The plates may be rotated and flipped over: whichever way brings the holes nearest to each other
-//! is the one meant, and it is said where one of them must be flipped over for it. Each plate is
-//! moved so that its worst hole is off as little as it can be: for each rotation the best shift is
-//! that to the centre of the smallest circle round all misses, and the rotation is searched for. What
-//! is given is reached in a place that was found, so that it is never too little.
+//! The plates may be rotated and flipped over: the orientation that brings the holes nearest to
+//! each other is used, and the result says if one of them must be flipped over for it. Each plate
+//! is moved so that its worst hole is off as little as possible: for each rotation the best shift
+//! is that to the centre of the smallest circle round all misses, and the rotation is searched for.
+//! The value returned is reached at a place that was found, so that it is never too small.
 
 use crate::num::Angle;
 
@@ -60,7 +60,7 @@ fn best(from: &[At], to: &[At]) -> f64 {
     ways.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut best = f64::INFINITY;
     for (differs, i, j) in ways {
-        // Two holes whose distances differ by so much are off by half of it at the least.
+        // Two holes whose distances differ by this much are off by at least half of it.
         if differs / 2.0 >= best || best < EXACT {
             break;
         }
@@ -77,8 +77,8 @@ fn best(from: &[At], to: &[At]) -> f64 {
     best
 }
 
-/// How far the worst two are off at the least, mm, sought about a rotation; `long` is how far two of
-/// the holes are apart.
+/// The minimum deviation of the worst two, mm, sought about a rotation; `long` is the distance
+/// between two of the holes.
 fn least_worst(from: &[At], to: &[At], (way, long): (At, f64)) -> f64 {
     let off = |radians: f64| {
         let by = Angle::from_radians(radians);
@@ -112,7 +112,7 @@ fn misses(from: &[At], to: &[At], way: At) -> Vec<At> {
     moved(from, way).iter().zip(to).map(|(a, b)| minus(*a, *b)).collect()
 }
 
-/// The radius of the smallest circle that holds some places, mm.
+/// The radius of the smallest circle round some places, mm.
 fn smallest_circle(of: &[At]) -> f64 {
     let mut centre = of[0];
     let mut radius = 0.0;
@@ -137,11 +137,11 @@ fn smallest_circle(of: &[At]) -> f64 {
             }
         }
     }
-    // What was lost to rounding is put back.
+    // The loss by rounding is added again.
     of.iter().map(|at| distance(*at, centre)).fold(0.0, f64::max)
 }
 
-/// The centre of the circle through three places; nothing where they are on one line.
+/// The centre of the circle through three places; `None` if they are on one line.
 fn circumcentre(a: At, b: At, c: At) -> Option<At> {
     let (u, v) = (minus(b, a), minus(c, a));
     let cross = 2.0 * (u[0] * v[1] - u[1] * v[0]);
@@ -191,7 +191,7 @@ fn moved(of: &[At], way: At) -> Vec<At> {
     of.iter().map(|at| [at[0] * way[0] - at[1] * way[1], at[0] * way[1] + at[1] * way[0]]).collect()
 }
 
-/// The rotation about the centres that leaves the least sum of squares.
+/// The rotation about the centres with the smallest sum of squares.
 fn rotation(from: &[At], to: &[At]) -> At {
     let sum = from.iter().zip(to).fold([0.0, 0.0], |sum, (a, b)| {
         [sum[0] + b[0] * a[0] + b[1] * a[1], sum[1] + b[1] * a[0] - b[0] * a[1]]
@@ -232,7 +232,7 @@ mod tests {
     }
 
     /// By hand: of three holes in a row the one between is 1.7 mm off; shifted by half of that all are
-    /// 0.85 mm off. The least sum of squares leaves two thirds of 1.7 at the one.
+    /// 0.85 mm off. The smallest sum of squares leaves two thirds of 1.7 at the one.
     #[test]
     fn the_worst_hole_is_off_as_little_as_it_can_be() {
         let row = |x: f64| [[0.0, 0.0], [x, 0.0], [90.0, 0.0]];
@@ -288,8 +288,8 @@ mod tests {
             prop_assert!(off < 1e-6, "{off}");
         }
 
-        /// No place of the other plate leaves less than what is given, nor does the best of the sum of
-        /// squares; what is given is not more than twice what was moved.
+        /// No place of the other plate leaves less than the value returned, nor does the best of
+        /// the sum of squares; the value is no more than twice what was moved.
         #[test]
         fn what_is_given_is_not_beaten(
             holes in proptest::collection::vec([-80.0..80.0f64, -80.0..80.0f64], 3..7),

@@ -1,4 +1,4 @@
-//! Whether a bolt goes through all holes of a joint, each as far off as its tolerance allows.
+//! Whether a bolt passes all holes of a joint, each as far off as its tolerance allows.
 //!
 //! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
 //! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
@@ -19,12 +19,12 @@ use crate::recipe::Making;
 pub(crate) struct Passing<'a> {
     /// The plate, behind the one it is compared with.
     pub(crate) plates: [&'a Plate; 2],
-    /// What the holes leave beside the bolt, as drawn and bare.
+    /// The clearance beside the bolt, as drawn and bare.
     pub(crate) drawn: f64,
-    /// What they leave at their narrowest, coated; of two, where one may be narrower than the bolt, what
-    /// the narrowest leaves.
+    /// The clearance at their narrowest, coated; of two, if one may be narrower than the bolt, that
+    /// of the narrowest.
     pub(crate) least: f64,
-    /// The plates whose holes may be narrower than the bolt, each with what it lacks.
+    /// The plates whose holes may be narrower than the bolt, each with its shortfall.
     pub(crate) narrow: Vec<(&'a Plate, f64)>,
     /// The zones of the axes together.
     pub(crate) zones: f64,
@@ -32,17 +32,17 @@ pub(crate) struct Passing<'a> {
     pub(crate) off: f64,
     /// Which sum it is.
     pub(crate) rule: &'static str,
-    /// Whether it is the hole of the plate alone that is looked at, about the axes of the other.
+    /// Whether only the hole of the plate is judged, about the axes of the other.
     pub(crate) is_alone: bool,
 }
 
 impl Passing<'_> {
-    /// Whether not even what is drawn lets the bolt through.
+    /// Whether the bolt does not pass even as drawn.
     pub(crate) fn is_blocked(&self) -> bool {
         self.drawn + ROUNDING < 2.0 * self.off
     }
 
-    /// What is left when all is at its worst; less than 0 where it may not pass.
+    /// The clearance in the worst case; negative if it may not pass.
     pub(crate) fn left(&self) -> f64 {
         self.least - self.zones - 2.0 * self.off
     }
@@ -66,7 +66,7 @@ struct HoleAtBolt<'a> {
 }
 
 impl<'a> HoleAtBolt<'a> {
-    /// The plate with what its hole lacks, where it may be narrower than the bolt.
+    /// The plate with the shortfall of its hole, if it may be narrower than the bolt.
     fn narrow(&self) -> Option<(&'a Plate, f64)> {
         (!self.is_thread && self.least < -ROUNDING).then_some((self.plate, -self.least))
     }
@@ -84,7 +84,7 @@ impl Bolted {
     pub(crate) fn passing(&self) -> Vec<Passing<'_>> {
         let drilled_base = self.base().is_some_and(|(_, base)| base.is_drilled());
         let met = |(i, plate): (usize, &'_ Plate)| {
-            // What is drilled along the axes of one plate follows these, except for its wander.
+            // Holes drilled along the axes of one plate follow these, except for their wander.
             let follows = plate.is_drilled() && drilled_base;
             let (zone, off) = match follows {
                 true if self.is_base(i) => (0.0, 0.0),
@@ -96,7 +96,7 @@ impl Bolted {
         self.passed(self.joint.bolt.measure("diameter"), &met)
     }
 
-    /// Whether its pilot bolt passes what is cut for it, and what is cut to size.
+    /// Whether its pilot bolt passes the pilot holes, and the holes cut to size.
     pub(crate) fn pilot_passing(&self) -> Vec<Passing<'_>> {
         let Some((pilot, _)) = &self.joint.pilot else { return Vec::new() };
         let met =
@@ -104,8 +104,9 @@ impl Bolted {
         self.passed(pilot.measure("diameter"), &met)
     }
 
-    /// The zone of the axes of cut holes: what the job says, else round a square as wide as the tolerance, to
-    /// one side, of a cut length as long as the holes are apart. One hole lies where its plate is laid.
+    /// The zone of the axes of cut holes: as the job gives it, else round a square as wide as the
+    /// tolerance, to one side, of a cut length equal to the distance of the holes. A single hole is
+    /// where its plate is laid.
     fn zone(&self, plate: &Plate) -> f64 {
         match (plate.holes.len(), self.joint.position) {
             (..2, _) => 0.0,
@@ -167,8 +168,8 @@ impl Bolted {
         all.iter().filter_map(|of| Some(one(of, first?, of.zone, FLOATING))).collect()
     }
 
-    /// The plates whose pilot holes are not cleaned up by the last drill, each with what its drill
-    /// lacks in diameter, mm.
+    /// The plates whose pilot holes are not cleaned up by the last drill, each with the shortfall
+    /// of its drill in diameter, mm.
     pub(crate) fn not_cleaned_up(&self) -> Vec<(&Plate, f64)> {
         let Some((_, base)) = self.base().filter(|(_, base)| base.is_drilled()) else {
             return Vec::new();

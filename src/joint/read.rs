@@ -79,7 +79,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     })
 }
 
-/// What is left out, or could be read; nothing of what was reported.
+/// The value if it was left out or could be read; `None` if an error was reported.
 fn whole<T>(read: Option<Option<T>>) -> Option<Option<T>> {
     match read {
         None => Some(None),
@@ -137,7 +137,7 @@ fn layer(item: &Item, findings: &Findings) -> Option<Layer> {
     Some(Layer { what, at: item.letters })
 }
 
-/// `base.bolt`: the part, and what stands behind its last point.
+/// `base.bolt`: the part, and the text behind its last point.
 fn hole(text: &str, item: &Item, findings: &Findings) -> Option<What> {
     match text.rsplit_once('.').map(|(part, hole)| (part.trim(), hole.trim())) {
         Some((part, hole)) if !part.is_empty() && !hole.is_empty() => {

@@ -1,11 +1,11 @@
-//! What was chosen where the tube of a link is open.
+//! The choice of a link's open tube.
 
-/// What was chosen of the sizes of a link's tube, and why nothing lighter.
+/// The choice of the size of a link's tube, and why nothing lighter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chosen {
     /// How many there were.
     pub tried: usize,
-    /// The next lighter and what it failed on; nothing where the lightest was good.
+    /// The next lighter size and the reason it failed; `None` if the lightest was good.
     pub lighter: Option<Unfit>,
 }
 
@@ -16,6 +16,6 @@ pub struct Unfit {
     pub tube: String,
     /// The check.
     pub code: &'static str,
-    /// What was found.
+    /// The finding.
     pub headline: String,
 }

@@ -36,7 +36,7 @@ use crate::table::Row;
 /// memory).
 const CROOKED: f64 = 1.0 / 1000.0;
 
-/// What a link is at one setting, mm.
+/// The dimensions of a link at one setting, mm.
 struct Setting {
     /// From pin to pin.
     pins: f64,
@@ -79,7 +79,7 @@ pub(crate) fn judge(load: &LinkLoad, link: &Link) -> LinkVerdict {
     verdict
 }
 
-/// The settings that are looked at: the shortest and the longest.
+/// The settings that are judged: the shortest and the longest.
 fn settings(link: &Link) -> [Setting; 2] {
     let of = |engaged: [f64; 2]| {
         let out: f64 = link.ends.iter().zip(engaged).map(|(end, is)| end.engagement - is).sum();
@@ -90,7 +90,7 @@ fn settings(link: &Link) -> [Setting; 2] {
     [of(deepest), of(least)]
 }
 
-/// Shank, tube, shank; none where one has no length.
+/// Shank, tube, shank; `None` if one has no length.
 fn strut_pieces(link: &Link, setting: &Setting) -> Option<[Piece; 3]> {
     let out = [0, 1].map(|i| link.ends[i].rod_end.measure("length") - setting.engaged[i]);
     let [first, second] = [0, 1].map(|i| {
@@ -103,7 +103,7 @@ fn strut_pieces(link: &Link, setting: &Setting) -> Option<[Piece; 3]> {
     pieces.iter().all(|piece| piece.length > 0.0 && piece.inertia > 0.0).then_some(pieces)
 }
 
-/// The rod ends by the ratings from their manufacturers; what is lacking.
+/// The rod ends by the ratings from their manufacturers; returns missing data.
 fn rod_ends(load: &LinkLoad, link: &Link, verdict: &mut LinkVerdict) -> Vec<Lack> {
     let mut lacks = Vec::new();
     for (i, end) in link.ends.iter().enumerate() {
@@ -168,7 +168,7 @@ impl Case<'_> {
         lacks
     }
 
-    /// The fillet round each bung, with the rules for it; none where no weld metal is known.
+    /// The fillet round each bung, with the rules for it; `None` if no weld metal is known.
     fn fillet(&self, verdict: &mut LinkVerdict) -> Option<Fillet> {
         let tube = Round::of(&self.link.tube);
         let (row, is_named) = self.load.filler.as_ref()?;
@@ -190,7 +190,7 @@ impl Case<'_> {
     }
 
     /// The engaged threads, at each setting: those of the bungs, and those of the shanks, of which
-    /// no more is known than that they hold the rating.
+    /// only the rating is known.
     fn threads(&self, way: Way, metal: Metal, verdict: &mut LinkVerdict) {
         for setting in &self.settings {
             for (i, end) in self.link.ends.iter().enumerate() {
@@ -261,7 +261,7 @@ impl Case<'_> {
             .extend([0, 1].map(|end| self.found(Way::Push, Place::End(end), None, limit)));
     }
 
-    /// The strut in compression, at each setting; what is lacking.
+    /// The strut in compression, at each setting; returns missing data.
     fn pushed(&self, fillet: Option<Fillet>, verdict: &mut LinkVerdict) -> Option<Lack> {
         let (tube, metal) = (Round::of(&self.link.tube), Metal::of(self.material));
         for setting in &self.settings {
@@ -301,8 +301,8 @@ impl Case<'_> {
     }
 }
 
-/// A shank that is pressed and bent at the face of its bung. Of its metal no more is known than
-/// that it holds the rating, which has the factor of rupture; so has its stress here.
+/// A shank that is compressed and bent at the face of its bung. Of its metal only the rating is
+/// known, which has the factor of rupture; so has its stress here.
 fn shank(end: &End, off: f64, critical: f64) -> Option<Limit> {
     let shank = Shank::of(end);
     let safe = METHOD.yielding() / METHOD.rupture();

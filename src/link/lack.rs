@@ -6,7 +6,7 @@ use thiserror::Error;
 /// Why a load on a link is not judged.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub(crate) enum Lack {
-    /// The link cannot be made: its own checks say so.
+    /// The link cannot be made: its own checks report why.
     #[error("the link cannot be made as it is")]
     Unmade,
     /// The metal of the tube is not said.
@@ -15,7 +15,7 @@ pub(crate) enum Lack {
     /// The rating of a rod end is not known: its row, and which ends have it.
     #[error("the static load rating of rod end {0} is not known")]
     Rating(String),
-    /// What the heat of the welds leaves of the metal is not known.
+    /// The as-welded strength of the metal is not known.
     #[error("the as-welded strength of {0} is not known")]
     Welded(String),
     /// The minimum yield or tensile strength of the metal is not known.

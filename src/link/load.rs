@@ -7,7 +7,7 @@ use std::sync::Arc;
 /// Which way a load acts along a link.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Way {
-    /// Its pins are pulled apart.
+    /// Tension between its pins.
     Pull,
     /// They are pressed together.
     Push,
@@ -40,11 +40,11 @@ pub(crate) struct LinkLoad {
     pub(crate) ways: Vec<Way>,
     /// A row of the table `bolt-grade`, for the pins through the ears at its ends.
     pub(crate) grade: Option<Arc<Row>>,
-    /// The weld metal, and whether the job names it; none where none is known.
+    /// The weld metal, and whether the job names it; `None` if none is known.
     pub(crate) filler: Option<(Arc<Row>, bool)>,
     /// Leg of the fillet round each bung, mm, where the job says.
     pub(crate) leg: Option<f64>,
-    /// Where its name stands.
+    /// The position of its name.
     pub(crate) here: Span,
     /// Where the link is named.
     pub(crate) link_span: Span,

@@ -63,7 +63,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
             (spacers.as_ref().map(|p| &p[i]), ratings.as_ref().map(|p| &p[i].item)),
         )
     };
-    // Both ends may come of one value: what is wrong with it is said once.
+    // Both ends may come from one value: its error is reported once.
     let first = end(0, Hand::Right)?;
     let second = end(1, Hand::Left)?;
     if (has_tube && tubes.is_none()) || (has_engagement && engagement.is_none()) {

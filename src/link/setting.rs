@@ -7,7 +7,7 @@ use crate::num::PI;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// A link as it was asked for; whether it can be made is for the checks to say.
+/// A link as given; whether it can be made is decided by the checks.
 #[derive(Clone, Debug)]
 pub struct Link {
     /// Its name.
@@ -20,13 +20,13 @@ pub struct Link {
     pub ends: [End; 2],
     /// Row of the tube.
     pub tube: Arc<Row>,
-    /// Row of the tube's material, where it is said.
+    /// Row of the tube's material, if given.
     pub material: Option<Arc<Row>>,
-    /// Minimum engagement that holds.
+    /// Minimum permitted engagement.
     pub min: f64,
-    /// Where things stand.
+    /// The positions of its entries.
     pub places: Places,
-    /// The same with each tube that it may have, where it is open: the first is what it has so far.
+    /// The same with each tube that it may have, where it is open: the first is the present one.
     pub(crate) sizes: Vec<Link>,
     /// What was chosen of them.
     pub chosen: Option<Chosen>,
@@ -66,7 +66,7 @@ pub enum Hand {
     Left,
 }
 
-/// Where the entries of a link stand.
+/// The positions of the entries of a link.
 #[derive(Clone, Copy, Debug)]
 pub struct Places {
     /// Its name.
@@ -119,8 +119,8 @@ impl End {
         self.rod_end.measure("length") - self.engagement
     }
 
-    /// Furthest it can be screwed in: the jam nut stays on its thread. The bung is open
-    /// behind, so that the shank may go on into the tube.
+    /// The furthest engagement: the jam nut stays on its thread. The bung is open behind, so that
+    /// the shank may continue into the tube.
     pub fn deepest(&self) -> f64 {
         deepest(&self.rod_end, &self.jam_nut)
     }

@@ -68,8 +68,8 @@ fn sized(link: &Link, tube: &Arc<Row>, turned: [bool; 2]) -> Link {
     made
 }
 
-/// A bung of the thread, its spigot turned for a tube. Where the bore is smaller than the spigot of
-/// the row there is too little metal round the thread: it stays the row, which does not go in.
+/// A bung of the thread, its spigot turned for a tube. If the bore is smaller than the spigot of
+/// the row there is too little metal round the thread: the row is kept, which does not fit.
 fn turned_bung(row: &Arc<Row>, tube: &Row) -> Arc<Row> {
     let spigot = tube.measure("inside") - SLIDES;
     if tube.text("shape") != Some("round") || spigot <= row.measure("spigot") {

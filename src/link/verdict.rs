@@ -14,7 +14,7 @@ pub(crate) enum Place {
     Tube,
     /// At one end, from 0.
     End(usize),
-    /// In a part that holds it, by name.
+    /// In a part at its end, by name.
     Part(String),
 }
 
@@ -50,7 +50,7 @@ pub(crate) struct LinkVerdict {
     pub(crate) shapes: Vec<Shape>,
     /// The slenderness KL/r at the longest setting, where it is in compression.
     pub(crate) slenderness: Option<f64>,
-    /// What was taken where the job does not say it.
+    /// What was assumed where the job does not say.
     pub(crate) assumed: Vec<String>,
     /// What could not be looked at beside what was.
     pub(crate) not_judged: Vec<String>,
@@ -77,14 +77,14 @@ impl LinkVerdict {
         self.limits.iter().min_by(|a, b| a.limit.allowable().total_cmp(&b.limit.allowable()))
     }
 
-    /// What is left over by the limit that governs, as a share of the load: below 0 it does not
-    /// hold.
+    /// The remainder of the limit that governs, as a share of the load: negative if the limit is
+    /// exceeded.
     pub(crate) fn margin(&self) -> Option<f64> {
         self.governing().map(|found| found.limit.allowable() / self.force - 1.0)
     }
 
-    /// Leaves no margin for what is lacking, unless a limit that was found does not hold the load
-    /// already: nothing that is not known mends that.
+    /// Sets no margin for want of data, unless a limit that was found is exceeded already: an
+    /// unknown does not improve that.
     pub(super) fn lack(&mut self, lacks: Vec<Lack>) {
         let fails = self.margin().is_some_and(|margin| margin < 0.0);
         let mut lacks = lacks.into_iter();

@@ -1,4 +1,4 @@
-//! The list of what is plugged or masked before coating.
+//! The list of holes and threads to plug or mask before coating.
 
 use crate::bill::Masking;
 use crate::lists::cell::number;

@@ -1,4 +1,4 @@
-//! The list of parts, with what each costs.
+//! The list of parts, with the cost of each.
 
 use crate::bill;
 use crate::job::Job;
@@ -147,7 +147,7 @@ impl Sums {
     }
 }
 
-/// A row a part, one of what common cuts save, and the sums over all pieces.
+/// A row a part, one for the saving by common cuts, and the sums over all pieces.
 pub(super) fn rows(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Vec<PartLine> {
     let mut sums = Sums::new();
     let mut rows = Vec::with_capacity(solved.len() + 2);

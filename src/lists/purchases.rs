@@ -1,4 +1,4 @@
-//! The purchase list, and the list of bars with what is cut from each.
+//! The purchase list, and the list of bars with the pieces cut from each.
 
 use crate::bill;
 use crate::bill::Bars;

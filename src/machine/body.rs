@@ -1,4 +1,4 @@
-//! A body of a machine: its metal, and what is asked of the room round it.
+//! A body of a machine: its metal, and the required clearance round it.
 
 use crate::geom::Space;
 use crate::geom::dot;
@@ -16,14 +16,14 @@ pub enum Kind {
     Link,
     /// A tube of the job.
     Tube,
-    /// A panel of the body, which wants room.
+    /// A panel of the body, which needs clearance.
     Panel,
     /// Anything else that is there.
     Obstacle,
 }
 
 impl Kind {
-    /// As it is said.
+    /// As printed.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Part => "part",
@@ -38,7 +38,7 @@ impl Kind {
 /// A line of a body, for its picture.
 #[derive(Clone, Debug)]
 pub enum Shown {
-    /// A round thing along a line, with its radius, mm.
+    /// A round bar along a line, with its radius, mm.
     Bar(Vec<Space>, f64),
     /// A closed outline.
     Loop(Vec<Space>),
@@ -55,7 +55,7 @@ pub struct Body {
     pub kind: Kind,
     /// Whether it is the mirror image of one that is given.
     pub other_side: bool,
-    /// What is asked to be left round it, mm.
+    /// Required clearance round it, mm.
     pub clearance: Option<f64>,
     /// Whether it moves.
     pub moves: bool,
@@ -67,7 +67,7 @@ pub struct Body {
     pub shown: Vec<Shown>,
 }
 
-/// A plane through which things are mirrored: a point of it, and the direction square to it.
+/// A plane of symmetry: a point of it, and its normal.
 #[derive(Clone, Copy, Debug)]
 pub struct Mirror {
     /// A point of it.
@@ -89,7 +89,7 @@ impl Mirror {
 }
 
 impl Body {
-    /// As it is said: link `brace`, on the other side.
+    /// As printed: link `brace`, on the other side.
     pub fn words(&self) -> String {
         let side = if self.other_side { " on the other side" } else { "" };
         format!("{} `{}`{side}", self.kind.word(), self.name)

@@ -21,7 +21,7 @@ pub struct Clearance {
     pub at: [Space; 2],
 }
 
-/// What must be left where nothing else is asked, mm.
+/// The default clearances, mm.
 #[derive(Clone, Copy, Debug)]
 pub struct Defaults {
     /// To a panel of the body.
@@ -58,8 +58,7 @@ pub fn clearances(bodies: &[Body], defaults: Defaults) -> Vec<Clearance> {
             // Two mirror images are as far apart as what they are images of.
             let known = one.other_side && other.other_side;
             let given = one.is_given() && other.is_given();
-            // What is joined on one side is not joined across, unless it stands on the centre
-            // plane.
+            // Bodies joined on one side are not joined across, unless they are on the centre plane.
             let across = one.other_side != other.other_side;
             let apart = across && [one, other].iter().all(|body| has_image(bodies, body));
             let joined = one.joins(other) && !apart;
@@ -80,14 +79,14 @@ pub fn clearances(bodies: &[Body], defaults: Defaults) -> Vec<Clearance> {
     found
 }
 
-/// Whether a body stands on both sides.
+/// Whether a body exists on both sides.
 fn has_image(bodies: &[Body], of: &Body) -> bool {
     let image = |body: &Body| body.other_side && body.kind == of.kind && body.name == of.name;
     of.other_side || bodies.iter().any(image)
 }
 
-/// What must be left between two bodies, mm: the most that either asks. A panel that asks for less
-/// than is usual does not lower that.
+/// The clearance required between two bodies, mm: the larger of the two. A panel with less than the
+/// default does not lower that.
 fn needed(one: &Body, other: &Body, defaults: Defaults) -> f64 {
     let own = |body: &Body| {
         let usual = if body.kind == Kind::Panel { defaults.panel } else { 0.0 };

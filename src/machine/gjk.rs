@@ -72,7 +72,7 @@ pub fn apart(a: &Convex, b: &Convex) -> Apart {
     on_surfaces(a, b, of, least)
 }
 
-/// The distance of what is round the cores.
+/// The distance of the surfaces round the cores.
 fn on_surfaces(a: &Convex, b: &Convex, [p, q]: [Space; 2], least: f64) -> Apart {
     let way = minus(q, p);
     let far = length(way);
@@ -126,14 +126,14 @@ fn shares(of: &[Space]) -> Option<Vec<f64>> {
     others.iter().all(|share| *share >= 0.0).then_some(others)
 }
 
-/// What is left of a row when it depends on the others, shares of what it was. Our choice.
+/// What remains of a row when it depends on the others, as a share of it. Our choice.
 const DEPENDS: f64 = 1e-13;
 
 /// Up to three equations, the right side in the last column.
 fn solved(mut rows: [[f64; 4]; 3], n: usize) -> Option<Vec<f64>> {
     let sizes: Vec<f64> = (0..n).map(|i| rows[i][i]).collect();
     for i in 0..n {
-        // The largest of what is left first.
+        // The largest remainder first.
         let best = (i..n).max_by(|a, b| rows[*a][i].abs().total_cmp(&rows[*b][i].abs()))?;
         rows.swap(i, best);
         if rows[i][i].abs() <= DEPENDS * sizes[i] {

@@ -1,4 +1,4 @@
-//! What a link sweeps: over its whole adjustment, and wherever its far pin goes.
+//! The space a link sweeps: over its whole adjustment, and wherever its far pin moves.
 
 use crate::geom::NEAR;
 use crate::geom::Space;
@@ -19,15 +19,15 @@ use crate::num::Angle;
 pub struct Zone {
     /// From where to where.
     pub along: [f64; 2],
-    /// Half of what it measures across.
+    /// Half of its width.
     pub radius: f64,
 }
 
 /// How a link moves about its near pin.
 #[derive(Clone, Debug, Default)]
 pub struct Travel {
-    /// Places to which its far pin goes, from where it is and from one to the next, each on an arc
-    /// about the near pin.
+    /// Places to which its far pin moves, from the present one and from one to the next, each on an
+    /// arc about the near pin.
     pub to: Vec<Space>,
     /// How far it swings to every side.
     pub swing: Angle,
@@ -151,7 +151,7 @@ mod tests {
         }
     }
 
-    /// The far pin comes to two places to either side of where it is: a point halfway between them,
+    /// The far pin moves to two places to either side of where it is: a point halfway between them,
     /// off both arcs from the start, lies on the arc from the one to the other.
     #[test]
     fn a_link_sweeps_from_one_place_of_its_travel_to_the_next() {

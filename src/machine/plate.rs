@@ -44,7 +44,7 @@ pub fn folded(part: &Part, folded: &Folded, to: &Frame) -> Vec<Convex> {
     pieces
 }
 
-/// The heights of what stands out of a sheet on one side.
+/// The heights of a projection from a sheet on one side.
 fn out(is_up: bool, thickness: f64, height: f64) -> [f64; 2] {
     if is_up { [0.0, height] } else { [-thickness - height, -thickness] }
 }
@@ -83,7 +83,7 @@ pub fn plate(region: &Region, frame: &Frame, heights: [f64; 2]) -> Vec<Convex> {
     strips(&rings).iter().map(|corners| prism(corners, frame, heights)).collect()
 }
 
-/// What stands on a convex outline between two heights.
+/// The prism on a convex outline between two heights.
 pub fn prism(corners: &[Point], frame: &Frame, heights: [f64; 2]) -> Convex {
     let corners = corners.iter().flat_map(|p| heights.map(|z| frame.point(*p, z)));
     Convex::points(corners.collect::<Vec<Space>>(), 0.0)
@@ -112,7 +112,8 @@ fn strips(rings: &[Vec<Point>]) -> Vec<[Point; 4]> {
             for (i, a) in ring.iter().enumerate() {
                 let b = ring[(i + 1) % ring.len()];
                 let (under, over) = if a.y < b.y { (*a, b) } else { (b, *a) };
-                // The levels hold every corner: a side goes through a strip or not at all.
+                // The levels include every corner: a side passes right through a strip or not at
+                // all.
                 if under.y <= low && over.y >= high && over.y - under.y > NARROW {
                     let x =
                         |y: f64| under.x + (over.x - under.x) * (y - under.y) / (over.y - under.y);

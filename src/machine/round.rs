@@ -1,4 +1,4 @@
-//! Round things: bars with flat ends, bent tubes, rings.
+//! Round bodies: bars with flat ends, bent tubes, rings.
 
 use crate::geom::CentreLine;
 use crate::geom::NEAR;
@@ -56,8 +56,7 @@ pub fn torus(centre: Space, axis: Space, ring: f64, section: f64) -> Vec<Convex>
     (0..steps).map(|i| Convex::points([at(i), at(i + 1)], section + off)).collect()
 }
 
-/// In how many chords an arc of a radius is taken, of so many radians, and by how much it leaves
-/// them, mm.
+/// The number of chords for an arc of a radius and an angle in radians, and the error of these, mm.
 pub(super) fn chords(radius: f64, radians: f64) -> (usize, f64) {
     let half = num::acos(1.0 - (CHORD / radius.max(CHORD)).min(0.5)).radians();
     let steps = (radians / (2.0 * half)).ceil().max(1.0);

@@ -12,7 +12,7 @@ use crate::write::NamedFile;
 use crate::write::Version;
 use rayon::prelude::*;
 
-/// The files in order, or the first that failed, whichever thread was first.
+/// The files in order, or the first that failed, regardless of threads.
 pub(super) fn all(
     written: Vec<Result<[NamedFile; 2], Finding>>,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
@@ -20,10 +20,10 @@ pub(super) fn all(
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
-/// What is known already: the cut files of a sheet, read back.
+/// Files made already: the cut files of a sheet, read back.
 pub(super) type Known<'a> = dyn Fn(&NestedSheet) -> Option<[NamedFile; 2]> + Sync + 'a;
 
-/// The sheets with everything on them; what is `known` is not drawn again.
+/// The sheets with everything on them; a sheet that is `known` is not drawn again.
 pub(super) fn sheets(
     job: &Job,
     solved: &[Solved],
@@ -45,7 +45,7 @@ pub(super) fn sheets(
         nested.par_iter().zip(known).with_max_len(1).map(of).collect();
     let read_back = |i: usize| {
         let (sheet, (drawing, [dxf, _])) = (&nested[i], &drawn[i]);
-        // What is known was read back when it was made.
+        // A known file was read back when it was made.
         let Some(drawing) = drawing else { return Ok(()) };
         let is_again = i.checked_sub(1).is_some_and(|before| {
             let (other, [dxf_before, _]) = (&nested[before], &drawn[before].1);
@@ -79,7 +79,7 @@ fn sheet_files(sheet: &NestedSheet, drawing: &Drawing) -> [NamedFile; 2] {
     [file("dxf", write::dxf(drawing, Version::R2000)), file("svg", svg)]
 }
 
-/// Whether a file is another under its own name: what else it says is the same.
+/// Whether a file is a copy of another under a different name.
 fn is_renamed(other: &[u8], [from, to]: [&str; 2], file: &[u8]) -> bool {
     let text = |bytes| std::str::from_utf8(bytes).ok();
     text(other).zip(text(file)).is_some_and(|(other, file)| other.replace(from, to) == file)
@@ -109,7 +109,7 @@ pub(super) fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<N
     Ok(NamedFile { name, bytes })
 }
 
-/// Reads a file back and compares it with what was drawn.
+/// Reads a file back and compares it with the drawing.
 fn reads_back(name: &str, drawing: &Drawing, bytes: &[u8]) -> Result<(), Finding> {
     write::compare(drawing, bytes).map_err(|mismatch| {
         let headline = format!("{name} does not read back as drawn: {mismatch}");

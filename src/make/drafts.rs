@@ -1,4 +1,4 @@
-//! What is made of a layout while a better one is searched for: taken where a sheet stays as it is.
+//! Files made of a layout during the search: used if the last layout has the same sheet.
 
 use crate::diag::Sources;
 use crate::drawings;
@@ -22,21 +22,21 @@ use std::sync::PoisonError;
 #[derive(Debug, Default)]
 pub struct Drafts(Mutex<Vec<Arc<Draft>>>);
 
-/// The files of one sheet, and what they depend on.
+/// The files of one sheet, and the data they depend on.
 #[derive(Debug)]
 struct Draft {
     sheet: NestedSheet,
     row: SheetRow,
-    /// The first number among so many.
+    /// The first number of the second.
     of: [usize; 2],
     cut: [NamedFile; 2],
     pictures: Vec<NamedFile>,
 }
 
 impl Drafts {
-    /// Draws the sheets of a layout, by kind the best so far, one after another while it may `go_on`;
-    /// those that are drawn already are kept, others forgotten. A sheet that cannot be drawn is left
-    /// to be told of when it is in the last layout.
+    /// Draws the sheets of a layout, by kind the best found, one after another while it may
+    /// `go_on`; those that are drawn already are kept, others forgotten. The error of a sheet that
+    /// cannot be drawn is reported only if it is in the last layout.
     pub(crate) fn draw(
         &self,
         (job, sources): (&Job, &Sources),
@@ -87,7 +87,7 @@ impl Drafts {
         }
         let mut now = now.into_inner();
         if !go_on() {
-            // Cut short: what was drawn before may be in the last layout as well.
+            // Interrupted: earlier drawings may be in the last layout as well.
             now.extend(before.iter().map(Arc::clone));
         }
         *self.0.lock().unwrap_or_else(PoisonError::into_inner) = now;
@@ -101,7 +101,7 @@ impl Drafts {
         self.all().into_iter().find(|draft| is(draft))
     }
 
-    /// The sheet with its route, where one holds the same.
+    /// The sheet with its route, if an equal one exists.
     pub(super) fn like(&self, sheet: &NestedSheet) -> Option<NestedSheet> {
         self.find(|draft| draft.sheet.holds_the_same(sheet)).map(|draft| draft.sheet.clone())
     }

@@ -22,7 +22,7 @@ pub struct OfParts {
     /// Pictures, drawings and templates.
     pub(super) drawings: Vec<NamedFile>,
     pub(super) solids: Solids,
-    /// What has no solid.
+    /// Parts without a solid.
     pub(super) unclosed: Vec<Finding>,
     /// The names of the files of each part.
     pub(super) names: Vec<Vec<String>>,
@@ -31,11 +31,11 @@ pub struct OfParts {
 }
 
 impl OfParts {
-    /// Makes them of the parts that are made, and draws those that are stopped; drawings only while
-    /// they are wanted.
+    /// Makes them of the good parts, and draws those that are stopped; drawings only while they are
+    /// wanted.
     ///
     /// # Errors
-    /// When a file does not read back as it was drawn.
+    /// When the file read back differs from the drawing.
     pub(crate) fn of(job: &Job, parts: Parts, wanted: &Wanted) -> Result<Self, Vec<Finding>> {
         let Parts { solved, machine, left_out } = parts;
         let flats: Vec<(String, Drawing)> =
@@ -53,7 +53,7 @@ impl OfParts {
             let (solids, cut) = rayon::join(|| solids::solids(job, solved), cut);
             Ok::<_, Vec<Finding>>((assemblies?, templates?, solids, cut?))
         };
-        // Whoever is done with one begins with the next.
+        // A thread that is done with one begins with the next.
         let (of_parts, others) = rayon::join(|| drawings::of_parts(job, solved, wanted), others);
         let (assemblies, templates, (solids, unclosed), (cut_flats, cut_wraps)) = others?;
         let mut names: Vec<Vec<String>> = flats.iter().map(cut_files::names_of_both).collect();

@@ -3,12 +3,12 @@
 use crate::solve::Machine;
 use crate::solve::Solved;
 
-/// The parts of a job that files are made of, and what is known of all of them together.
+/// The parts of a job of which files are made, with the data common to all of them.
 #[derive(Clone, Copy)]
 pub struct Parts<'a> {
     /// Those that are made.
     pub solved: &'a [Solved],
-    /// What they come to in the machine of the job, where it has one.
+    /// Their positions in the machine of the job, if it has one.
     pub machine: Option<&'a Machine>,
     /// Those that are stopped.
     pub left_out: &'a LeftOut,
@@ -19,6 +19,6 @@ pub struct Parts<'a> {
 pub struct LeftOut {
     /// Their names, as the job has them.
     pub names: Vec<String>,
-    /// Those that could be developed, to be drawn with what is wrong.
+    /// Those that could be developed, to be drawn with their findings.
     pub drawn: Vec<Solved>,
 }

@@ -4,7 +4,7 @@
 //! shows the same plate. Where it is drawn does not matter. A file that shows several plates is a
 //! sheet: each piece is looked for among the parts, however it lies. Outlines and cut-outs are
 //! compared by the largest distance from a corner or a centre of an edge of one to the other.
-//! What differs from the job as it is now may be what was sent as an earlier issue, which is said.
+//! A difference from the present job may match an earlier issue that was sent, which is reported.
 
 mod compared;
 mod earlier;
@@ -37,12 +37,12 @@ use crate::package;
 use crate::quantity::MM_PER_INCH;
 use crate::solve::Solved;
 
-/// A cut-out that moved is still the same one while it moved less than this share of its own
-/// size, or this many mm. Our choice.
+/// A cut-out that moved counts as the same if it moved less than this share of its own size, or
+/// this many mm. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
 
-/// Compares returned files, by name and bytes, with the job. `sent` says by the checksum of a
-/// file whether these very bytes were sent.
+/// Compares returned files, by name and bytes, with the job. `sent` tells by the checksum of a file
+/// whether these very bytes were sent.
 pub fn against(
     job: &Job,
     solved: &[Solved],
@@ -228,7 +228,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     let mut differences = Vec::new();
     let gaps = part.flat.gaps().len();
     let size = |o: &Outline| o.bounds().width().max(o.bounds().height());
-    // Those that stayed are taken first, so that one that moved does not take their place.
+    // Those that stayed are matched first, so that one that moved does not take their place.
     let mut moved = Vec::new();
     for (i, hole) in wanted.holes().iter().enumerate() {
         match left.iter().position(|other| apart(hole, other).is_none()) {

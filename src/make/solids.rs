@@ -15,7 +15,7 @@ use rayon::prelude::*;
 /// The files and the rows, in the order of the parts; a part without a closed skin has neither.
 pub(crate) type Solids = Vec<Option<(NamedFile, SolidRow)>>;
 
-/// Makes the solids; what has none is a finding.
+/// Makes the solids; a part without one is a finding.
 pub(crate) fn solids(job: &Job, solved: &[Solved]) -> (Solids, Vec<Finding>) {
     let made: Vec<_> = solved
         .par_iter()

@@ -11,7 +11,7 @@ use crate::nest::problem::rules::Rules;
 /// How far a nesting has come.
 pub(crate) struct Course<'a> {
     stop: &'a Stop<'a>,
-    /// After so many stages none begins.
+    /// No stage begins after this number.
     stop_at: Option<u64>,
     /// Units of work allowed.
     allowed: u64,
@@ -22,7 +22,7 @@ pub(crate) struct Course<'a> {
 }
 
 /// Share of the budget of each later step, insertion to eliminate sheets and insertion of fillings,
-/// as one part in so many, where the step has anything to do. Our choice.
+/// as one part in this number, if the step has anything to do. Our choice.
 pub(crate) const SHARE: u64 = 12;
 
 impl<'a> Course<'a> {
@@ -35,7 +35,7 @@ impl<'a> Course<'a> {
         self.stop_at.is_none_or(|stop| self.stages < stop) && !self.stop.now()
     }
 
-    /// The result of a stage; nothing where none may begin, or it was stopped before its end.
+    /// The result of a stage; `None` if none may begin, or it was stopped before its end.
     pub(crate) fn stage<T>(&mut self, work: impl FnOnce() -> T) -> Option<T> {
         if !self.goes_on() {
             return None;

@@ -1,4 +1,4 @@
-//! The first layout: one part after the other, each as far left as it goes, on a grid of cells.
+//! The first layout: one part after the other, each as far left as possible, on a grid of cells.
 
 mod attempt;
 mod grid;

@@ -6,7 +6,7 @@
 pub(super) struct Rng(u64);
 
 impl Rng {
-    /// The stream of a seed; each `branch` of it is a stream of its own.
+    /// The stream of a seed; each `branch` of it is a separate stream.
     pub(super) fn new(seed: u64, branch: u64) -> Self {
         let mut rng = Self(seed ^ branch.wrapping_mul(0xD1B5_4A32_D192_ED03));
         let first = rng.next();

@@ -1,4 +1,4 @@
-//! Which sheets are taken, which of them are eliminated, and what fills up the rest.
+//! The choice of sheets, their elimination, and the fillings.
 
 pub(super) mod eliminate;
 pub(super) mod filling;

@@ -30,7 +30,7 @@ impl<'a> Task<'a> {
         Self { items, ..self }
     }
 
-    /// How many parts are asked for.
+    /// The required number of parts.
     pub(super) fn asked(&self) -> u64 {
         self.items.iter().map(|item| u64::from(item.quantity)).sum()
     }

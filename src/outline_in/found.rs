@@ -1,4 +1,4 @@
-//! How an outline file is to be read, what it comes to, and why not.
+//! How an outline file is to be read, the result, and why not.
 
 use crate::dxf_in::DxfError;
 use crate::geom::Edge;
@@ -13,7 +13,7 @@ use thiserror::Error;
 /// each. Our choice.
 pub const MAX_EDGES: usize = 20_000;
 
-/// What is done with what is drawn on a layer.
+/// The use of the entities on a layer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Use {
     /// It is cut.
@@ -40,9 +40,9 @@ impl Use {
 /// How a file is to be read.
 #[derive(Clone, Debug, Default)]
 pub struct Wish<'a> {
-    /// One unit of it, in place of what it says.
+    /// Its unit, in place of the one in the file.
     pub units: Option<Units>,
-    /// Units to the inch, in place of what it says.
+    /// Units to the inch, in place of those in the file.
     pub per_inch: Option<f64>,
     /// The layer to read; without it `CUT` where the file has it, else all.
     pub layer: Option<&'a str>,
@@ -69,11 +69,11 @@ pub struct Found {
     pub joined: Vec<f64>,
     /// The code page that its header names, where its texts cannot be read by it.
     pub unknown_page: Option<String>,
-    /// Where lines lay on others.
+    /// Where lines coincided with others.
     pub doubled: Vec<(Point, Point)>,
     /// The units by which it was read, as it says them itself; none where they were given.
     pub header_units: Option<&'static str>,
-    /// How far arcs leave the curves they stand for, mm; 0 where there are none.
+    /// The largest deviation of arcs from the curves they replace, mm; 0 if there are none.
     pub off: f64,
 }
 

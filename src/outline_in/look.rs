@@ -55,7 +55,7 @@ pub struct Layer {
     pub kinds: IndexMap<String, usize>,
     /// What it may mean.
     pub of: Use,
-    /// Why that is taken.
+    /// Why that is assumed.
     pub why: String,
 }
 
@@ -70,13 +70,13 @@ pub struct Looked {
     pub guessed: Option<Units>,
     /// What its units are, and why.
     pub units: String,
-    /// What it comes to, by that.
+    /// The result of reading it so.
     pub found: Result<Found, OutlineError>,
     /// The plate, or what keeps it from being one.
     pub plate: Option<Result<Region, Vec<ContourFault>>>,
 }
 
-/// Looks at a file. Units and a layer that are given are taken.
+/// Examines a file. Units and a layer that are given are used.
 ///
 /// # Errors
 /// When it is damaged.
@@ -148,7 +148,7 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
     (Use::Cut, "it has contours that can be cut".to_owned())
 }
 
-/// The straight line that a thing is.
+/// The straight line that an item is.
 fn line(courses: &[Course]) -> Option<Edge> {
     let edge = |course: &Course| match course {
         Course::Edge(edge) => Some(*edge),
@@ -164,7 +164,7 @@ fn is_open(edges: &[Edge]) -> bool {
     (0..ends.len().min(400)).all(|i| (0..i).all(|j| !meets(i, j)))
 }
 
-/// Guessed units, and what is said of them.
+/// Guessed units, and the reason.
 fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     if wish.units.is_some() || wish.per_inch.is_some() {
         return (None, "as they are given".to_owned());

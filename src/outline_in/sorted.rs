@@ -82,7 +82,7 @@ fn is_seen(item: &Item) -> bool {
     !matches!(item.what, What::Hidden(_))
 }
 
-/// Refuses a layer that was asked for and is not there.
+/// Refuses a layer that was given and does not exist.
 fn known(items: &[Item], wish: &Wish) -> Result<(), OutlineError> {
     let named = wish.layers.iter().map(|(name, _)| *name).filter(|name| *name != "*");
     for wanted in wish.layer.into_iter().chain(named) {

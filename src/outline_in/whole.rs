@@ -44,7 +44,7 @@ pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
 /// Reads an outline file.
 ///
 /// # Errors
-/// When it is damaged, its units are unknown, or it holds what is not read.
+/// When it is damaged, its units are unknown, or it contains entities that cannot be read.
 pub fn read(bytes: &[u8], wish: &Wish) -> Result<Found, OutlineError> {
     let whole = whole(bytes)?;
     let (mm, header_units) = match (wish.units, wish.per_inch) {

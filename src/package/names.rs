@@ -36,7 +36,7 @@ pub(super) fn safe(words: &str, taken: &mut Vec<String>) -> String {
     name
 }
 
-/// Whether some system takes a name for a device, which goes by what is before its first point.
+/// Whether some system treats a name as a device, which depends on the text before its first point.
 fn is_device(name: &str) -> bool {
     name.split('.').next().is_some_and(|stem| unfit_for_files(stem).is_some() && stem.len() <= 80)
 }

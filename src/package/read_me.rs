@@ -24,7 +24,7 @@ pub(super) fn flat(job: &Job, part: &Solved) -> String {
 const ON_SHEETS: &str = "CUT-COMMON is in none of these files. Our own sheets have it: cut ON its lines, no kerf offset, \
      before the open paths on CUT; offset those to the right, the piece is on the left.";
 
-/// The text that goes with the flats.
+/// The text enclosed with the flats.
 pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: OrderForm) -> String {
     let parts: Vec<&Solved> = parts.iter().map(|i| &solved[*i]).collect();
     let Some(first) = parts.first() else { return String::new() };
@@ -121,7 +121,7 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
     lines
 }
 
-/// By which these parts are told from those sent before or later.
+/// How these parts are distinguished from those sent before or later.
 fn issues(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let issue = |part: &&Solved| format!("{}: {}", part.name, part.issue.words(job));
     let mut lines =

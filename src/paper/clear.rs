@@ -34,8 +34,8 @@ const FARTHEST: f64 = 46.0;
 /// As near to a spot words need no leader, mm. Our choice.
 const NEAR: f64 = 2.0;
 
-/// What the leader of words that stand off their spot may cross: each what those before it
-/// may, and more.
+/// What the leader of text placed off its spot may cross: each level allows what those before it
+/// do, and more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Leader {
     /// There is none: words are beside their spot.
@@ -58,7 +58,7 @@ pub(super) enum Leader {
 }
 
 impl Leader {
-    /// What one must be allowed that crosses a line of a pen, or what is filled.
+    /// The permission needed to cross a line of a pen, or a filled area.
     fn over(pen: Option<Pen>) -> Self {
         match pen {
             Some(Pen::Chain | Pen::Found | Pen::Phantom) => Self::OverMiddles,
@@ -78,9 +78,9 @@ struct Hole {
 
 /// Words away from their spot, and the leader between.
 struct Far {
-    /// Whether they stand as near to the hole of others as words do without a leader.
+    /// Whether it is as near to the hole of others as text is without a leader.
     beside_others: bool,
-    /// What the leader crosses.
+    /// The lines the leader crosses.
     crossed: Leader,
     leader: [Point; 2],
     words: Words,
@@ -101,25 +101,25 @@ pub(crate) fn is_free(items: &[Item], bounds: Bounds) -> bool {
     clear.is_free(bounds)
 }
 
-/// A drawing under way, with what of its room is taken.
+/// A drawing under way, with the areas that are occupied.
 #[derive(Clone)]
 pub(super) struct Clear {
     /// Words must stay within.
     frame: Bounds,
     /// Rectangles of words.
     taken: Vec<Bounds>,
-    /// Lines, in straight pieces; without a pen what is filled.
+    /// Lines, in straight pieces; without a pen for filled areas.
     lines: Lines<Option<Pen>>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,
     /// Centres of the circles from which running dimensions start.
     origins: Vec<Point>,
-    /// The part itself: what may be on it or off it does better off it.
+    /// The part itself: text that may be on it or off it is better off it.
     metal: Vec<Bounds>,
     /// Areas that no words are in, though they may be drawn later.
     avoided: Vec<Bounds>,
-    /// What has been drawn.
+    /// The items drawn.
     pub(super) items: Vec<Item>,
 }
 
@@ -181,7 +181,7 @@ impl Clear {
         self.origins.push(centre);
     }
 
-    /// Keeps leaders out of what is read as one, such as the words of a line.
+    /// Keeps leaders out of text that is read as one, such as the words of a line.
     pub(super) fn close(&mut self, bounds: Bounds) {
         self.taken.push(bounds);
     }
@@ -223,7 +223,8 @@ impl Clear {
         self.others(spot, near).any(|piece| touch(way, piece) != Touch::Not)
     }
 
-    /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
+    /// Whether a spot is clear of the boxes round all holes: text within one would be read as that
+    /// hole's.
     pub(super) fn is_off_holes(&self, spot: Point, by: f64) -> bool {
         !self.holes.iter().any(|hole| hole.bounds.grown(by).contains(spot))
     }
@@ -234,7 +235,7 @@ impl Clear {
         !self.taken.iter().any(|words| overlap(words, &dot))
     }
 
-    /// Whether another hole than that of a spot is within so much of words.
+    /// Whether a hole other than that of a spot is within this distance of text.
     fn is_beside_others(&self, spot: Point, words: &Words, within: f64) -> bool {
         let bounds = words.bounds().grown(within);
         self.others(spot, bounds).any(|piece| crosses(piece, &bounds))
@@ -245,7 +246,7 @@ impl Clear {
         self.is_free_within(bounds, GAP)
     }
 
-    /// Whether words may be here, so far from whatever is beside them, mm.
+    /// Whether text may be placed here, at this distance from everything beside it, mm.
     pub(super) fn is_free_within(&self, bounds: Bounds, gap: f64) -> bool {
         let grown = bounds.grown(gap);
         self.frame.contains(bounds.min)
@@ -261,7 +262,7 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
-    /// What a leader of a spot crosses, as the least it must be allowed.
+    /// The lowest permission that a leader of a spot needs for what it crosses.
     pub(super) fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
         let along = (*to - *from).normalize();
         let way = [*from + along * GAP, *to];
@@ -308,7 +309,7 @@ impl Clear {
 
     /// Words near a spot: beside it, in the largest of some heights that has room; else
     /// farther off with a leader, which crosses as little as can be and no more than it may.
-    /// `round` is how much of the spot's surroundings its own drawing takes.
+    /// `round` is how much of the spot's surroundings its own drawing occupies.
     pub(super) fn lead(&mut self, spot: Point, round: f64, words: &[Words], may: Leader) -> bool {
         let near = words.iter().find_map(|words| self.near(spot, round, words));
         if let Some(words) = near {

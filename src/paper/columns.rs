@@ -1,5 +1,5 @@
-//! Tables and paragraphs into columns of a page: no row or paragraph is torn apart, and no heading
-//! stands alone at the end of a column.
+//! Tables and paragraphs into columns of a page: no row or paragraph is split, and no heading is
+//! left at the end of a column.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -10,20 +10,20 @@ use crate::paper::unit::Unit;
 use std::borrow::Borrow;
 use std::sync::Arc;
 
-/// From the side of a column to what is in it, and from its top to the first line, mm.
+/// From the side of a column to its contents, and from its top to the first line, mm.
 const INSET: f64 = 2.5;
 const TOP: f64 = 2.2;
 /// Left free at the foot of a column, mm.
 const FOOT: f64 = 1.6;
 
-/// One thing a drawing says.
+/// One statement of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
     /// A table.
     Table(Table),
     /// Paragraphs under a heading.
     Lines {
-        /// What they are about.
+        /// Their subject.
         heading: String,
         /// The paragraphs.
         lines: Vec<String>,
@@ -61,8 +61,8 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
     units
 }
 
-/// The heads and rows of a table: where rows go on in a next column, its heading stands above its heads
-/// again.
+/// The heads and rows of a table: where rows continue in a next column, its heading is repeated
+/// above its heads.
 fn going_on(table: &Table, width: f64) -> Vec<Unit> {
     let mut rows = table.units(width);
     let again = Unit::heading(&format!("{}, continued", table.heading), width);
@@ -87,7 +87,7 @@ pub(crate) fn height(units: &[Unit], column: f64) -> f64 {
     taken.last().map_or(TOP, |(used, _)| used + 1e-6)
 }
 
-/// The width of the widest of some units with what is left beside it in a column, mm.
+/// The width of the widest of some units with the margin beside it in a column, mm.
 pub(crate) fn widest<U: Borrow<Unit>>(units: &[U]) -> f64 {
     let wide = |unit: &Unit| if unit.is_gap() { 0.0 } else { extent(&unit.items).max.x };
     units.iter().map(|unit| wide(unit.borrow())).fold(0.0, f64::max) + 2.0 * INSET
@@ -115,7 +115,7 @@ pub(crate) fn first(units: &mut Vec<Unit>, corner: Point) -> Vec<Item> {
     items
 }
 
-/// Units in columns, one after the other; what has no room comes back.
+/// Units in columns, one after the other; returns those without room.
 pub(crate) fn place(mut units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
     let mut items = Vec::new();
     let taken = walk(&units, columns, |unit, at| {
@@ -130,9 +130,8 @@ pub(crate) fn taken<U: Borrow<Unit>>(units: &[U], columns: &[Bounds]) -> usize {
     walk(units, columns, |_, _| {})
 }
 
-/// Where units go over from one of two columns to the other so that the higher of them is as low as can
-/// be, and nothing is torn: at a section, or a row that repeats a heading. Nothing where all of them
-/// cannot stand so.
+/// Where to split units between two columns so that the higher of them is as low as possible, and
+/// no section or row with a repeated heading is split. `None` if they do not fit.
 pub(crate) fn parting(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
     let [left, right] = columns else { return None };
     let fits = |of: &[Unit], column: &Bounds| taken(of, &[*column]) == of.len();
@@ -153,8 +152,8 @@ pub(crate) fn parting(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
         })
 }
 
-/// Goes through units in columns, one after the other, and tells where each is; then how
-/// many have room.
+/// Fills columns with units, one after the other, and reports where each is; returns how many have
+/// room.
 fn walk<U: Borrow<Unit>>(
     units: &[U],
     columns: &[Bounds],
@@ -217,13 +216,13 @@ mod tests {
         let of = |sections: &[&[f64]]| -> Vec<Unit> {
             sections.iter().flat_map(|body| section(body)).collect()
         };
-        // Three of 26, 26 and 36: the third goes over.
+        // Three of 26, 26 and 36: the third moves to the next column.
         let three = of(&[&[20.0], &[10.0, 10.0], &[30.0]]);
         assert_eq!(parting(&three, &columns), Some(5));
         assert_eq!(parting(&of(&[&[20.0, 20.0, 20.0]]), &columns), None, "one section");
         assert_eq!(parting(&of(&[&[90.0], &[60.0, 60.0]]), &columns), None, "too much");
         assert_eq!(parting(&three, &columns[..1]), None, "one column");
-        // A bend goes over with the heading of all bends above it, a row of a table does not.
+        // A bend moves with the heading of all bends above it, a row of a table does not.
         let head = |leads: bool| Arc::new(Unit { leads, ..row(6.0, "again") });
         let rows = |leads: bool| -> Vec<Unit> {
             (0..4).map(|_| row(20.0, "bend").headed(&head(leads))).collect()

@@ -13,7 +13,7 @@ pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     }
 }
 
-/// The size of what is made in one system of units or the other, such as a tool or a sheet: a
+/// The size of an article made in one system of units or the other, such as a tool or a sheet: a
 /// figure where that is the job's own, else with its unit. Gauges, and fractions of an inch, have
 /// ten-thousandths.
 pub(crate) fn size_figure(units: Units, mm: f64) -> String {
@@ -39,7 +39,7 @@ pub(crate) fn both_units(units: Units, mm: f64) -> String {
     format!("{} ({})", text(units), text(other))
 }
 
-/// What is before a size that there is so often; nothing before a single one.
+/// The multiplier before a size that occurs several times; empty before a single one.
 pub(super) fn times(count: usize) -> String {
     if count > 1 { format!("{count}× ") } else { String::new() }
 }

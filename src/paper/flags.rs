@@ -1,4 +1,4 @@
-//! Tags that stand off what they are about, with a leader or an arrow to it.
+//! Tags placed off their subject, with a leader or an arrow to it.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -28,14 +28,14 @@ const FEW: u32 = 3;
 /// From a circle at an elbow to any line, mm. Our choice.
 const ASIDE: f64 = 0.5;
 
-/// What a leader ends on.
+/// The end of a leader.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Target {
     /// Where the leader ends.
     pub(super) tip: Point,
     /// The side from which it may come; any where there is none.
     pub(super) out: Option<Vec2>,
-    /// The centre of what it is about, whose own lines the leader may cross.
+    /// The centre of its subject, whose own lines the leader may cross.
     pub(super) spot: Point,
     /// Whether the leader comes over the part to its edge: it had better not run on over another.
     over: bool,
@@ -61,7 +61,7 @@ pub(super) enum End {
     Plain,
 }
 
-/// What makes a place worse than another, first the worst: a leader right across the part, what the
+/// The penalties of a place, the worst first: a leader right across the part, lines crossed by the
 /// leader crosses, a circle on a line, words on the part, how far off they are.
 type Faults = (bool, Leader, bool, bool, u32);
 
@@ -80,9 +80,9 @@ impl Candidate {
     }
 }
 
-/// Draws a tag off the first target for which there is room, with a leader; of all places the
-/// one whose leader crosses least, then the nearest. `ring` is the radius of a circle at the
-/// elbow, 0 for none. Says whether there was room.
+/// Draws a tag off the first target for which there is room, with a leader; of all places the one
+/// whose leader crosses least, then the nearest. `ring` is the radius of a circle at the elbow, 0
+/// for none. Returns whether there was room.
 pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ring: f64) -> bool {
     let mut chosen: Option<Candidate> = None;
     for (target, order) in targets.iter().zip(0u32..) {
@@ -136,7 +136,7 @@ fn best(
                 continue;
             }
             let elbow = target.tip + way * (NEAREST + STEP * f64::from(ring));
-            // The line below the words continues from the leader, away from what it leads to.
+            // The line below the words continues from the leader, away from its end.
             let left = way.x < -1e-9;
             let at = if left { elbow - (bounds.max.x, 0.0) } else { elbow };
             let moved = bounds.shifted(at.to_vec2());

@@ -12,7 +12,7 @@ use ttf_parser::name_id;
 pub enum Weight {
     /// For reading: Noto Sans Regular.
     Plain,
-    /// For headings and what must be found: Noto Sans Bold.
+    /// For headings and important values: Noto Sans Bold.
     Heavy,
 }
 
@@ -38,7 +38,7 @@ const ASCENT: f64 = 1.12;
 /// How far letters reach below their baseline, by the height of capitals.
 const DESCENT: f64 = 0.28;
 
-/// What is needed of the font, in shares of its em.
+/// The metrics needed of the font, in shares of its em.
 struct Metrics {
     face: Face<'static>,
     em: f64,
@@ -46,7 +46,7 @@ struct Metrics {
     common: Vec<Glyph>,
 }
 
-/// How many signs are looked up once: all of Latin.
+/// How many characters are looked up in advance: all of Latin.
 const COMMON: u32 = 0x250;
 
 static REGULAR: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Plain));
@@ -66,7 +66,7 @@ fn looked_up(face: &Face, em: f64, sign: char) -> Glyph {
     Glyph { id: u32::from(id.0), advance: advance / em }
 }
 
-/// The notices the fonts themselves hold: name, copyright, licence of each.
+/// The notices contained in the fonts: name, copyright, licence of each.
 pub fn font_notice() -> String {
     let ids = [name_id::FULL_NAME, name_id::COPYRIGHT_NOTICE, name_id::LICENSE];
     let of = |weight: Weight| {
@@ -87,7 +87,7 @@ pub(super) struct Glyph {
     pub(super) advance: f64,
 }
 
-/// The glyph of a sign; that of `?` when the font has none.
+/// The glyph of a character; that of `?` if the font does not have it.
 pub(super) fn glyph(weight: Weight, sign: char) -> Glyph {
     let Some(metrics) = weight.metrics() else { return Glyph { id: 0, advance: 0.5 } };
     let common = metrics.common.get(sign as usize).copied();
@@ -112,7 +112,7 @@ pub(super) fn known(words: &str) -> String {
     words.chars().map(quoted).map(|c| if has(c) { c } else { '?' }).collect()
 }
 
-/// The size of the font at which capitals are so high, mm.
+/// The size of the font with capitals of this height, mm.
 pub(super) fn size(height: f64) -> f64 {
     let capital =
         REGULAR.as_ref().and_then(|m| m.face.capital_height().map(|h| f64::from(h) / m.em));
@@ -142,7 +142,7 @@ const UNITS: [&str; 12] = ["mm", "in", "m", "ft", "kg", "lb", "N", "kN", "lbf", 
 const BETWEEN: [&str; 1] = ["×"];
 const BEFORE: [&str; 1] = ["Ω"];
 
-/// The words one by one, a number and its unit as one, and so what a sign binds.
+/// The words one by one; a number and its unit count as one, and so do words bound by a character.
 fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
@@ -171,8 +171,8 @@ pub(crate) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
     wrap_in(Weight::Plain, text, height, width)
 }
 
-/// The words broken into lines of at most `width` mm: between words, else behind `-`, `_`,
-/// `,` or `/`, else anywhere. Never empty.
+/// The words broken into lines up to `width` mm: between words, else behind `-`, `_`, `,` or `/`,
+/// else anywhere. Never empty.
 pub(super) fn wrap_in(weight: Weight, text: &str, height: f64, width: f64) -> Vec<String> {
     let long = |words: &str| width_in(weight, words, height);
     let mut lines = Vec::new();
@@ -200,7 +200,7 @@ pub(super) fn wrap_in(weight: Weight, text: &str, height: f64, width: f64) -> Ve
     lines
 }
 
-/// Bytes of a word that fit on a line; at least one sign, so that it comes to an end.
+/// Bytes of a word that fit on a line; at least one character, so that the loop ends.
 fn cut(weight: Weight, word: &str, height: f64, width: f64) -> usize {
     let mut fits = word.chars().next().map_or(0, char::len_utf8);
     let mut good = None;

@@ -1,4 +1,5 @@
-//! Words led to what is too small for them: beside it, with a leader that ends in a dot on it.
+//! Words with leaders to features that are too small for them: beside the feature, with a dot at
+//! its end.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -17,7 +18,7 @@ const DOT: f64 = 0.5;
 pub(crate) struct Small {
     /// Where the leader ends, within its outline.
     pub(crate) at: Point,
-    /// What is written.
+    /// The text.
     pub(crate) words: Words,
 }
 
@@ -27,8 +28,8 @@ pub(crate) struct Leading {
 }
 
 impl Leading {
-    /// Words keep within a frame and off what is drawn; no leader crosses an outline but the one it ends
-    /// in.
+    /// Words keep within a frame and off all drawn items; no leader crosses an outline but the one
+    /// it ends in.
     pub(crate) fn new(frame: Bounds, drawn: &[Item], outlines: &[Vec<Edge>]) -> Self {
         let mut clear = Clear::new(frame);
         drawn.iter().for_each(|item| clear.draw(item.clone()));
@@ -39,7 +40,7 @@ impl Leading {
         Self { clear }
     }
 
-    /// The words, with a leader and its dot where they are off what they are for; nothing where there is no
+    /// The words, with a leader and its dot if they are off their feature; `None` if there is no
     /// room.
     pub(crate) fn lead(&mut self, small: &Small) -> Option<Vec<Item>> {
         let words = std::slice::from_ref(&small.words);

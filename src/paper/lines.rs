@@ -1,4 +1,4 @@
-//! The straight lines of a drawing by where they are: only those near a place are looked at.
+//! The straight lines of a drawing, sorted by place: only those near a place are tested.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -6,13 +6,14 @@ use crate::geom::Point;
 /// Side of a cell, mm. Our choice.
 const CELL: f64 = 6.0;
 
-/// So far outside a place a line may still be near it, mm: more than the rounding of any comparison.
+/// A line this far outside a place may still be near it, mm: more than the rounding of any
+/// comparison.
 pub(super) const ROUNDING: f64 = 0.01;
 
 /// Cells from one to another in both directions.
 type Range = [[u32; 2]; 2];
 
-/// Straight lines, each with something of its own.
+/// Straight lines, each with data.
 #[derive(Clone)]
 pub(super) struct Lines<T> {
     frame: Bounds,
@@ -67,7 +68,7 @@ impl<T> Lines<T> {
         self.all.iter().map(|(own, line, _)| (own, line))
     }
 
-    /// The cells that a rectangle comes into; what lies outside the frame is in those at its edge.
+    /// The cells that a rectangle overlaps; items outside the frame are in those at its edge.
     fn range(&self, bounds: Bounds) -> Range {
         let cell = |at: f64, from: f64, count: u32| {
             ((at - from) / CELL).clamp(0.0, f64::from(count - 1)) as u32
@@ -97,7 +98,7 @@ mod tests {
     use super::*;
     use crate::geom::ray;
 
-    /// Lines all over a frame and out of it: of each rectangle those that come near it, each once.
+    /// Lines all over a frame and out of it: for each rectangle those that come near it, each once.
     #[test]
     fn all_lines_near_a_rectangle_are_found_once() {
         let frame = Bounds { min: Point::new(-20.0, 5.0), max: Point::new(80.0, 61.0) };

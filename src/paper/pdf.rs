@@ -51,7 +51,7 @@ pub enum PdfError {
     /// The font that the program carries cannot be used.
     #[error("the font of the drawings cannot be read")]
     Font,
-    /// The writer refuses; its own words.
+    /// The PDF library refuses; its own words.
     #[error("the PDF writer reports: {0}")]
     Writer(String),
 }
@@ -173,7 +173,7 @@ impl Hand<'_, '_> {
         (points(p.x), points(self.top - p.y))
     }
 
-    /// A path through loops or chains of edges; nothing when there are none.
+    /// A path through loops or chains of edges; `None` if there are none.
     fn path(&self, chains: &[Vec<Edge>]) -> Option<Path> {
         let mut path = PathBuilder::new();
         for chain in chains {

@@ -1,5 +1,5 @@
 //! The flat of a part with all its sizes: running dimensions from the lower left corner, callouts
-//! of holes and radii, signs of bends, weld symbols at their edges, details of what is too fine.
+//! of holes and radii, signs of bends, weld symbols at their edges, enlarged details.
 //!
 //! Lines after ISO 128, dimensions after ISO 129-1, scales after ISO 5455 (all from memory). Each
 //! step of the drawing sees the lines and words before it.
@@ -43,9 +43,9 @@ use crate::paper::tag::circle;
 const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 21.0 };
 /// The same above it, where numbers are there.
 const ABOVE: f64 = 18.0;
-/// What reaches so far out of its room is outside, mm.
+/// Items that extend this far out of their area are outside, mm.
 const OUTSIDE: f64 = 0.1;
-/// From the edge of its room to what is in it, mm.
+/// From the edge of its area to its contents, mm.
 const INSIDE: f64 = 1.4;
 /// Tint of the metal.
 const METAL: f64 = 0.938;
@@ -99,7 +99,7 @@ impl Plan {
         self.defined.iter().flat_map(|outline| shape::of(outline).curves).collect()
     }
 
-    /// Drawn at a scale, so far below the top of its room.
+    /// Drawn at a scale, at a distance below the top of its area.
     fn at(&self, room: Bounds, by: f64, above: f64) -> Drawn {
         let size = self.region.bounds();
         let scale = Scale { by, from: size.min };
@@ -130,7 +130,7 @@ impl Plan {
         Drawn { items, scale: scale_text(by), by, details, left }
     }
 
-    /// Metal, outlines, bend lines, what is sunk, marks and centres.
+    /// Metal, outlines, bend lines, countersinks, marks and centres.
     fn lines(&self, clear: &mut Clear, scale: &Scale) {
         let loops = |outline: &Outline| scale.edges(&outline.edges().collect::<Vec<_>>());
         let metal: Vec<Vec<Edge>> = self.region.outlines().map(loops).collect();
@@ -186,7 +186,7 @@ fn views(
     shapes: &[Shape],
     by: f64,
 ) -> (Vec<(Alike, detail::View)>, Vec<Key>) {
-    /// Details of a flat at most. Our choice: more do not stand below it.
+    /// Maximum number of details of a flat. Our choice: no more fit below it.
     const MAX: usize = 3;
     let letters = ["Z", "Y", "W"];
     let mut views = Vec::new();

@@ -51,7 +51,7 @@ impl Roomy {
     }
 
     /// The place with the most room for words of a width and height; level where that is possible.
-    /// None where there is no room.
+    /// `None` if there is no room.
     pub(crate) fn roomiest(&self, size: [f64; 2]) -> Option<Place> {
         let mut both = [Reading::Level, Reading::Upward].into_iter();
         both.find_map(|reading| self.roomiest_read(size, reading))

@@ -25,11 +25,11 @@ pub(super) enum Axis {
     Up,
 }
 
-/// Where running dimensions stand: along an axis, on the side of its origin or across the part.
+/// The place of running dimensions: along an axis, on the side of its origin or across the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Rail {
     pub(super) axis: Axis,
-    /// How far across the part it is; none on the side of the origin.
+    /// Its distance across the part; `None` on the side of the origin.
     pub(super) far: Option<f64>,
 }
 
@@ -79,8 +79,8 @@ impl Axis {
         words.centred(centre)
     }
 
-    /// What draws a running dimension, with what programs may read of it: its number, the place of
-    /// the datum and of what it leads to, the scale.
+    /// The items of a running dimension, with data for programs: its number, the positions of the
+    /// datum and of the feature, the scale.
     pub(super) fn noted(
         self,
         text: &str,
@@ -113,7 +113,7 @@ impl Axis {
     }
 }
 
-/// Places at least a pitch apart, as near to the wanted ones as can be, within two ends.
+/// Places at least a pitch apart, as near to the desired ones as possible, within two ends.
 pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64> {
     // Groups that touch are moved as one: their first place and how many there are.
     let mut groups: Vec<(f64, Vec<f64>)> = Vec::new();

@@ -2,7 +2,7 @@
 
 use crate::num;
 
-/// What is drawn as large as its room lets it has no scale.
+/// The label of a picture drawn as large as its area allows.
 pub(crate) const NOT_TO_SCALE: &str = "not to scale";
 
 /// The scales of the standard that are used, mm on paper for one of the part, large first.
@@ -23,7 +23,7 @@ pub(crate) const STANDARD: [f64; 14] = [
     1.0 / 500.0,
 ];
 
-/// A scale as it is written, by how many mm on paper are one of the part: `1:2`, `5:1`.
+/// A scale as written, by the mm on paper per mm of the part: `1:2`, `5:1`.
 pub(crate) fn scale_text(by: f64) -> String {
     match by > 1.0 {
         true => format!("{}:1", num::text(by, 2)),

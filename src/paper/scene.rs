@@ -1,4 +1,4 @@
-//! What is on a page, before it is in any format: lines, fills and words, in mm.
+//! The contents of a page, independent of any format: lines, fills and words, in mm.
 //!
 //! The origin is the lower left corner of the page, and y points up.
 
@@ -22,12 +22,12 @@ pub enum Ink {
     Red,
     /// Bends: lines, signs, what moves.
     Accent,
-    /// Labels, and what is only hinted at.
+    /// Labels, and secondary items.
     Grey,
 }
 
 impl Ink {
-    /// Shares of red, green and blue, 0 to 255; none for black.
+    /// Shares of red, green and blue, 0 to 255; `None` for black.
     pub(super) fn colour(self) -> Option<[u8; 3]> {
         match self {
             Self::Black => None,
@@ -41,26 +41,26 @@ impl Ink {
 /// How a line is drawn: two widths in the ratio 2:1, kinds of ISO 128-2 (from memory).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pen {
-    /// Continuous, 0.5 mm: what can be seen of the part.
+    /// Continuous, 0.5 mm: visible edges of the part.
     Wide,
     /// Continuous, 0.25 mm: dimensions, leaders.
     Narrow,
     /// Continuous, 0.25 mm: rules of tables and marks of the sheet.
     Fine,
-    /// Dashed, 0.25 mm: what is on the other side.
+    /// Dashed, 0.25 mm: edges on the other side.
     Dashed,
     /// Short dashes, 0.25 mm, grey: the margin of a sheet.
     Margin,
     /// Long dash and dot, 0.25 mm: centres.
     Chain,
-    /// Long dash and two dots, 0.25 mm: what the part is joined to.
+    /// Long dash and two dots, 0.25 mm: adjoining bodies.
     Phantom,
     /// Continuous, 0.25 mm, accent: bend lines.
     Bend,
     /// Continuous, 0.25 mm, grey: edges between faces that run smoothly into each other; marks of a
     /// template.
     Tangent,
-    /// Continuous, 0.5 mm, red: what a finding is about.
+    /// Continuous, 0.5 mm, red: the subject of a finding.
     Found,
     /// Continuous, 1 mm, accent: the section that governs, in the picture of a load.
     Governs,
@@ -78,7 +78,7 @@ impl Pen {
         }
     }
 
-    /// What it draws with.
+    /// Its colour.
     pub(super) fn ink(self) -> Ink {
         match self {
             Self::Found => Ink::Red,
@@ -88,7 +88,7 @@ impl Pen {
         }
     }
 
-    /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
+    /// Lengths of dashes and gaps alternately, mm; empty for a continuous line.
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
             Self::Dashed => &[3.0, 1.2],
@@ -107,7 +107,7 @@ pub enum Reading {
     Level,
     /// Upwards, from the right of the page.
     Upward,
-    /// Along a line so many tenths of a degree above x.
+    /// Along a line at this many tenths of a degree above x.
     Slanting(i16),
 }
 
@@ -231,7 +231,7 @@ impl Words {
     }
 }
 
-/// One thing on a page.
+/// One item of a page.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
     /// A line along edges that follow each other.
@@ -244,18 +244,18 @@ pub enum Item {
     Words(Words),
     /// What of some items lies within a rectangle.
     Window(Bounds, Vec<Item>),
-    /// Some items with what a program may read of them.
+    /// Some items with data for programs.
     Noted(Note, Vec<Item>),
 }
 
-/// What a picture says of some of its items for programs: a dimension with its feet, an outline.
+/// Data on some items of a picture for programs: a dimension with its feet, an outline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {
-    /// What it is, such as `dimension`.
+    /// Its kind, such as `dimension`.
     pub kind: &'static str,
-    /// What is written there.
+    /// Its text.
     pub text: String,
-    /// What of the part it is about, on the page, mm.
+    /// The features of the part it concerns, on the page, mm.
     pub feet: Vec<Point>,
     /// Length on the page of a millimetre of the part.
     pub scale: f64,
@@ -334,7 +334,7 @@ pub(super) fn closed(corners: &[Point]) -> Vec<Edge> {
 /// One page.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
-    /// What is on it, in the order in which it is drawn.
+    /// Its items, in the order of drawing.
     pub items: Vec<Item>,
     /// The rectangle of each block; none lies on another.
     pub blocks: Vec<Bounds>,
@@ -343,7 +343,7 @@ pub struct Page {
 /// Some pages of one size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pages {
-    /// What it is.
+    /// Its title.
     pub title: String,
     /// Width and height of a page, mm.
     pub size: [f64; 2],

@@ -25,11 +25,11 @@ const ROW: f64 = 9.6;
 const VALUE: f64 = 8.0;
 /// Length of a zone, from the centring marks outwards, mm.
 const ZONE: f64 = 50.0;
-/// How far the centring marks stand out of the frame, mm.
+/// How far the centring marks project from the frame, mm.
 const CENTRING: f64 = 5.0;
-/// From the side of a field to what is in it, mm.
+/// From the side of a field to its contents, mm.
 const INSET: f64 = 1.5;
-/// Heights of capitals, mm: what is read at the machine, and all else. The smaller is the minimum
+/// Heights of capitals, mm: for text read at the machine, and all else. The smaller is the minimum
 /// that ISO 3098 has for A4 (from memory).
 pub(crate) const LARGE: f64 = 3.5;
 pub(crate) const SMALL: f64 = 2.5;
@@ -43,7 +43,7 @@ pub(crate) enum Field {
     Value {
         /// Grey, above.
         label: &'static str,
-        /// What is said.
+        /// The text of the field.
         value: String,
         /// Whether it is read at the machine.
         large: bool,
@@ -52,7 +52,7 @@ pub(crate) enum Field {
     Edge(String),
     /// A sentence.
     Sentence(String),
-    /// What is in the low row at the foot.
+    /// The contents of the low row at the foot.
     Foot(Foot),
 }
 
@@ -224,7 +224,7 @@ pub(super) fn frame(size: [f64; 2]) -> Bounds {
     Bounds { min: Point::new(FILING, MARGIN), max }
 }
 
-/// What is left within the frame above the title strip.
+/// The area within the frame above the title strip.
 pub(crate) fn inside(size: [f64; 2], strip: &Strip) -> Bounds {
     let Bounds { min, max } = frame(size);
     Bounds { min: min + (0.0, strip.height()), max }

@@ -1,5 +1,5 @@
-//! A formed part or an assembly as it is seen: tones, lines, outside dimensions, letters of holes,
-//! and what it is welded to.
+//! The view of a formed part or an assembly: tones, lines, outside dimensions, letters of holes,
+//! and adjoining bodies.
 
 mod crop;
 mod letters;
@@ -27,7 +27,7 @@ const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
 /// Without sizes, mm.
 const BARE: f64 = 2.0;
 
-/// How often a picture grows, and by how much at least. Our choice.
+/// How often a picture is enlarged, and the minimum step. Our choice.
 const GROWTHS: usize = 4;
 const GROWTH: f64 = 1.02;
 
@@ -43,7 +43,7 @@ const LARGEST: f64 = 5.0;
 /// Thin lines that join to less than this on paper are left out, mm.
 const SPECK: f64 = 0.6;
 
-/// A part as it is seen, at true size, mm.
+/// The view of a part, at true size, mm.
 #[derive(Clone, Debug, Default)]
 pub struct Solid {
     /// Areas with their tones, 0 to 1.
@@ -67,8 +67,8 @@ pub struct Solid {
 impl Solid {
     /// The picture, in a room of a width and a height in mm.
     ///
-    /// What it is welded to is cut off some way beyond the part, so that the part has the room. Where
-    /// its sizes have found their places, it grows into what they leave.
+    /// Adjoining bodies are cut off at some distance beyond the part, so that the part has the
+    /// room. When its sizes are placed, it is enlarged into the remaining room.
     pub fn picture(&self, room: [f64; 2]) -> Picture {
         let mut cropped = self.clone();
         crop::crop(&mut cropped.lines, &mut cropped.labels);
@@ -97,9 +97,9 @@ impl Solid {
         lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()))
     }
 
-    /// On a page, where a function brings its places at a scale, within a frame; over it what is drawn
-    /// there already; then its numbers, and words led to places of the page, all off what is drawn; and
-    /// what had no room.
+    /// On a page, with a function that maps its places at a scale, within a frame; over it the
+    /// items drawn there already; then its numbers, and words with leaders to places of the page,
+    /// all off drawn items; and those without room.
     pub(crate) fn standing(
         &self,
         place: &impl Fn(&Point) -> Point,
@@ -120,8 +120,8 @@ impl Solid {
         (sheet.into_items(), missing)
     }
 
-    /// The picture with the least room for sizes on every side that leaves none of them out, and what
-    /// it takes of each.
+    /// The picture with the least room for sizes on every side that leaves none of them out, and
+    /// the room used on each.
     fn placed(&self, room: [f64; 2]) -> (Picture, Sides) {
         let margins: &[f64] = if self.sizes.is_empty() { &[BARE, 9.0] } else { &MARGINS };
         let mut best: Option<(Picture, Sides)> = None;
@@ -138,7 +138,7 @@ impl Solid {
         best.unwrap_or_default()
     }
 
-    /// The picture with so much room beside the part, and what it takes of that.
+    /// The picture with this much room beside the part, and the room used.
     fn within(&self, [width, height]: [f64; 2], sides: Sides) -> (Picture, Sides) {
         let bounds = self.bounds();
         let [left, right, low, high] = sides;

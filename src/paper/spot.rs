@@ -14,9 +14,9 @@ const LEVEL: f64 = 0.005;
 pub struct Spot {
     /// Such as `A2`.
     pub label: String,
-    /// Its centre, by which its letter stands.
+    /// Its centre, at which its letter is placed.
     pub at: Point,
-    /// What is cut.
+    /// The outline cut.
     pub outline: Outline,
 }
 
@@ -26,7 +26,7 @@ impl Spot {
         self.outline.arc_slot().map_or(self.at, |slot| slot.centre)
     }
 
-    /// The angle at which a straight slot lies, where that is neither level nor upright.
+    /// The angle of a straight slot that is neither horizontal nor vertical.
     pub fn slants(&self) -> Option<Angle> {
         self.outline.slot()?;
         self.outline.runs_at().filter(|angle| {
@@ -36,7 +36,7 @@ impl Spot {
     }
 }
 
-/// A visible or hidden edge of what is sunk or bevelled.
+/// A visible or hidden edge of a countersink or bevel.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ring {
     /// How it runs.
@@ -45,7 +45,7 @@ pub struct Ring {
     pub hidden: bool,
 }
 
-/// What a finding marks in red.
+/// The features a finding marks in red.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Found {
     /// Such as `F1`.

@@ -39,7 +39,7 @@ const FIRST: f64 = 5.2;
 /// One row, its lower left corner at the origin.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    /// What is in it.
+    /// Its items.
     pub items: Vec<Item>,
     /// Its height, mm.
     pub height: f64,
@@ -50,7 +50,7 @@ pub struct Row {
 pub struct PlanView {
     /// The outline of the blank.
     pub blank: Vec<Edge>,
-    /// The faces that stand already.
+    /// The faces bent already.
     pub standing: Vec<Vec<Edge>>,
     /// The faces that move.
     pub moving: Vec<Vec<Edge>>,
@@ -60,7 +60,7 @@ pub struct PlanView {
     pub gauge: Option<Edge>,
     /// A second edge level with that one, beside it.
     pub other: Option<Edge>,
-    /// Whether it is seen from the front, held upright at its line.
+    /// Whether it is seen from the front, clamped upright at its line.
     pub upright: bool,
 }
 
@@ -69,12 +69,12 @@ pub struct PlanView {
 pub struct BendStep {
     /// Its number in the order.
     pub number: usize,
-    /// To which side of the drawn sheet it goes.
+    /// The side of the drawn sheet it is bent to.
     pub up: bool,
     /// Its name and its angle.
     pub name: [String; 2],
-    /// To what it is bent: words before it, the angle itself, words below it; empty where nobody
-    /// knows.
+    /// The angle to bend to: words before it, the angle itself, words below it; empty if it is not
+    /// known.
     pub bend_to: [String; 3],
     /// What to do.
     pub lines: Vec<Line>,
@@ -119,7 +119,7 @@ impl BendStep {
         Row { items, height }
     }
 
-    /// The head: number, sign, name, angle; at the right what to bend to, on a line of its own where
+    /// The head: number, sign, name, angle; at the right what to bend to, on a separate line if
     /// there is no room. Baselines at y = 0.
     fn head(&self, right: f64) -> Vec<Vec<Item>> {
         let number = Words { ink: Ink::Accent, ..heavy(TEXT, LARGE, &self.number.to_string()) };

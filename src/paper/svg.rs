@@ -64,13 +64,13 @@ pub(crate) fn written(items: &[Item], all: &mut Vec<String>) {
 /// How colours are written.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Colours {
-    /// As they are printed.
+    /// As printed.
     Value,
     /// By the name of the ink.
     Class,
 }
 
-/// What a tint is called in a web page: heads of arrows, the ground, metal.
+/// The class of a tint in a web page: heads of arrows, the ground, metal.
 fn tint(tone: f64) -> &'static str {
     match tone {
         dark if dark < 0.5 => "ink-black",
@@ -79,7 +79,7 @@ fn tint(tone: f64) -> &'static str {
     }
 }
 
-/// What an ink is called in a web page.
+/// The class of an ink in a web page.
 fn class(ink: Ink) -> &'static str {
     match ink {
         Ink::Black => "ink-black",
@@ -119,7 +119,7 @@ fn hex([red, green, blue]: [u8; 3]) -> String {
 struct Hand {
     /// Height of the page, mm.
     top: f64,
-    /// How many windows there are so far, to tell them apart.
+    /// How many windows have been written, to number them.
     windows: usize,
     page: usize,
     by: Colours,
@@ -157,8 +157,8 @@ impl Hand {
         }
     }
 
-    /// A group that says what it is: kind, what is written, feet as `x,y` in mm of the page from
-    /// its upper left corner, and the scale.
+    /// A group with its data: kind, text, feet as `x,y` in mm of the page from its upper left
+    /// corner, and the scale.
     fn noted(&self, note: &Note) -> Group {
         let exact = |mm: f64| num::text(mm, 6);
         let foot = |p: &Point| format!("{},{}", exact(p.x), exact(self.top - p.y));

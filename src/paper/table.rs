@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 /// Between words and the rules beside them, mm.
 const INSET: f64 = 1.2;
-/// Maximum number of lines of words in one row; what is longer continues in a next row. Our choice.
+/// Maximum number of lines of text in one row; longer text continues in a next row. Our choice.
 const MAX_LINES: usize = 40;
 
 /// Maximum number of lines of a head that are tried before cells are wrapped. Our choice.
@@ -25,7 +25,7 @@ const HEAD_LINES: usize = 4;
 pub enum Cell {
     /// Words, wrapped where they are too long.
     Words(String),
-    /// A drawing, its lower left corner at the origin; it is as large as it is.
+    /// A drawing, its lower left corner at the origin, at a fixed size.
     Symbol(Vec<Item>),
 }
 
@@ -38,7 +38,7 @@ impl<T: Into<String>> From<T> for Cell {
 /// A table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Table {
-    /// What it says.
+    /// Its text.
     pub heading: String,
     /// The heads of its columns.
     pub heads: Vec<String>,
@@ -49,8 +49,8 @@ pub struct Table {
 }
 
 impl Table {
-    /// The heads of its columns and its rows in at most so many mm, each row with the heads where
-    /// it begins a column of the page; nothing of a table without rows.
+    /// The heads of its columns and its rows in a maximum width in mm, each row with the heads to
+    /// repeat where it begins a column of the page; empty for a table without rows.
     pub(super) fn units(&self, width: f64) -> Vec<Unit> {
         if self.rows.is_empty() {
             return Vec::new();
@@ -68,7 +68,7 @@ impl Table {
         std::iter::once(head.leading()).chain(rows).collect()
     }
 
-    /// Widths of the columns: what their words want, else the wide ones cut down alike.
+    /// Widths of the columns: as their text needs, else the wide ones reduced to one width.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads take as few lines as there is room for beside cells that are not wrapped.
         for lines in 1..=HEAD_LINES {
@@ -84,7 +84,7 @@ impl Table {
         if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
     }
 
-    /// The width in which nothing is wrapped but heads, each in so many lines, mm.
+    /// The width in which nothing is wrapped but heads, each in a number of lines, mm.
     fn wants(&self, lines: usize) -> f64 {
         let wants = self.wanted(|head| narrowest(head, lines));
         wants.iter().sum::<f64>() + 2.0 * INSET * wants.len() as f64
@@ -108,7 +108,7 @@ impl Table {
         }
     }
 
-    /// What heads and cells want that are not wrapped further, mm.
+    /// The width that heads and cells need when they are not wrapped further, mm.
     fn wanted(&self, head_width: impl Fn(&str) -> f64) -> Vec<f64> {
         let mut wants: Vec<f64> = self.heads.iter().map(|head| head_width(head)).collect();
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
@@ -134,7 +134,7 @@ impl Table {
             });
         }
         let room = width - 2.0 * INSET * count as f64;
-        // Words of a hundred letters must not take all.
+        // A word of a hundred letters must not use all the width.
         let fair = room / count as f64;
         let total: f64 = needs.iter().sum();
         if total > room {
@@ -156,7 +156,7 @@ impl Table {
     }
 }
 
-/// The minimum width in which a head takes no more than so many lines, mm.
+/// The minimum width in which a head needs no more than this number of lines, mm.
 fn narrowest(head: &str, lines: usize) -> f64 {
     let fits = |width: f64| font::wrap_in(Weight::Heavy, head, SMALL, width).len() <= lines;
     let (mut low, mut high) = (bold_word(head, SMALL), bold(head, SMALL));
@@ -216,7 +216,7 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
     (0..max.div_ceil(MAX_LINES)).map(part).collect()
 }
 
-/// A row as it is drawn.
+/// The drawing of a row.
 fn unit(row: &[Cell], columns: &[f64], heavy: bool) -> Unit {
     let mut items = Vec::new();
     let weight = if heavy { Weight::Heavy } else { Weight::Plain };

@@ -21,7 +21,7 @@ const ABOVE: f64 = 1.2;
 /// Words and signs, the left end of the line they are on at the origin.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tag {
-    /// What is drawn.
+    /// Its items.
     pub items: Vec<Item>,
 }
 
@@ -33,7 +33,7 @@ impl Tag {
             i => Words::plain(Point::new(0.6, -3.6 - PITCH * (i - 1) as f64), SMALL, line),
         };
         let words: Vec<Words> = lines.iter().enumerate().map(word).collect();
-        // As long as its longest line: its leader may come to either end.
+        // As long as its longest line: its leader may start at either end.
         let long = words.iter().map(Words::length).fold(0.0, f64::max) + 1.2;
         let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(long, 0.0));
         let items = words.into_iter().map(Item::Words).chain([shelf]).collect();
@@ -54,7 +54,7 @@ impl Tag {
         Self { items: vec![Item::Words(words), shelf] }
     }
 
-    /// The sign of a bend: ▲ up or ▼ down, its number, and in black what is done.
+    /// The sign of a bend: ▲ up or ▼ down, its number, and the instruction in black.
     pub fn bend(number: &str, up: bool, words: &str) -> Self {
         let (low, high) = if up { (0.0, LARGE * 0.86) } else { (LARGE * 0.86, 0.0) };
         let triangle = closed(&[(0.0, low), (3.4, low), (1.7, high)].map(Point::from));
@@ -77,7 +77,7 @@ impl Tag {
         Self { items: vec![ring, Item::Words(words.centred(centre))] }
     }
 
-    /// The same on a line of its own.
+    /// The same on a separate line.
     #[must_use]
     pub fn on_shelf(mut self) -> Self {
         let (wide, up) = (self.bounds().max.x, (0.0, ABOVE));
@@ -93,7 +93,7 @@ impl Tag {
         self
     }
 
-    /// What it says.
+    /// Its text.
     pub fn words(&self) -> String {
         let words = self.items.iter().filter_map(|item| match item {
             Item::Words(words) => Some(words.text.clone()),
@@ -113,7 +113,7 @@ impl Tag {
     }
 }
 
-/// The rectangles round what is read as one line: words, and signs beside them, on one height.
+/// The rectangles round items read as one line: words, and signs beside them, on one height.
 pub(super) fn lines(items: &[Item]) -> Vec<Bounds> {
     let signs = items.iter().filter(|item| matches!(item, Item::Words(_) | Item::Area(..)));
     let mut lines: Vec<(Bounds, usize)> = Vec::new();
@@ -129,7 +129,7 @@ pub(super) fn lines(items: &[Item]) -> Vec<Bounds> {
     lines.into_iter().filter(|(_, count)| *count > 1).map(|(line, _)| line).collect()
 }
 
-/// Small plain words in lines of at most so many mm.
+/// Small plain words in lines up to this width in mm.
 pub(crate) fn wrapped(words: &str, width: f64) -> Vec<String> {
     font::wrap(&font::known(words), SMALL, width)
 }

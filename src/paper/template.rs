@@ -1,11 +1,11 @@
 //! Paper templates at 1:1: printed, checked by their bars, joined, glued on and followed with
 //! punch and saw.
 //!
-//! All lines are narrow, so that the eye finds the edge: the finished edge continuous, what a hole
-//! is opened to dashed, bend lines with two dots (kinds of ISO 128-2, from memory). What fits onto
-//! a page is printed as often as it is cut, side by side. What is larger than a page goes over
-//! several that overlap; the line in the centre of each overlap stands on both pages, so that they
-//! are laid line on line.
+//! All lines are narrow, so that the edge stands out: the finished edge continuous, holes to be
+//! opened dashed, bend lines with two dots (kinds of ISO 128-2, from memory). A drawing that fits a
+//! page is printed as often as it is cut, side by side. A drawing larger than a page is spread over
+//! several that overlap; the line in the centre of each overlap is on both pages, so that they are
+//! laid line on line.
 
 mod bars;
 mod drawn;
@@ -47,7 +47,7 @@ const MAX_STRIP: f64 = 0.4;
 const JOINING: &str = "To join: cut one of two pages along its chain line, align it with the \
     same line of the other and tape; then measure overall.";
 
-/// Maximum number of pages of a template. Our choice: what is larger than about 1.6 by 2.4 m on A4
+/// Maximum number of pages of a template. Our choice: a flat larger than about 1.6 by 2.4 m on A4
 /// is marked out with tape and square.
 const MAX_PAGES: f64 = 100.0;
 
@@ -55,16 +55,16 @@ const MAX_PAGES: f64 = 100.0;
 /// times. Our choice.
 const MAX_NESTED: usize = 20;
 
-/// Whether a drawing so large, mm, is printed at true size on pages of a size. It goes by the
-/// page's own window, so that it is known before anything is drawn.
+/// Whether a drawing of this size, mm, is printed at true size on pages of a size. It is judged by
+/// the page's own window, so that it is known before anything is drawn.
 pub fn can_be_printed(drawing: Bounds, page: [f64; 2]) -> bool {
     let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MAX_STRIP) * page[1] - 2.0 * MARGIN];
     drawing.width() / window[0] * (drawing.height() / window[1]) <= MAX_PAGES
 }
 
 impl Template {
-    /// The template on pages of a size in mm: as often as it is cut where it fits onto a page,
-    /// rotated if need be; else over several pages.
+    /// The template on pages of a size in mm: as often as it is cut if it fits a page, rotated if
+    /// necessary; else over several pages.
     pub fn pages(&self, size: [f64; 2]) -> Pages {
         self.pages_while(size, &|| true).unwrap_or_else(|Cancelled| self.tiled(size))
     }
@@ -93,7 +93,7 @@ impl Template {
         Ok(best.unwrap_or_else(|| self.tiled(size)))
     }
 
-    /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever takes
+    /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever needs
     /// the fewest.
     fn tiled(&self, size: [f64; 2]) -> Pages {
         let rotated = self.rotated(Angle::from_degrees(90.0));
@@ -129,7 +129,7 @@ impl Template {
         Pages { title, size: tiling.page, pages }
     }
 
-    /// What is said at the foot of each page, a sentence each.
+    /// The text at the foot of each page, a sentence each.
     fn lines(&self, drawing: &Drawing, joined: bool) -> Vec<String> {
         let joining = joined.then(|| JOINING.to_owned());
         let again = (self.copies > 1)
@@ -159,11 +159,11 @@ impl Template {
     }
 }
 
-/// Pages that were given up before they were made, as they are no longer wanted.
+/// Pages that were abandoned before they were made, as they are no longer wanted.
 #[derive(Debug)]
 pub(crate) struct Cancelled;
 
-/// Pages, and which of some parts do not fit onto one, by their indices; nothing where none does.
+/// Pages, and which of some parts do not fit one, by their indices; `None` if none fits.
 type Nested = Option<(Pages, Vec<usize>)>;
 
 /// Parts side by side on pages, each to its quantity, as long as it may `go_on`.
@@ -201,7 +201,7 @@ fn side_by_side(
         parts = tried.into_iter().flatten().collect();
         if again {
             lines.extend(parts.iter().flat_map(|part| part.notes.iter().cloned()));
-            // Room for what may be said of several prints.
+            // Room for the note on several prints.
             lines.push(again_words(2));
         }
     }
@@ -237,13 +237,13 @@ fn again_words(times: usize) -> String {
     format!("Print these pages {times} times for all pieces.")
 }
 
-/// Where pieces are drawn on a page whose foot is so high.
+/// The area for pieces on a page with a foot of this height.
 fn window(page: [f64; 2], strip: f64) -> Bounds {
     let min = Point::new(MARGIN, MARGIN + strip);
     Bounds { min, max: Point::new(page[0] - MARGIN - COLUMN, page[1] - MARGIN) }
 }
 
-/// A page with its bars, its name and what is said at its foot.
+/// A page with its bars, its name and the text at its foot.
 fn about_page(
     mut items: Vec<Item>,
     title: &str,

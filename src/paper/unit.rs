@@ -1,4 +1,4 @@
-//! What is placed in a column as one: a row, a paragraph, a picture, a heading.
+//! The smallest items placed in a column: a row, a paragraph, a picture, a heading.
 
 use crate::geom::Point;
 use crate::paper::font;
@@ -10,23 +10,24 @@ use crate::paper::sheet::PITCH;
 use crate::paper::sheet::SMALL;
 use std::sync::Arc;
 
-/// What a line of a heading takes, mm.
+/// Height of a line of a heading, mm.
 const HEADED: f64 = 6.2;
-/// Maximum lines of a paragraph in one unit; what is longer continues in a next. Our choice.
+/// Maximum number of lines of a paragraph in one unit; a longer one continues in a next. Our
+/// choice.
 const MAX_LINES: usize = 40;
 /// After a block, mm.
 const AFTER: f64 = 2.0;
 
-/// What is placed as one. Its upper left corner is the origin.
+/// An item placed as a whole. Its upper left corner is the origin.
 #[derive(Clone, Debug)]
 pub(crate) struct Unit {
     /// mm.
     pub height: f64,
-    /// What is drawn; nothing where it is a gap.
+    /// Its items; empty for a gap.
     pub items: Vec<Item>,
     /// Whether it must not end a column: a heading.
     pub(super) leads: bool,
-    /// What is repeated above it where it begins a column: the heads of a table.
+    /// The unit repeated above it where it begins a column: the heads of a table.
     pub(super) head: Option<Arc<Self>>,
 }
 
@@ -41,12 +42,12 @@ impl Unit {
         Self::picture(AFTER, Vec::new())
     }
 
-    /// Whether nothing is drawn of it.
+    /// Whether it is empty.
     pub(crate) fn is_gap(&self) -> bool {
         self.items.is_empty()
     }
 
-    /// The lines of a heading within a width; none of no words.
+    /// The lines of a heading within a width; empty without words.
     pub(crate) fn heading(words: &str, width: f64) -> Vec<Self> {
         if words.is_empty() {
             return Vec::new();
@@ -59,17 +60,17 @@ impl Unit {
         lines.iter().map(unit).collect()
     }
 
-    /// What is repeated above it where it begins a column.
+    /// The unit repeated above it where it begins a column.
     pub(crate) fn head(&self) -> Option<&Self> {
         self.head.as_deref()
     }
 
-    /// Whether it says by itself what it belongs to: a heading, or a row under the heads of its table.
+    /// Whether its context is clear from itself: a heading, or a row under the heads of its table.
     pub(crate) fn is_headed(&self) -> bool {
         self.leads || self.head.is_some()
     }
 
-    /// A paragraph within a width, in several where it is long; none of no words.
+    /// A paragraph within a width, in several units if it is long; empty without words.
     pub(super) fn paragraph(words: &str, width: f64) -> Vec<Self> {
         if words.trim().is_empty() {
             return Vec::new();

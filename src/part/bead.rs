@@ -13,7 +13,7 @@ use crate::recipe;
 use crate::recipe::BeadSection;
 use crate::recipe::Side;
 
-/// A bead turns by no more than this at a point, degrees. Our choice: a roller goes round no
+/// Largest change of direction of a bead at a point, degrees. Our choice: a roller follows no
 /// sharper corner.
 const TURN: f64 = 90.0;
 
@@ -27,11 +27,11 @@ pub struct Bead {
     pub line: Vec<Point>,
     /// Across, where it leaves the sheet.
     pub width: f64,
-    /// How far it stands out of the sheet.
+    /// Its height above the sheet.
     pub depth: f64,
     /// Its section.
     pub section: BeadSection,
-    /// On which side it stands out.
+    /// The side on which it projects.
     pub side: Side,
     /// Its entry in the recipe.
     pub span: Span,
@@ -45,7 +45,7 @@ impl Bead {
         self.line.windows(2).map(|two| Edge::line(two[0], two[1])).collect()
     }
 
-    /// Whether it stands out of the top side.
+    /// Whether it projects from the top side.
     pub(crate) fn is_up(&self) -> bool {
         self.side == Side::Up
     }
@@ -56,7 +56,7 @@ impl Bead {
         (half * half + depth * depth) / (2.0 * depth)
     }
 
-    /// How high its outside stands above the sheet, so far from its line, mm.
+    /// The height of its outside above the sheet, at a distance from its line, mm.
     pub(crate) fn height(&self, off: f64) -> f64 {
         let (half, depth) = (self.width / 2.0, self.depth);
         match self.section {
@@ -73,8 +73,8 @@ impl Bead {
         self.edges().iter().map(Edge::length).sum::<f64>() + self.width
     }
 
-    /// How much longer its section is than its width, as a share of that: what the sheet must
-    /// stretch where it cannot draw in.
+    /// How much longer its section is than its width, as a share of that: the required stretch of
+    /// the sheet where it cannot draw in.
     pub fn stretch(&self) -> f64 {
         let (half, depth) = (self.width / 2.0, self.depth);
         let developed = match self.section {

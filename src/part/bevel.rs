@@ -20,7 +20,7 @@ const ANGLES: [f64; 2] = [10.0, 75.0];
 /// Degrees of an arc in one straight piece of its strip. Our choice: off by 0.14 % of its radius.
 const PIECE: f64 = 6.0;
 
-/// So much of its radius a bevel reaches in at most, where it is wider than its arc is round.
+/// Maximum depth of a bevel, as a share of the radius, if it is wider than its arc is round.
 const WITHIN: f64 = 0.999;
 
 /// A bevelled edge. Lengths are mm.
@@ -34,7 +34,7 @@ pub struct Bevel {
     pub angle: Angle,
     /// What of the edge stays square.
     pub land: f64,
-    /// How deep it goes from each side.
+    /// Its depth from each side.
     pub depth: f64,
     /// From which sides.
     pub sides: BevelSides,
@@ -86,8 +86,8 @@ impl Bevel {
     }
 }
 
-/// The bevels of a face of a thickness along what is left of its edges; `None` when something
-/// was reported.
+/// The bevels of a face of a thickness along the remaining edges; `None` when something was
+/// reported.
 pub(super) fn build(
     face: &recipe::Face,
     named: Stretches<'_>,

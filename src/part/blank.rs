@@ -39,7 +39,7 @@ const MAX_STEPS: usize = 500;
 /// Metal that grows by less, mm², has not grown: of rounding. Our choice.
 const SAME: f64 = 1e-6;
 
-/// A blank with what in its outline has a name.
+/// A blank with the named edges of its outline.
 pub(super) struct Blank {
     /// The metal.
     pub(super) region: Region,
@@ -49,7 +49,7 @@ pub(super) struct Blank {
     pub(super) arcs: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
-    /// Names of edges and arcs of which nothing is left.
+    /// Names of edges and arcs that no longer exist.
     pub(super) gone: Vec<String>,
     /// The outline files it is made of.
     pub(super) files: Vec<FromFile>,
@@ -57,18 +57,18 @@ pub(super) struct Blank {
     pub(super) idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     pub(super) copes: Vec<Cope>,
-    /// Where tongues stand.
+    /// The areas where tongues are attached.
     pub(super) tongues: Vec<Outline>,
 }
 
-/// What an outline file adds to a blank.
+/// The additions of an outline file to a blank.
 #[derive(Clone, Debug)]
 pub(super) struct FromFile {
     /// Its name, and the units of its header where it was read by them.
     pub(super) file: (String, Option<&'static str>),
     /// Its openings, in place.
     pub(super) openings: Vec<Outline>,
-    /// What it marks, in place.
+    /// Its marks, in place.
     pub(super) marks: Vec<Vec<Edge>>,
     /// Its bend lines, in place.
     pub(super) bends: Vec<Edge>,
@@ -123,12 +123,12 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
     })
 }
 
-/// What the steps so far have made.
+/// The result of the steps up to now.
 #[derive(Default)]
 struct Made {
     /// The metal, once there is some.
     blank: Option<Region>,
-    /// The edges of shapes that have names, lines and arcs, gone or not.
+    /// The edges of shapes that have names, lines and arcs, still there or not.
     named: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the shape that was cut there.
     coped: Vec<(String, Outline)>,
@@ -138,9 +138,9 @@ struct Made {
     idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     copes: Vec<Cope>,
-    /// Where tongues stand.
+    /// The areas where tongues are attached.
     tongues: Vec<Outline>,
-    /// What the face must stay clear of, where a step cuts it out.
+    /// The obstacles of the face, for steps that cut them out.
     obstacles: Vec<Obstacle>,
 }
 
@@ -206,7 +206,7 @@ impl Made {
         Some(match treated {
             Ok(Some(region)) => Ok(region),
             Ok(None) => {
-                // Nothing is what a radius of 0 asks for.
+                // A radius of 0 asks for no change.
                 self.idle.extend((radius > 0.0).then_some(Idle { does: Some(does), span }));
                 Ok(before)
             }
@@ -257,7 +257,7 @@ impl Made {
         Some(whole.map_err(|e| e.to_string()))
     }
 
-    /// The metal without an obstacle and what is to be left beside it, wherever that reaches metal.
+    /// The metal without an obstacle and its clearance, wherever they overlap.
     fn cleared(
         &self,
         (name, span): (&String, Span),

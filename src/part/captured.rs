@@ -14,7 +14,7 @@ use crate::recipe::Recipe;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// Gives the part that has the seat its nut. A seat that the inputs leave out holds none.
+/// Gives the part that has the seat its nut. A seat that the inputs leave out has none.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     let Some(captured) = &recipe.captured else { return };
     let (face, seat) = (&captured.seat.0, &captured.seat.1);

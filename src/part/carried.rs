@@ -19,7 +19,7 @@ pub(super) fn report_loop(bends: &[Bend], values: &Values) {
     );
 }
 
-/// Each face hangs on one bend at most, and each edge carries one at most.
+/// Each face is carried by at most one bend, and each edge carries at most one.
 pub(super) fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
     for (i, bend) in bends.iter().enumerate() {
         let refuse = |headline: String, help: &str| {
@@ -40,7 +40,7 @@ pub(super) fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
     }
 }
 
-/// A carried face is drawn from its edge onwards; what lies behind would be lost.
+/// A carried face is drawn from its edge onwards; anything behind it would be lost.
 pub(super) fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
     for bend in bends {
         let behind = -faces[bend.to].blank.bounds().min.y;

@@ -18,7 +18,7 @@ use crate::recipe::Axis;
 use crate::recipe::CutFolded;
 use crate::recipe::Recipe;
 
-/// Gives the parts the tubes that are to be cut out of them.
+/// Adds to the parts the tubes that are to be cut out of them.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     for asked in &recipe.cut_folded {
         if values.holds(asked.when.as_ref()) == Some(true) {

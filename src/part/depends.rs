@@ -1,4 +1,4 @@
-//! The names that what is built depends on.
+//! The names on which the geometry depends.
 
 use crate::part::values::Values;
 use crate::recipe::Expr;
@@ -47,7 +47,7 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
         Pattern::Along(_, amount, b, c) => exprs.extend([amount.expr(), b, c]),
         Pattern::Corners(a) => exprs.push(a),
     }
-    // A name of a repeated entry stands for those of its list.
+    // A name of a repeated entry refers to the names of its list.
     let lists = set.each.iter().flat_map(|each| &each.lists);
     exprs.extend(lists.clone().map(|(_, list)| list));
     let local = |name: &&str| lists.clone().any(|(local, _)| local == name) || *name == NUMBER;

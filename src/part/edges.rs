@@ -86,7 +86,7 @@ fn lies_on(edge: &Edge, arc: &Arc) -> bool {
         && arc.holds(Angle::of(middle.x, middle.y))
 }
 
-/// Stretches of one arc in the order of the outline, those that meet as one.
+/// Stretches of one arc in the order of the outline, with adjoining ones merged.
 fn joined(stretches: Vec<Edge>) -> Vec<Edge> {
     let mut joined: Vec<Edge> = Vec::new();
     for next in stretches {

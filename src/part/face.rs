@@ -35,9 +35,9 @@ pub struct Face {
     pub holes: Vec<Hole>,
     /// Openings that are to lighten it.
     pub lighten: Vec<Lighten>,
-    /// What they came to, in the same order, once they are cut out of `blank`.
+    /// What was made of them, in the same order, once they are cut out of `blank`.
     pub lightened: Vec<Lightened>,
-    /// What is scribed or etched on it.
+    /// Its scribed or etched marks.
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
@@ -45,7 +45,7 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads that are formed into it.
     pub beads: Vec<Bead>,
-    /// What it must stay clear of.
+    /// The obstacles it must clear.
     pub obstacles: Vec<Obstacle>,
     /// The bend lines that its outline files show, in the order of their numbers.
     pub bend_lines: Vec<Edge>,
@@ -56,7 +56,7 @@ pub struct Face {
     pub idle: Vec<Idle>,
     /// Round tubes to which it is coped.
     pub copes: Vec<Cope>,
-    /// Where tongues stand, without their reliefs.
+    /// The areas where tongues are attached, without their reliefs.
     pub tongues: Vec<Outline>,
 }
 
@@ -71,7 +71,7 @@ pub struct Cope {
     pub along: Vec2,
     /// How far the axis rises on that way.
     pub rise: f64,
-    /// Of what is cut: half the outside diameter and the play, mm.
+    /// Radius of the cut: half the outside diameter and the clearance, mm.
     pub radius: f64,
     /// Outside diameter of the tube, mm.
     pub outside: f64,
@@ -87,7 +87,7 @@ impl Cope {
 /// A step that changed nothing: there was no corner to treat, or the metal was there already.
 #[derive(Clone, Debug)]
 pub struct Idle {
-    /// What it does to corners; nothing of a step that adds metal.
+    /// Its treatment of corners; `None` for a step that adds metal.
     pub does: Option<CornerStep>,
     /// The step in the recipe.
     pub span: Span,
@@ -113,9 +113,9 @@ pub struct Weld {
     pub stretches: Vec<Edge>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
-    /// Whether the fillet goes right round the plate at this edge.
+    /// Whether the fillet runs all round the plate at this edge.
     pub(crate) all_round: bool,
-    /// Leg of the fillet, mm, where it is said.
+    /// Leg of the fillet, mm, if it is given.
     pub leg: Option<f64>,
     /// What there is for that leg, where it is known.
     pub room: Option<LegRoom>,
@@ -148,7 +148,7 @@ pub struct NamedEdge {
     pub centre: Point,
 }
 
-/// The size of a hole as it is cut, mm.
+/// The size of a hole as cut, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum HoleSize {
     /// Round.
@@ -193,28 +193,28 @@ pub enum HoleSize {
 pub struct Hole {
     /// Name of its set, with a number where there are several.
     pub name: String,
-    /// What is cut.
+    /// Its outline as cut.
     pub outline: Outline,
     /// Its centre.
     pub at: Point,
     /// The size that is cut.
     pub size: HoleSize,
-    /// Diameter in the end, where it is made larger later, mm.
+    /// Final diameter, if it is enlarged later, mm.
     pub finished: Option<f64>,
-    /// How it comes to its final size.
+    /// How it is made to its final size.
     pub making: Making,
-    /// What is sunk into its edge after cutting.
+    /// Its countersink or counterbore, made after cutting.
     pub recess: Option<Recess>,
     /// The lip that is formed round it after cutting.
     pub flare: Option<Flare>,
     /// The thread that is set into it after cutting.
     pub insert: Option<Insert>,
-    /// What goes through.
+    /// The fastener or other item in it, by its name.
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
-    /// Its thread, a row with a tap drill, where it is tapped: that of what goes through, else the
-    /// one coarse thread of its size.
+    /// Its thread, a row with a tap drill, if it is tapped: that of its fastener, else the one
+    /// coarse thread of its size.
     pub thread: Option<Arc<Row>>,
     /// Diameter of the circle on which its set is, mm, where that is its pattern.
     pub circle: Option<f64>,
@@ -227,7 +227,7 @@ pub struct Hole {
 }
 
 impl Hole {
-    /// Diameter of a round hole in the end, mm, without what is sunk into its edge.
+    /// Final diameter of a round hole, mm, without a countersink or counterbore.
     pub fn diameter(&self) -> Option<f64> {
         match self.size {
             HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
@@ -235,8 +235,8 @@ impl Hole {
         }
     }
 
-    /// How wide a bolt in it may be, mm: its diameter in the end, the width of a slot, or what a
-    /// hexagon is across flats. None of a slot for a tongue, which takes no bolt.
+    /// The maximum width of a bolt in it, mm: its final diameter, the width of a slot, or the width
+    /// across flats of a hexagon. `None` for a slot for a tongue, which takes no bolt.
     pub(crate) fn across(&self) -> Option<f64> {
         match self.size {
             HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
@@ -246,19 +246,19 @@ impl Hole {
         }
     }
 
-    /// Diameter of what goes through, mm, where that is a row of a table: of a bolt, or of the
-    /// bolt in the ball of a rod end.
+    /// Diameter of the item in it, mm, if that is a row of a table: of a bolt, or of the bolt in
+    /// the ball of a rod end.
     pub fn pin(&self) -> Option<f64> {
         ["diameter", "bore"].iter().find_map(|field| self.of_row(field))
     }
 
-    /// Whether what goes through says which thread it takes, where it is tapped: else that of its
-    /// size is taken.
+    /// Whether the item in it determines its thread, where it is tapped: else the thread of its
+    /// size is assumed.
     pub(crate) fn thread_is_said(&self) -> bool {
         self.row.as_deref().is_some_and(thread::is_named)
     }
 
-    /// Outside diameter of the washer of what goes through, mm, where a table has it.
+    /// Outside diameter of the washer of its fastener, mm, where a table has it.
     pub(crate) fn washer(&self) -> Option<f64> {
         self.of_row("washer_outside")
     }
@@ -267,7 +267,7 @@ impl Hole {
         self.row.as_ref()?.quantity(field).map(|q| q.value)
     }
 
-    /// How far it reaches beyond what is cut, all round, in the end, mm.
+    /// How far the final hole extends beyond the cut one, all round, mm.
     pub fn growth(&self) -> f64 {
         let HoleSize::Round { diameter } = self.size else { return 0.0 };
         let sunk = self.recess.map(|recess| recess.diameter);
@@ -297,13 +297,13 @@ impl Hole {
         self.name == name || set_of(&self.name) == Some(name)
     }
 
-    /// The name of its set; its own where it is the only one.
+    /// The name of its set; its own name if it is the only one.
     pub(crate) fn set(&self) -> &str {
         set_of(&self.name).unwrap_or(&self.name)
     }
 }
 
-/// What holes that are told together are called, which are some or all of the members of a set.
+/// The name of holes that are listed together, which are some or all of the members of a set.
 pub(crate) fn told_together(holes: &[&Hole], set: usize) -> String {
     match holes {
         [one] => one.name.clone(),
@@ -322,19 +322,19 @@ pub(crate) fn set_of(hole: &str) -> Option<&str> {
 /// A mark of a face.
 #[derive(Clone, Debug)]
 pub struct Mark {
-    /// What is marked.
+    /// The mark.
     pub what: Marked,
-    /// From its own coordinates to those of the face.
+    /// Transforms its own coordinates to those of the face.
     pub place: Place,
     /// Its entry in the recipe.
     pub span: Span,
 }
 
-/// What is marked.
+/// The content of a mark.
 #[derive(Clone, Debug)]
 pub enum Marked {
-    /// Words about the origin, with the height of a capital in mm. The part's name is not
-    /// yet in: where it goes stands a `\0`, which no text holds.
+    /// Words about the origin, with the height of a capital in mm. The part's name is not yet
+    /// known: a `\0`, which no text contains, marks its place.
     Words(String, f64),
     /// Chains of lines.
     Strokes(Vec<Vec<Edge>>),

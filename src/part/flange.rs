@@ -74,8 +74,8 @@ fn depth(carriers: &Carriers, face: &str) -> usize {
     std::iter::successors(from(face), |face| from(face)).take(carriers.len()).count()
 }
 
-/// From where to where along its x a face stands on the edge that carries it, mm; `None` when
-/// something was reported.
+/// The extent of a face along x on the edge that carries it, mm; `None` when something was
+/// reported.
 fn carried<'a>(
     (name, face): (&str, &recipe::Face),
     step: Span,
@@ -107,7 +107,7 @@ fn carried<'a>(
     Some(if face.mirrored { [-high, -low] } else { [low, high] })
 }
 
-/// Where what is left of an edge begins and ends along the x of a flange on it, mm.
+/// The two ends of a remaining edge along the x of a flange on it, mm.
 fn along(NamedEdge { edge, centre, .. }: &NamedEdge) -> [f64; 2] {
     // Metal is on the left of the edge, and on the other side the flange: its x runs back.
     let way = (edge.from - edge.to).normalize();

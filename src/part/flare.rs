@@ -1,7 +1,7 @@
 //! The flares of holes, as numbers.
 //!
 //! The lip is a cone of the sheet's own thickness, its edge square to it, its foot sharp or of a
-//! given radius. What is cut is found by common practice: the mid-surface of the sheet keeps its
+//! given radius. The pilot is found by common practice: the mid-surface of the sheet keeps its
 //! area.
 
 use crate::diag::Finding;
@@ -32,29 +32,29 @@ const STRAIGHT: f64 = LOWEST;
 pub struct Flare {
     /// Diameter at the mouth, on the inside of the lip.
     pub inside: f64,
-    /// Diameter at which it leaves the side of the sheet on which it stands.
+    /// Diameter at which it meets the side of the sheet it projects from.
     pub outside: f64,
-    /// How high it stands above that side.
+    /// Its height above that side.
     pub height: f64,
     /// Between the lip and the sheet.
     pub angle: Angle,
-    /// Inside radius at its foot, on the side on which it stands; 0 where the foot is sharp.
+    /// Inside radius at its foot, on the side it projects from; 0 where the foot is sharp.
     pub radius: f64,
     /// Thickness of the sheet.
     pub thickness: f64,
-    /// On which side it stands.
+    /// The side it projects from.
     pub side: Side,
 }
 
 impl Flare {
-    /// Whether it stands on the top side.
+    /// Whether it projects from the top side.
     pub(crate) fn is_up(&self) -> bool {
         self.side == Side::Up
     }
 
-    /// Its section: radius, and height above the side on which it stands. First the foot on that
-    /// side and where its radius ends, then the outer and the inner corner of the edge of the lip,
-    /// then where the radius begins and ends on the other side. A sharp foot is two points in one.
+    /// Its section: radius, and height above the side it projects from. First the foot on that side
+    /// and where its radius ends, then the outer and the inner corner of the edge of the lip, then
+    /// where the radius begins and ends on the other side. A sharp foot is two points in one.
     pub fn section(&self) -> [[f64; 2]; 6] {
         let (t, sin, cos) = (self.thickness, self.angle.sin(), self.angle.cos());
         let (foot, mouth) = (self.outside / 2.0, self.inside / 2.0);
@@ -69,8 +69,8 @@ impl Flare {
         [[foot, 0.0], bent(self.radius), edge[0], edge[1], bent(self.radius + t), below]
     }
 
-    /// Its section in places no farther apart than a step, mm, on both sides of the lip: radius, and
-    /// height above the side on which it stands.
+    /// Its section in places no farther apart than a step, mm, on both sides of the lip: radius,
+    /// and height above the side it projects from.
     pub(crate) fn side_of_lip(&self, step: f64) -> Vec<[f64; 2]> {
         let section = self.section();
         let mut places = Vec::new();
@@ -97,15 +97,15 @@ impl Flare {
         [(foot + below) / 2.0, (outer + inner) / 2.0]
     }
 
-    /// What a radius at the foot takes in of the mid-surface: the difference of the squares of the
-    /// radii of the plain ring of the same area, mm².
+    /// The contribution of a radius at the foot to the mid-surface: the difference of the squares
+    /// of the radii of the plain ring of the same area, mm².
     fn bent(&self) -> f64 {
         let (foot, middle) = (self.outside / 2.0, self.radius + self.thickness / 2.0);
         2.0 * middle * (foot * self.angle.radians() - middle * (1.0 - self.angle.cos()))
     }
 
     /// The diameter to cut, by common practice: the mid-surface of the sheet keeps its area, and
-    /// the sheet its thickness. `None` where there is not so much metal.
+    /// the sheet its thickness. `None` if there is not enough metal.
     pub fn pilot(&self) -> Option<f64> {
         let [foot, edge] = self.middle();
         let cone = (foot * foot - edge * edge) / self.angle.cos();
@@ -121,8 +121,8 @@ impl Flare {
         2.0 * self.middle()[1] / pilot - 1.0
     }
 
-    /// What the solid loses by it, mm³, where a hole of a diameter is cut: the lip is of the same
-    /// thickness, and not of quite the same volume.
+    /// The volume the solid loses by it, mm³, where a hole of a diameter is cut: the lip is of the
+    /// same thickness, and not of quite the same volume.
     pub fn loss(&self, pilot: f64) -> f64 {
         let [_, foot, outer, inner, below, _] = self.section();
         // The metal between two radii that depend on the height, by the frusta they bound, and by
@@ -141,8 +141,8 @@ impl Flare {
         num::PI * (void - pilot * pilot / 4.0 * self.thickness)
     }
 
-    /// The integral of the square of the radius over the height, along a round at the foot of a
-    /// radius of its own, from the sheet on, mm³.
+    /// The integral of the square of the radius over the height, along the rounding at the foot,
+    /// from the sheet on, mm³.
     fn round(&self, own: f64) -> f64 {
         let (foot, a) = (self.outside / 2.0, self.angle);
         let rise = 1.0 - a.cos();
@@ -151,8 +151,8 @@ impl Flare {
         own * (foot * foot * rise - 2.0 * foot * own * square + own * own * cube)
     }
 
-    /// What is formed, in words: `form flare Ø40 inside, Ø60 outside, 6 high at 40°, on the top
-    /// side`.
+    /// The forming instruction, in words: `form flare Ø40 inside, Ø60 outside, 6 high at 40°, on
+    /// the top side`.
     pub(crate) fn words(&self, show: &dyn Fn(f64) -> String) -> String {
         let radius = match self.radius > 0.0 {
             true => format!(", R{} at its foot", show(self.radius)),
@@ -169,8 +169,8 @@ impl Flare {
     }
 }
 
-/// The flare of a set whose holes are round with this diameter in the end; none where it has
-/// none. `None` after a finding.
+/// The flare of a set whose holes are round with this final diameter; an inner `None` if it has no
+/// flare, `None` after a finding.
 pub(super) fn build(
     set: &HoleSet,
     diameter: Option<f64>,
@@ -306,7 +306,7 @@ fn all_round<T>(lip: &Lip, angle: Angle, flare: &recipe::Flare, values: &Values)
     refuse(headline, &help, flare.span, values)
 }
 
-/// What a lip is given by beside its angle, mm.
+/// The dimension that defines a lip beside its angle, mm.
 struct Lip {
     height: f64,
     thickness: f64,
@@ -341,7 +341,7 @@ impl Lip {
         self.height / angle.tan() + self.thickness * angle.sin() + self.radius * half.tan()
     }
 
-    /// The angle at which it reaches so far in: the less, the steeper it is.
+    /// The angle at which it reaches this far in: the less, the steeper it is.
     fn rise(&self, wanted: f64) -> Angle {
         let [mut low, mut high] = self.angles();
         for _ in 0..60 {
@@ -357,7 +357,7 @@ impl Lip {
 mod tests {
     use super::*;
 
-    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The mid-surface of the sheet goes from the
+    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The mid-surface of the sheet runs from the
     /// foot, 30 − tan 22.5° on the way in, to the mouth of 30 − 6 − √2 and √2 / 2 more.
     #[test]
     fn a_flare_of_45_degrees_by_hand() {

@@ -1,7 +1,6 @@
 //! Fold lines: a drawn face cut into the faces beside them, the bends between them as drawn.
 //!
-//! The flat is exactly the drawn face: the bend allowance is taken where the line is,
-//! half of it on either side.
+//! The flat is exactly the drawn face: half of the bend allowance is on either side of the line.
 
 mod asked;
 mod laid;
@@ -39,19 +38,19 @@ pub(super) struct Folded {
     pub(super) zone: Zone,
 }
 
-/// A face beside the bends, as it is found.
+/// A face beside the bends.
 struct Found {
     /// Which of the pieces.
     piece: usize,
-    /// From its own drawing to that of the whole face.
+    /// Transforms its own drawing to that of the whole face.
     place: Place,
     name: String,
     /// Where bends begin on it.
     edges: Vec<NamedEdge>,
 }
 
-/// A face cut along its fold lines: the faces beside them, the one that none carries first, and
-/// the bends. `None` when something was reported.
+/// A face cut along its fold lines: the faces beside them, the base one first, and the bends.
+/// `None` when something was reported.
 pub(super) fn across(
     face: &Face,
     asked: &[Asked],
@@ -112,8 +111,8 @@ fn root(laid: &[Laid], all: &[Piece], values: &Values) -> Option<usize> {
     (0..all.len()).find(|i| carriers[*i].is_none() && !zones.contains(i))
 }
 
-/// The faces from the one that none carries outwards, and the bends between them, whose edges are
-/// not counted yet.
+/// The faces from the base one outwards, and the bends between them, whose edges are not counted
+/// yet.
 fn found(
     face: &Face,
     laid: &[Laid],
@@ -159,7 +158,7 @@ fn centre(zone: &Zone) -> Point {
     near.from + along * (zone.line.point_at(0.5) - near.from).dot(along)
 }
 
-/// Where the drawing of the carried face lies in that of the standing one.
+/// The placement of the carried face's drawing in that of the face it is bent from.
 fn lies(zone: &Zone, centre: Point, allowance: f64) -> Place {
     let along = zone.tangents()[0].direction_at_start();
     let out = Vec2::new(along.y, -along.x);

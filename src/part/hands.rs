@@ -11,10 +11,10 @@ use crate::part::whole::Part;
 use crate::part::zone::Zone;
 use crate::recipe::Hand;
 
-/// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
-/// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
-/// on one side, or has a bead, a flare, a countersink, a counterbore or an insert. Another flat
-/// plate only has to be flipped over, so it is made twice.
+/// Every part in both hands. A bent part becomes two, `-right` as drawn and `-left` mirrored, and
+/// so does a flat plate with a top side: one that is marked, bevelled on one side, or has a bead, a
+/// flare, a countersink, a counterbore or an insert. Another flat plate only has to be flipped
+/// over, so it is made twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
@@ -29,8 +29,7 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     hands
 }
 
-/// Every part in both hands, which differ in more than the mirror: the parts as they are drawn
-/// for each hand.
+/// Every part in both hands, which differ in more than mirroring: the parts as drawn for each hand.
 pub(super) fn unlike(rights: Vec<Part>, lefts: &[Part]) -> Vec<Part> {
     rights.into_iter().map(right).chain(lefts.iter().map(left)).collect()
 }

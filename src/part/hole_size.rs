@@ -1,4 +1,4 @@
-//! What is cut for a hole: its shape and dimensions.
+//! The size of a hole as cut: its shape and dimensions.
 
 use crate::diag::Finding;
 use crate::geom;
@@ -13,7 +13,7 @@ use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::TongueSlot;
 
-/// What is cut, and the diameter in the end when that is larger.
+/// The size as cut, and the final diameter if that is larger.
 pub(super) fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
     let of = |key: &str, expr| values.positive("hole", key, expr);
     let pilot = set.pilot.as_ref().map_or(Some(None), |pilot| of("pilot", pilot).map(Some))?;

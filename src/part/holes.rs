@@ -70,7 +70,7 @@ pub(super) fn build(
     Some(holes)
 }
 
-/// Holes are asked for by the name of their set: of those that are there, it names one.
+/// Holes are addressed by the name of their set: this names one of them.
 fn once<'a>(set: &'a HoleSet, made: &mut Vec<&'a HoleSet>, values: &Values) -> Option<()> {
     let Some(first) = made.iter().find(|other| other.name == set.name) else {
         made.push(set);
@@ -238,7 +238,7 @@ fn like_others(set: &HoleSet, others: &Others, values: &Values) -> Option<(usize
     Some((others.count, others.members.iter().map(moved).collect()))
 }
 
-/// What the holes of a set have in common.
+/// The data common to the holes of a set.
 struct Shaped {
     outline: Outline,
     size: HoleSize,

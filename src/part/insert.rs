@@ -18,7 +18,7 @@ pub struct Insert {
 }
 
 impl Insert {
-    /// What is done with it: `set M6 rivet nut after coating, head on the top side`.
+    /// The fitting instruction: `set M6 rivet nut after coating, head on the top side`.
     pub(crate) fn work(&self) -> String {
         let (name, side) = (self.thread_first(), self.side.word());
         match self.row.text("kind") {
@@ -37,7 +37,7 @@ impl Insert {
         }
     }
 
-    /// One of them, with the article that its name is said with: `an M8 weld nut`.
+    /// One of them, with its article: `an M8 weld nut`.
     pub(crate) fn one(&self) -> String {
         let name = self.thread_first();
         let an = name.starts_with(['M', '8']) || name.starts_with("11") || name.starts_with("18");

@@ -29,7 +29,7 @@ pub struct Bend {
     pub measured: Measured,
     /// How far the carried face is shifted along its own x from the midpoint of the edge, mm.
     pub aside: f64,
-    /// What is cut beside its ends.
+    /// The relief beside its ends.
     pub relief: Relief,
     /// How far the carried face reaches beside a flange on the next edge.
     pub corner: CornerShape,
@@ -50,11 +50,11 @@ pub struct Bend {
 pub enum Ticks {
     /// The recipe does not say: as the job has it.
     Unsaid,
-    /// Not, unless the job asks for them.
+    /// Only if the job asks for them.
     Never,
     /// Like those of all bends: where there is metal for them.
     Fitting,
-    /// By a mark of its own, which runs off the metal where there is none.
+    /// By a separate mark, which runs off the metal where there is none.
     Named,
 }
 
@@ -85,8 +85,8 @@ impl Bend {
         }
     }
 
-    /// From that line out to what a caliper reads along a leg, mm; less than 0 where a leg
-    /// is drawn to a sharp corner farther out.
+    /// From that line out to the end of a caliper's reading along a leg, mm; negative if a leg is
+    /// drawn to a sharp corner farther out.
     pub fn to_caliper(&self) -> f64 {
         self.bend.caliper_setback() - self.drawn_setback()
     }

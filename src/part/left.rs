@@ -1,4 +1,4 @@
-//! What is left of the welds and bevels of a face once metal is taken from it.
+//! The remaining welds and bevels of a face once metal is removed from it.
 
 use crate::geom::Edge;
 use crate::geom::NEAR;
@@ -12,14 +12,14 @@ use crate::part::face::Weld;
 use crate::part::zone::Worked;
 use crate::part::zone::Zone;
 
-/// A weld along what a blank still has of its edge; `None` when that is nothing.
+/// A weld along the rest of its edge on a blank; `None` if nothing is left.
 pub(super) fn weld(weld: &Weld, blank: &Region) -> Option<Weld> {
     let stretches = along(&weld.stretches, blank);
     let length = stretches.iter().map(Edge::length).sum();
     (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
 }
 
-/// A bevel along what a blank still has of its edge; `None` when that is nothing.
+/// A bevel along the rest of its edge on a blank; `None` if nothing is left.
 pub(super) fn bevel(bevel: &Bevel, blank: &Region) -> Option<Bevel> {
     let stretches = along(&bevel.stretches, blank);
     (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
@@ -38,7 +38,7 @@ pub(super) fn worked(face: &Face, zone: &Zone) -> Vec<Worked> {
     worked.filter(|worked| worked.length > NEAR).collect()
 }
 
-/// What a blank still has of some edges, with the metal on their left.
+/// The rest of some edges on a blank, with the metal on their left.
 pub(crate) fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {
     let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
     let left = |e: &Edge| {

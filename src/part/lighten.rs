@@ -17,7 +17,7 @@ const MAX_ENTRIES: usize = 20;
 /// Maximum number of ribs of an entry: each is compared with each opening. Our choice.
 const MAX_RIBS: usize = 50;
 
-/// What is to lighten a face; `None` when something was reported.
+/// The lightening of a face; `None` when something was reported.
 pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Option<Vec<Lighten>> {
     let mut all = Vec::new();
     for lighten in &face.lighten {

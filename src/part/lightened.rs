@@ -1,4 +1,4 @@
-//! Openings that lighten a face, as they are asked for and as they came out.
+//! Lightening openings, as required and as made.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -45,14 +45,14 @@ pub struct Rib {
     pub width: f64,
 }
 
-/// What openings that lighten a face came to.
+/// The lightening openings made.
 #[derive(Clone, Debug)]
 pub struct Lightened {
-    /// What is cut.
+    /// The openings cut.
     pub openings: Vec<Outline>,
     /// How many were left out because they are too narrow.
     pub left_out: usize,
-    /// Where nothing is cut: the largest radius with which something would be, mm, 0 for none.
+    /// If none is cut: the largest radius with which one would be, mm, 0 if there is none.
     pub fits: f64,
     /// Where there are ribs: the areas they leave between them.
     pub areas: Vec<RibArea>,
@@ -63,6 +63,6 @@ pub struct Lightened {
 pub struct RibArea {
     /// It, in the drawing of the face.
     pub outline: Outline,
-    /// How many openings are in it, those that are too narrow among them.
+    /// The number of openings in it, including those that are too narrow.
     pub openings: usize,
 }

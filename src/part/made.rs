@@ -1,4 +1,4 @@
-//! What a bend of a recipe comes to: its form, its dimensions, and how it unfolds.
+//! A bend of a recipe as made: its form, its dimensions, and how it unfolds.
 
 use crate::bend;
 use crate::bend::BendError;
@@ -21,7 +21,7 @@ use crate::recipe::Expr;
 use crate::recipe::FoldLine;
 use crate::recipe::LinePlace;
 
-/// The bend itself, round its own radius, that of its unfolding, or what is usual.
+/// The bend itself, with its own radius, that of its unfolding, or the usual one.
 pub(super) fn made(
     bend: &recipe::Bend,
     unfolding: &Unfolding,
@@ -75,7 +75,7 @@ fn meeting(bend: &recipe::Bend, line: &FoldLine, to: &[Expr; 3], values: &Values
         LinePlace::Direction(at, direction) => {
             (values.point(at)?, heading(values.angle(Some(direction))?))
         }
-        // Refused as it is read.
+        // Refused when it was read.
         LinePlace::Edge { .. } | LinePlace::Drawn(_) => return None,
     };
     let left = |p: Point| along.cross(p - from) / along.hypot().max(NEAR);
@@ -116,7 +116,7 @@ fn instead(bend: &recipe::Bend, error: &BendError) -> String {
     }
 }
 
-/// How a bend unfolds: by its own entry, by its recipe, or as all do.
+/// How a bend unfolds: by its own entry, by its recipe, or by the general rule.
 pub(super) fn unfolding(
     name: &str,
     bend: &recipe::Bend,
@@ -125,7 +125,7 @@ pub(super) fn unfolding(
 ) -> Option<Unfolding> {
     let of_set = || bend.member_of.as_ref().and_then(|set| development.own.get(set));
     let own = development.own.get(name).or_else(of_set);
-    // A rolled bend or a hem follows no figure of a V, unless its own entry says so.
+    // A rolled bend or a hem uses no data of a V, unless its own entry says so.
     let said = |own: &&Unfolding| matches!(own.by, Trust::Part | Trust::Recipe);
     let own = own.filter(|own| bend.form == Form::Bent || said(own));
     match (own, bend.method) {
@@ -151,7 +151,7 @@ pub(super) fn unfolding(
     }
 }
 
-/// The K-factor that is said of a closed hem itself; the formulas need an inside radius.
+/// The K-factor given for a closed hem itself; the formulas need an inside radius.
 fn own_k(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<Option<f64>> {
     if !matches!(unfolding.by, Trust::Part | Trust::Recipe) {
         return Some(None);

@@ -1,4 +1,4 @@
-//! The marks of a face: first where they go, then, when the part has its name, their strokes.
+//! The marks of a face: first their positions, then, when the part has its name, their strokes.
 
 use crate::diag::Finding;
 use crate::geom;
@@ -15,13 +15,13 @@ use crate::recipe;
 use crate::recipe::Marking;
 use crate::recipe::Word;
 
-/// Height of letters when none is given, mm: read without bending down. Our choice.
+/// Default height of letters, mm: legible without bending down. Our choice.
 const HEIGHT: f64 = 4.0;
 
 /// More letters than this are a letter, not a mark. Our choice.
 const MAX_LETTERS: usize = 120;
 
-/// Where the part's name goes.
+/// Placeholder for the part's name.
 const NAME: &str = "\0";
 
 /// The marks of a face, ticks apart; `None` when something was reported.

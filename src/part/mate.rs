@@ -17,8 +17,8 @@ pub(crate) fn coped_to<'a>(face: &'a Face, weld: &Weld, thickness: f64) -> Optio
     face.copes.iter().find(meets).filter(|_| !points.is_empty())
 }
 
-/// Whether the edge of what is cut for a tube goes through a place of the drawing: at that height
-/// of the sheet where it is the widest.
+/// Whether the edge of the cut for a tube passes through a place of the drawing: at that height of
+/// the sheet where it is the widest.
 fn is_on(cope: &Cope, p: Point, thickness: f64) -> bool {
     let half = thickness / 2.0;
     let heights = [-half, 0.0, half, cope.above.clamp(-half, half)];

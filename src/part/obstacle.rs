@@ -1,4 +1,4 @@
-//! What a face must stay clear of: outlines in its drawing.
+//! The obstacles of a face: outlines in its drawing.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -7,7 +7,7 @@ use crate::geom::Place;
 /// Something that a face must stay clear of, seen square to it.
 #[derive(Clone, Debug)]
 pub struct Obstacle {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// Its outline, in the drawing of the face.
     pub outline: Outline,

@@ -1,4 +1,4 @@
-//! What a face must stay clear of: its dimensions as numbers.
+//! The obstacles of a face: their dimensions as numbers.
 
 use crate::diag::Finding;
 use crate::part::obstacle::Obstacle;
@@ -9,7 +9,7 @@ use crate::recipe;
 /// Maximum number of obstacles of a face: each is compared with its whole outline. Our choice.
 const MAX_OBSTACLES: usize = 200;
 
-/// What a face must stay clear of; `None` when something was reported.
+/// The obstacles of a face; `None` when something was reported.
 pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Option<Vec<Obstacle>> {
     let mut all = Vec::new();
     for asked in &face.obstacles {

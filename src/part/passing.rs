@@ -1,4 +1,4 @@
-//! Where a part stands in space, and the tubes that pass it there.
+//! The position of a part in space, and the tubes that pass it there.
 
 use crate::part::space::in_face;
 use crate::part::space_tube::Passing;

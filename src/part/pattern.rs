@@ -21,7 +21,7 @@ use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::Pattern;
 
-/// Where the holes of a set go: the pattern rotated about the centre, each hole with it.
+/// The positions of the holes of a set: the pattern rotated about the centre, each hole with it.
 pub(super) fn places(
     set: &HoleSet,
     centre: Point,
@@ -35,7 +35,7 @@ pub(super) fn places(
         points.into_iter().map(|p| Place::rotated(rotate, rotated.apply(p))).collect::<Vec<_>>()
     };
     Some(match &set.pattern {
-        // The holes it is like have places of their own.
+        // The holes it is like have positions already.
         Pattern::Like => Vec::new(),
         Pattern::Single => vec![rotated],
         Pattern::Span(count, span) => {
@@ -125,7 +125,7 @@ fn along_edge(
     };
     let length = edge.edge.length();
     let (count, ends) = match spacing::counted(amount, values)? {
-        // One stands in the centre, whatever its ends.
+        // A single one is in the centre, whatever its ends.
         Some(1) => (1, length / 2.0),
         counted => {
             let ends = values.ends("hole", ends, (name, length))?;
@@ -145,7 +145,7 @@ fn along_edge(
     Some((0..count).map(place).collect())
 }
 
-/// The point so far along an edge, and the direction there.
+/// The point at a distance along an edge, and the direction there.
 fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
     match edge.arc() {
         None => {

@@ -16,8 +16,8 @@ use crate::part::face::Weld;
 use crate::part::left;
 use crate::part::lightened::Lighten;
 
-/// The pieces of a face within outlines, in its own drawing; `blank` is its metal with the
-/// cut-outs they keep. What stands for the whole face, such as its files, goes to the first.
+/// The pieces of a face within outlines, in its own drawing; `blank` is its metal with the cut-outs
+/// they keep. Data of the whole face, such as its files, are given to the first.
 pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<Face> {
     let nearest = |at: Point| {
         let off = |o: &Outline| if o.contains(at) { 0.0 } else { o.distance(at) };
@@ -58,7 +58,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
 fn within(blank: &Region, outline: &Outline) -> Region {
     let here = blank.holes().iter().filter(|hole| outline.contains(hole.vertices()[0].at));
     let solid = Region::solid(outline.clone());
-    // They lie apart already.
+    // They are separate already.
     here.fold(solid, |region, hole| region.clone().pierced(hole.clone()).unwrap_or(region))
 }
 
@@ -79,9 +79,8 @@ fn may_lighten(lighten: &Lighten, region: &Region) -> bool {
 }
 
 impl Face {
-    /// The same elsewhere, or on the other hand of the part. A face that a bend carries is drawn
-    /// from the midpoint of its edge, so that flipping every face over by itself flips the whole
-    /// part.
+    /// The same elsewhere, or mirrored. A face that a bend carries is drawn from the midpoint of
+    /// its edge, so that flipping every face alone flips the whole part.
     pub(super) fn moved(&self, place: &Place) -> Self {
         // Metal stays on the left of travel.
         let edge = |e: &Edge| match place.mirrored {

@@ -14,13 +14,13 @@ use std::sync::Arc;
 /// Included angles of countersinks, degrees. Our choice: tools are made from 60° to 120°.
 const ANGLES: [f64; 2] = [40.0, 150.0];
 
-/// The included angle where nothing is said, degrees: ISO 10642 and most metric screws.
+/// The included angle if none is given, degrees: ISO 10642 and most metric screws.
 const USUAL: f64 = 90.0;
 
 /// A countersink or a counterbore, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Recess {
-    /// Included angle of a countersink, degrees; none for a counterbore.
+    /// Included angle of a countersink, degrees; `None` for a counterbore.
     pub angle: Option<f64>,
     /// Diameter of the hole below it.
     pub hole: f64,
@@ -28,7 +28,7 @@ pub struct Recess {
     pub diameter: f64,
     /// Below the surface.
     pub depth: f64,
-    /// What the head of its bolt takes of the depth of a countersink, where the head is known.
+    /// The depth of a countersink that the head of its bolt fills, if the head is known.
     pub filled: Option<f64>,
     /// From which side it is made.
     pub side: Side,
@@ -54,7 +54,7 @@ impl Recess {
         }
     }
 
-    /// What is cut away beside the hole, mm³.
+    /// The volume removed beside the hole, mm³.
     pub(crate) fn volume(&self) -> f64 {
         let [small, large] = [self.hole / 2.0, self.diameter / 2.0];
         let mean = match self.angle {
@@ -64,22 +64,22 @@ impl Recess {
         num::PI * self.depth * (mean - small * small)
     }
 
-    /// What is cut away beside the hole on a section through its centre, mm².
+    /// The area removed beside the hole on a section through its centre, mm².
     pub(crate) fn section(&self) -> f64 {
         let share = if self.angle.is_some() { 0.5 } else { 1.0 };
         share * self.depth * (self.diameter - self.hole)
     }
 }
 
-/// The row of the table `screw-head` for what goes through a hole.
+/// The row of the table `screw-head` for the fastener of a hole.
 fn head<'v>(through: Option<&Row>, values: &Values<'v>) -> Option<&'v Arc<Row>> {
     let row = through?;
     let bolt = if row.table() == "bolt" { Some(row.name()) } else { row.text("bolt") };
     values.tables.row("screw-head", bolt?)
 }
 
-/// The recess of a set whose holes are round with this diameter in the end; none where it has
-/// none. `None` after a finding.
+/// The recess of a set whose holes are round with this final diameter; an inner `None` if it has no
+/// recess, `None` after a finding.
 pub(super) fn build(
     set: &HoleSet,
     through: Option<&Row>,
@@ -116,7 +116,7 @@ pub(super) fn build(
     Some(Some(built))
 }
 
-/// A finding that a dimension is missing, with what to write.
+/// A finding that a dimension is missing, with what to type.
 fn incomplete(recess: &recipe::Recess, headline: &str, help: &str, values: &Values) {
     let finding = Finding::stop("recess", headline).at(recess.span, "");
     values.findings.add(finding.help(help));

@@ -8,18 +8,18 @@ use crate::quantity::MM_PER_INCH;
 use crate::recipe;
 use crate::recipe::ReliefShape;
 
-/// A relief reaches so far behind the line where the bend begins, mm. FAA-H-8083-31
-/// asks for 1/32 to 1/16 in.
+/// How far a relief reaches behind the line where the bend begins, mm. FAA-H-8083-31 gives 1/32 to
+/// 1/16 in.
 const PAST: f64 = 1.0;
 
-/// Narrowest relief in kerfs: the cut goes in on one side and out on the other. Our choice.
+/// Narrowest relief in kerfs: the cut enters on one side and leaves on the other. Our choice.
 const KERFS: f64 = 2.0;
 
 impl Relief {
-    /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
-    /// by `min_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
-    /// the most common method. Its definition a page earlier says twice the radius: a
-    /// recipe that follows it says so with `relief_width`.
+    /// The usual relief of a bend: as wide as the sheet is thick (a trade rule) and two kerfs; a
+    /// hole by `min_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls the
+    /// most common method. Its definition a page earlier says twice the radius: a recipe that
+    /// follows it sets `relief_width`.
     pub fn usual(shape: ReliefShape, bend: &bend::Bend, kerf: f64) -> Self {
         let width = match shape {
             ReliefShape::Hole => min_hole(bend.thickness()).max(bend.radius()),
@@ -56,7 +56,7 @@ fn min_hole(thickness: f64) -> f64 {
     hole * MM_PER_INCH
 }
 
-/// Relief, gap and shift of a bend as its recipe asks for them.
+/// Relief, gap and shift of a bend as its recipe gives them.
 pub(super) fn build(
     name: &str,
     asked: &recipe::Bend,

@@ -1,4 +1,4 @@
-//! Bends that are repeated: one for each value of a list, each with a face of its own.
+//! Bends that are repeated: one for each value of a list, each with a separate face.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -8,15 +8,15 @@ use crate::recipe::NUMBER;
 use crate::recipe::Recipe;
 use indexmap::IndexMap;
 
-/// The recipe with a bend for each member of those that are repeated, `NAME 1` and so on, and a
-/// face like the one it carries for each, `FACE-1`. Nothing where none is repeated; `None` when
+/// The recipe with a bend for each member of the repeated ones, `NAME 1` and so on, and a face like
+/// the one it carries for each, `FACE-1`. An inner `None` if none is repeated; `None` when
 /// something was reported.
 pub(super) fn bends(recipe: &Recipe, values: &Values) -> Option<Option<Recipe>> {
     if recipe.bends.values().all(|bend| bend.each.is_none()) {
         return Some(None);
     }
     let (mut bends, mut faces) = (IndexMap::new(), IndexMap::new());
-    // The faces that stand for one that is carried by a repeated bend.
+    // The faces that replace one that is carried by a repeated bend.
     let mut instead: Vec<(&str, String)> = Vec::new();
     for (name, bend) in &recipe.bends {
         values.each(bend.each.as_ref(), |values| {
@@ -49,7 +49,7 @@ pub(super) fn bends(recipe: &Recipe, values: &Values) -> Option<Option<Recipe>> 
     Some(Some(whole))
 }
 
-/// Adds what has a name of its own; `None` when that is there already, which is reported.
+/// Adds an item with a unique name; `None` when the name exists already, which is reported.
 fn once<T>(
     all: &mut IndexMap<String, T>,
     name: String,

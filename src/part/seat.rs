@@ -19,7 +19,7 @@ pub(crate) enum Seat {
 }
 
 impl Seat {
-    /// What holds it there.
+    /// How it is fixed there.
     pub(crate) const fn work(self) -> &'static str {
         match self {
             Self::Loose => "welded into its seat",

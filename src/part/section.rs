@@ -1,7 +1,7 @@
-//! What a tube in space takes out of a face that lies on three points.
+//! The area a tube in space cuts out of a face that is placed by three points.
 //!
 //! A tube that crosses the plate is cleared through its whole thickness, with a straight leg or in
-//! a bend; one that lies along the plate, bent or not, is cut as wide as it is there.
+//! a bend; one that lies along the plate, bent or not, is cut as wide as it is at that height.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -27,18 +27,18 @@ use crate::part::space::no_tube;
 use crate::part::values::Values;
 use crate::recipe::TubeCut;
 
-/// So much larger than a leaning tube is what is cut, mm: arcs leave the true curve by less, so
-/// that no metal stays in it. Our choice.
+/// The cut for a leaning tube is larger by this, mm: arcs leave the true curve by less, so that no
+/// metal stays in it. Our choice.
 const CLEAR: f64 = 0.01;
 
-/// Maximum number of places along a tube at which the plate is looked for. Our choice: of a tube of
+/// Maximum number of places along a tube at which the plate is sought. Our choice: for a tube of
 /// 100 m more than one in a millimetre.
 const STEPS: f64 = 200_000.0;
 
 /// Halvings that find where it comes into the plate.
 const HALVINGS: usize = 50;
 
-/// What is cut out of a face, and the straight tubes it is coped to.
+/// The area cut out of a face, and the straight tubes it is coped to.
 pub(super) struct Section {
     pub(super) outline: Outline,
     pub(super) copes: Vec<Cope>,
@@ -47,7 +47,7 @@ pub(super) struct Section {
 /// A tube as the drawing of the face has it, z above mid-thickness of the plate. Lengths are mm.
 struct Way {
     line: CentreLine,
-    /// Of what is cut: with the clearance.
+    /// Radius of the cut: with the clearance.
     radius: f64,
     /// Outside diameter, without it.
     outside: f64,
@@ -59,8 +59,8 @@ struct Plate<'a> {
     half: f64,
 }
 
-/// What a tube takes out of a face, once for each place where it crosses it; `None` when something
-/// was reported.
+/// The area a tube cuts out of a face, once for each place where it crosses it; `None` when
+/// something was reported.
 pub(super) fn sections(
     cut: &TubeCut,
     values: &Values,
@@ -81,7 +81,7 @@ pub(super) fn sections(
         refuse("the position of this face in space is not given".into(), span, help.into());
         return None;
     };
-    // What is wrong with the tube itself was reported.
+    // An error of the tube itself was reported.
     let Some(tube) = values.tubes.get(name)? else { return Some(Vec::new()) };
     let clearance = values.length_or_zero(cut.clearance.as_ref())?;
     if let Some(expr) = cut.clearance.as_ref().filter(|_| clearance < 0.0) {
@@ -179,8 +179,8 @@ impl Plate<'_> {
         runs
     }
 
-    /// What a tube takes out of the plate where a bend of it comes into that, which it does over a
-    /// run of its centre line; nothing where it passes beside.
+    /// The area cut where a bend of the tube enters the plate, which it does over a length of its
+    /// centre line; `None` if it passes beside.
     ///
     /// A ball that moves along the centre line meets the layers of the plate in discs; the
     /// largest of them about each place has the layer nearest to that place.
@@ -215,7 +215,7 @@ impl Plate<'_> {
         self.metal.contains(at) || self.metal.outlines().any(|o| o.distance(at) < radius)
     }
 
-    /// What a leg that crosses the plate takes out of it; nothing where it passes beside.
+    /// The area cut by a leg that crosses the plate; `None` if it passes beside.
     fn across(&self, leg: &Leg, way: &Way) -> Result<Option<Section>, Refusal> {
         let up = if leg.along[2] < 0.0 { -1.0 } else { 1.0 };
         let [dx, dy, rise] = times(leg.along, up);
@@ -256,7 +256,7 @@ impl Plate<'_> {
         Ok(Some(Section { outline, copes: vec![cope] }))
     }
 
-    /// What a tube that lies along the plate takes out of it.
+    /// The area cut by a tube that lies along the plate.
     fn beside(&self, way: &Way, height: f64) -> Result<Section, Refusal> {
         let nearest = (height.abs() - self.half).max(0.0);
         if nearest >= way.radius {

@@ -192,7 +192,7 @@ pub(super) fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
     Some(file.region.holes().iter().map(|h| h.moved(&place)).collect())
 }
 
-/// Where a shape goes.
+/// The placement of a shape.
 pub(super) fn place(placed: &Placed, values: &Values) -> Option<Place> {
     let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
     let own = Place::rotated(rotate?, at?);
@@ -281,7 +281,7 @@ fn belt_piece(
     Some(())
 }
 
-/// Reports what is wrong with a step.
+/// Reports an error of a step.
 pub(super) fn report(values: &Values, span: Span, words: &str, help: &str) {
     values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
 }

@@ -1,4 +1,4 @@
-//! Tubes in space as numbers, and what a face that lies on three points sees of space.
+//! Tubes in space as numbers, and their coordinates in a face that is placed by three points.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -69,8 +69,7 @@ fn tube(name: &str, asked: &recipe::SpaceTube, values: &Values) -> Option<SpaceT
     Some(SpaceTube { points, bend, radius })
 }
 
-/// What is made of values that know where this face lies in space, and see the points in space
-/// from there.
+/// The same values with the position of this face in space, and points in space in its coordinates.
 pub(super) fn in_face<T>(
     face: &Face,
     values: &Values,

@@ -9,7 +9,7 @@ use indexmap::IndexMap;
 /// A tube in space as its recipe lays it. Lengths are mm.
 #[derive(Clone, Debug)]
 pub(super) struct SpaceTube {
-    /// The points it goes through.
+    /// The points of its axis.
     pub(super) points: Vec<Space>,
     /// Radius of its centre line in the bends.
     pub(super) bend: f64,

@@ -26,7 +26,7 @@ pub(super) fn spread(spacing: &Spacing, values: &Values) -> Option<Vec<f64>> {
     Some((0..n).map(|i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch).collect())
 }
 
-/// How many there are where that is said; otherwise it follows from a span.
+/// The number if it is given; otherwise it follows from a span.
 pub(super) fn counted(amount: &Amount, values: &Values) -> Option<Option<u32>> {
     match amount {
         Amount::Count(count) => values.count(count, MAX).map(Some),
@@ -34,7 +34,7 @@ pub(super) fn counted(amount: &Amount, values: &Values) -> Option<Option<u32>> {
     }
 }
 
-/// How many stand on a span in mm, with `counted` of them where that is said.
+/// The number on a span in mm: `counted` if it is given.
 pub(super) fn on_span(
     amount: &Amount,
     counted: Option<u32>,

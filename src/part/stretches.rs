@@ -1,22 +1,22 @@
-//! What is left of the edges of a face, by name.
+//! The remaining edges of a face, by name.
 
 use crate::diag::instead;
 use crate::geom::Edge;
 
-/// What is left of the named edges, arcs and copes of a face.
+/// The remaining named edges, arcs and copes of a face.
 #[derive(Clone, Copy)]
 pub(super) struct Stretches<'a> {
     /// Name of the face.
     pub(super) face: &'a str,
-    /// Each with the name of what it is of.
+    /// Each with the name of its owner.
     pub(super) named: &'a [(&'a str, Edge)],
-    /// Names of edges that were drawn, of which nothing is left.
+    /// Names of edges that were drawn and no longer exist.
     pub(super) gone: &'a [String],
 }
 
 impl Stretches<'_> {
-    /// The stretches of one name; the words and the remedy when nothing of it is left, where
-    /// `work` is what they are for.
+    /// The stretches of one name; the words and the remedy if nothing of it is left, where `work`
+    /// is their purpose.
     pub(super) fn of(&self, edge: &str, work: &str) -> Result<Vec<Edge>, (String, String)> {
         let found = self.named.iter().filter(|(name, _)| *name == edge).map(|(_, edge)| *edge);
         let found: Vec<Edge> = found.collect();

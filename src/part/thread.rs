@@ -1,4 +1,4 @@
-//! The thread of a tapped hole: that of what goes through, else by its size.
+//! The thread of a tapped hole: from its fastener, else by its size.
 
 use crate::table::Row;
 use crate::table::Tables;
@@ -17,13 +17,13 @@ const TAP_DRILL: &str = "tap_drill";
 /// The field of a row that names its bolt.
 const BOLT: &str = "bolt";
 
-/// Whether what goes through a hole says which thread it takes: a thread does, and what names its
-/// bolt, such as a rod end.
+/// Whether the item in a hole determines its thread: a thread does, and a row that names its bolt,
+/// such as a rod end.
 pub(super) fn is_named(row: &Row) -> bool {
     row.quantity(TAP_DRILL).is_some() || row.text(BOLT).is_some()
 }
 
-/// The thread of what goes through.
+/// The thread of the item in the hole.
 fn named(row: &Arc<Row>, tables: &Tables) -> Option<Arc<Row>> {
     match row.quantity(TAP_DRILL) {
         Some(_) => Some(Arc::clone(row)),
@@ -31,8 +31,8 @@ fn named(row: &Arc<Row>, tables: &Tables) -> Option<Arc<Row>> {
     }
 }
 
-/// That of what goes through, where it has one; else the one row of the table `bolt` whose thread
-/// has the finished diameter and whose tap drill is no smaller than the pilot. Of a smaller pilot
+/// That of the item in the hole, if it has one; else the one row of the table `bolt` whose thread
+/// has the finished diameter and whose tap drill is no smaller than the pilot. With a smaller pilot
 /// that is a guess: a fine thread may follow.
 pub(super) fn of(
     row: Option<&Arc<Row>>,

@@ -1,4 +1,4 @@
-//! What goes through a hole.
+//! The fastener or other item in a hole.
 
 use crate::diag::Finding;
 use crate::part::values::Values;
@@ -7,7 +7,7 @@ use crate::recipe::Meant;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// The row of a table that goes through the holes of a set, where one does; `None` when something
+/// The row of a table for the item in the holes of a set, if there is one; `None` when something
 /// was reported.
 pub(super) fn row(set: &HoleSet, values: &Values) -> Option<Option<Arc<Row>>> {
     let Some(meant) = &set.through else { return Some(None) };
@@ -39,7 +39,8 @@ fn is_value(meant: &Meant, set: &HoleSet, values: &Values) -> bool {
     params.get(&meant.word).is_some() || values.is_local(&meant.word)
 }
 
-/// What goes through, by the name of its input; by that of its row where it is a member of a list.
+/// The item in the hole, by the name of its input; by that of its row where it is a member of a
+/// list.
 pub(super) fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> String {
     let is_input = values.params.at(set.span.source).get(&meant.word).is_some();
     match row.filter(|_| !is_input || values.is_local(&meant.word)) {

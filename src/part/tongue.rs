@@ -1,4 +1,4 @@
-//! Tongues on the edge of a blank, and what they share with slots.
+//! Tongues on the edge of a blank, and the data they share with slots.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -22,11 +22,10 @@ use crate::recipe::Tongue;
 /// Maximum number of tongues on one edge. Our choice.
 pub(super) const MAX: u32 = 100;
 
-/// Relief in kerfs when none is given: half as much again as the round a cutter leaves.
-/// Our choice.
+/// Default relief in kerfs: half as much again as the round a cutter leaves. Our choice.
 const RELIEF: f64 = 0.75;
 
-/// Minimum relief when none is given, mm: smaller ones close with the first burr. Our choice.
+/// Minimum default relief, mm: smaller ones close with the first burr. Our choice.
 const MIN_RELIEF: f64 = 0.3;
 
 /// The blank with the tongues of a step; `None` when something was reported.
@@ -81,7 +80,7 @@ pub(super) fn stand(
     }
 }
 
-/// Where the centres of tongues stand along what is left of their edge, whose midpoint as drawn is
+/// The positions of the centres of tongues along the remaining edge, whose midpoint as drawn is
 /// known, mm; `None` when something was reported.
 fn centres(
     step: &Tongue,
@@ -93,7 +92,7 @@ fn centres(
     let count = step.count.as_ref().map_or(Some(1), |count| values.count(count, MAX))?;
     let (n, length) = (f64::from(count), edge.length());
     let (span, centre) = match &step.spread {
-        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
+        // Slots elsewhere match a span, and a single tongue: they are counted from the edge as
         // drawn.
         Spread::Span(span) => (values.span("tongue", count, span)?, along(drawn)),
         Spread::Even if count == 1 => (0.0, along(drawn)),
@@ -137,7 +136,7 @@ fn edge_at(
     ))
 }
 
-/// Where tongues stand on what is left of their edge, in words.
+/// The positions of tongues on the remaining edge, in words.
 fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     let shown = |mm: f64| values.params.units().length(mm);
     let is = format!("the finished edge is {} long", shown(edge.length()));
@@ -148,7 +147,7 @@ fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     format!("{is}; the tongues are {} and {} from its ends{apart}", ends[0], ends[1])
 }
 
-/// Where tongues stand, without their reliefs.
+/// The areas where tongues are attached, without their reliefs.
 fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
     let along = edge.direction_at_start();
     let out = Vec2::new(along.y, -along.x);
@@ -160,7 +159,7 @@ fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
     whole.flat_map(|one| centres.iter().map(move |x| one.moved(&place(*x)))).collect()
 }
 
-/// Where the centres of tongues and slots stand from the centre of them all, mm.
+/// The positions of the centres of tongues and slots from the centre of them all, mm.
 pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     let share = move |i: u32| {
         if count == 1 { 0.0 } else { f64::from(i) / f64::from(count - 1) - 0.5 }
@@ -168,14 +167,14 @@ pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     (0..count).map(move |i| share(i) * span)
 }
 
-/// The relief of a slot's corners when none is given: so small that those on its narrow side
-/// leave a fifth of it between them, as far as the cut allows.
+/// The default relief of a slot's corners: so small that those on its narrow side leave a fifth of
+/// it between them, as far as the cut allows.
 pub(super) fn in_slot(relief: f64, narrow: f64, values: &Values) -> f64 {
     let kerf = values.known("kerf").unwrap_or(0.0);
     relief.min((0.4 * narrow).max(kerf / 2.0))
 }
 
-/// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
+/// The radius that frees a corner, mm; `None` when it is less than the cutter leaves.
 pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     let kerf = values.known("kerf").unwrap_or(0.0);
     let Some(expr) = given else { return Some((RELIEF * kerf).max(MIN_RELIEF)) };

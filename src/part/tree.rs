@@ -45,7 +45,7 @@ pub(super) fn parts(
         return Vec::new();
     };
     let bends = bends(recipe, &faces, &folded, values, development);
-    // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
+    // If a bend is refused, the face it carries has no bend: that is not a separate error.
     if !values.findings.is_empty() {
         return Vec::new();
     }
@@ -96,7 +96,7 @@ pub(super) fn parts(
     parts
 }
 
-/// Where a plate of which a set has so many lies; `None` when something was reported.
+/// The place of a plate of which a set has `pieces`; `None` when something was reported.
 fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid>> {
     let below = values.recipe.faces.get(&laid.on)?;
     let at = in_face(below, values, |values| values.point(&laid.at))?;
@@ -115,7 +115,7 @@ fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid
 /// Whether a face, drawn or beyond a fold line, is drawn in the mirror.
 fn is_mirrored(face: &str, recipe: &Recipe) -> bool {
     let mut name = face;
-    // A fold line carries a piece of the face it goes across.
+    // A fold line carries a piece of the face it crosses.
     for _ in 0..=recipe.bends.len() {
         if let Some(drawn) = recipe.faces.get(name) {
             return drawn.mirrored;
@@ -244,7 +244,7 @@ fn depends(bend: &recipe::Bend) -> Vec<String> {
     names.map(str::to_owned).collect()
 }
 
-/// The faces that hang on no bend. All but the first must say that they are plates of their own.
+/// The faces that no bend carries. All but the first must be declared separate plates.
 fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Vec<usize> {
     let hangs = |i: usize| bends.iter().any(|b| b.to == i);
     let roots: Vec<usize> = (0..faces.len()).filter(|i| !hangs(*i)).collect();
@@ -262,7 +262,7 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
     roots
 }
 
-/// The faces that hang on a root, itself first, and the bends between them counted anew.
+/// The faces carried by a root, itself first, and the bends between them counted again.
 fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
     let mut members = vec![root];
     let mut own = Vec::new();
@@ -311,7 +311,7 @@ fn one_bend(
     })
 }
 
-/// The face a bend stands on, the edge in it, and the face it carries, by their indices.
+/// The face a bend starts from, the edge in it, and the face it carries, by their indices.
 fn joined(
     name: &str,
     bend: &recipe::Bend,
@@ -339,7 +339,7 @@ fn joined(
     }
 }
 
-/// Reports that a bend stands on a face that is not there.
+/// Reports that a bend starts from a face that does not exist.
 pub(super) fn no_face(
     name: &str,
     bend: &recipe::Bend,
@@ -350,7 +350,7 @@ pub(super) fn no_face(
     not_there(name, &bend.from, bend.on_span, &format!(".{}", bend.edge), &names, values);
 }
 
-/// Reports that a bend names a face that is not among these; `edge` is what stands behind its name.
+/// Reports that a bend names a face that is not among these; `edge` is the text behind its name.
 fn not_there(bend: &str, wanted: &str, span: Span, edge: &str, names: &[&str], values: &Values) {
     let help = match nearest(wanted, names.iter().copied()).filter(|near| *near != wanted) {
         Some(near) => format!("write `{near}{edge}`"),

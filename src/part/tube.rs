@@ -18,7 +18,7 @@ pub struct Tube {
     pub at: [f64; 3],
     /// Direction of the axis, of length 1.
     pub along: [f64; 3],
-    /// Of what is cut: half the outside diameter and the clearance.
+    /// Radius of the cut: half the outside diameter and the clearance.
     pub radius: f64,
     /// Outside diameter.
     pub outside: f64,
@@ -48,15 +48,15 @@ impl Tube {
 pub(crate) struct Coped {
     /// The face.
     pub(crate) face: Face,
-    /// For each edge of the whole face what is left of it: indices of the edges of this one.
+    /// For each edge of the whole face, the remaining pieces: indices of the edges of this one.
     pub(crate) edges: Vec<Vec<usize>>,
 }
 
 impl Face {
-    /// The face without a tube; nothing where the tube misses it.
+    /// The face without a tube; `None` if the tube misses it.
     ///
     /// # Errors
-    /// When nothing is left, or pieces.
+    /// When nothing is left, or it is cut into pieces.
     pub(crate) fn without_tube(
         &self,
         tool: &Outline,

@@ -1,4 +1,4 @@
-//! What is said of a `fill` or `round` whose disc does not fit.
+//! Findings for a `fill` or `round` whose disc does not fit.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -7,10 +7,10 @@ use crate::geom::Region;
 use crate::part::face::CornerStep;
 use crate::part::values::Values;
 
-/// Radii are offered in steps of so many mm, rounded down. Our choice.
+/// Radii are offered in steps of this many mm, rounded down. Our choice.
 const STEP: f64 = 0.1;
 
-/// Reports where a disc of this radius, mm, does not fit, and what would.
+/// Reports where a disc of this radius, mm, does not fit, and the radius that would.
 pub(super) fn report(does: CornerStep, radius: f64, span: Span, before: &Region, values: &Values) {
     let corners = match does {
         CornerStep::Fill => Corners::Inward,

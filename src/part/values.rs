@@ -30,7 +30,7 @@ use std::sync::Arc;
 /// Longest dimension of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
 const LONGEST: f64 = 1e6;
 
-/// How often an entry is repeated round a point at most. Our choice: that of a row of holes.
+/// Maximum number of repetitions of an entry round a point. Our choice: that of a row of holes.
 const MAX_AROUND: u32 = 200;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
@@ -45,12 +45,12 @@ pub(super) struct Values<'a> {
     pub(super) tubes: &'a SpaceTubes,
     /// How the shapes of an entry are rotated that is repeated round a point.
     pub(super) turn: Option<Place>,
-    /// Where the face that is built lies in space, where that is said.
+    /// The position in space of the face being built, if it is given.
     pub(super) on: Option<Frame>,
     /// From where to where along x the edge runs that carries the face that is built, mm, where
     /// the face is as wide as that.
     pub(super) carried: Option<[f64; 2]>,
-    /// Whether the hand of the part was asked for.
+    /// Whether the hand of the part was used in a formula.
     pub(super) hand_asked: &'a Cell<bool>,
 }
 
@@ -87,7 +87,7 @@ impl Values<'_> {
         expr.map_or(Some(None), |expr| self.length(expr).map(Some))
     }
 
-    /// In mm, more than 0; `key` is the key it stands behind.
+    /// In mm, more than 0; `key` is the key it is under.
     pub(super) fn positive(&self, code: &'static str, key: &str, expr: &Expr) -> Option<f64> {
         let mm = self.length(expr)?;
         if mm > 0.0 {
@@ -100,7 +100,7 @@ impl Values<'_> {
         None
     }
 
-    /// A length from the first to the last of several, mm, which must not run backwards.
+    /// A length from the first to the last of several, mm, which must not be negative.
     pub(super) fn span(&self, code: &'static str, count: u32, expr: &Expr) -> Option<f64> {
         let mm = self.length(expr)?;
         if count < 2 || mm >= 0.0 {
@@ -276,7 +276,7 @@ impl Values<'_> {
         Some(())
     }
 
-    /// Makes an entry: once, or as often as it is repeated round a point, rotated each time.
+    /// Makes an entry: once, or once for each repetition round a point, rotated each time.
     pub(super) fn around(
         &self,
         around: Option<&Around>,
@@ -301,7 +301,7 @@ impl Values<'_> {
         Some(())
     }
 
-    /// The row that a word stands for, else that of its name in a table; `None` after a finding.
+    /// The row of a word, else that of its name in a table; `None` after a finding.
     pub(super) fn row(&self, meant: &Meant, table: &str) -> Option<Option<Arc<Row>>> {
         Some(match self.meant(meant)? {
             Some(Value::Row(row)) => Some(row),
@@ -310,7 +310,7 @@ impl Values<'_> {
         })
     }
 
-    /// The value that a word stands for, if it stands for one; `None` after a finding.
+    /// The value of a word, if it has one; `None` after a finding.
     fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
         let Some(path) = &meant.path else { return Some(None) };
         let params = self.params.at(path.span.source);

@@ -8,7 +8,7 @@ use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::Expr;
 
-/// The welds of a face along what is left of its edges; `None` when something was reported.
+/// The welds of a face along the remaining edges; `None` when something was reported.
 pub(super) fn build(
     face: &recipe::Face,
     named: Stretches<'_>,

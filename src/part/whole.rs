@@ -1,4 +1,4 @@
-//! A whole part, and what it holds.
+//! A whole part, and its contents.
 
 use crate::diag::HoleId;
 use crate::diag::Span;
@@ -23,10 +23,10 @@ use crate::recipe::Hand;
 ///
 /// # Guarantees
 /// The first face carries all others through the bends, each face but the first is
-/// carried by exactly one bend, and a bend stands after the bend that carries its face.
+/// carried by exactly one bend, and a bend comes after the bend that carries its face.
 #[derive(Clone, Debug)]
 pub struct Part {
-    /// What tells it from the other parts of its set; empty when it is the only one.
+    /// Its suffix among the parts of its set; empty when it is the only one.
     pub suffix: String,
     /// Its hand, where both differ in more than which side is up.
     pub hand: Option<Hand>,
@@ -40,14 +40,14 @@ pub struct Part {
     pub tubes: Vec<Tube>,
     /// Tubes in space that pass it.
     pub passing: Vec<Passing>,
-    /// Where it stands in space: a face of it, by its index, and the place of that face; nothing
-    /// where no face lies on three points.
+    /// Its position in space: a face of it, by its index, and the place of that face; `None` if no
+    /// face is on three points.
     pub stands: Option<(usize, Frame)>,
     /// Results worth telling.
     pub facts: Vec<Fact>,
-    /// What of it holds a rod end.
+    /// Its features round a rod end.
     pub clevis: Option<Clevis>,
-    /// The nut it holds in the bore of a tube.
+    /// The nut it captures in the bore of a tube.
     pub captured: Option<Captured>,
     /// Where it lies on another part of its set.
     pub laid: Option<Laid>,
@@ -58,8 +58,8 @@ pub struct Part {
 }
 
 impl Part {
-    /// To which clear distance ears that are plates of their own are set when they are welded, mm,
-    /// bare; none where there are no such ears, or one piece has both.
+    /// The clear distance between ears that are separate plates when they are welded, mm, uncoated;
+    /// `None` if there are no such ears, or one piece has both.
     pub fn set_gap(&self) -> Option<f64> {
         self.clevis.as_ref().filter(|clevis| clevis.ears == 1).map(|clevis| clevis.gap)
     }
@@ -102,7 +102,7 @@ pub struct Fact {
     pub about: String,
 }
 
-/// Two ears that hold a rod end between them. Lengths are mm.
+/// Two ears with a rod end between them. Lengths are mm.
 #[derive(Clone, Debug)]
 pub struct Clevis {
     /// Row of the rod end.
@@ -113,9 +113,9 @@ pub struct Clevis {
     pub spacer: f64,
     /// The hole for the pin; its face is an ear.
     pub eye: HoleId,
-    /// Ears of one piece that the pin goes through, and which share what it pulls.
+    /// Ears of one piece on the same pin, which share its load.
     pub ears: u32,
-    /// From the pin down to what the ear stands on.
+    /// From the pin down to the surface below the ear.
     pub floor: f64,
     /// Leg of a fillet between the ears, 0 for none.
     pub weld: f64,
@@ -125,7 +125,7 @@ pub struct Clevis {
     pub swing: Angle,
     /// How far the rod end must be able to rotate about its pin to either side.
     pub rotation: Angle,
-    /// Outside diameter of the tube the ears stand on, 0 for a flat plate.
+    /// Outside diameter of the tube below the ears, 0 for a flat plate.
     pub tube: f64,
     /// What joins the ears between their foot and the pin, in the drawing of the ear.
     pub bridge: Option<Outline>,
@@ -152,7 +152,7 @@ pub struct Captured {
     pub bore: f64,
     /// Thickness of its wall, as drawn.
     pub wall: f64,
-    /// How far the root of its weld, or a backing ring, stands into the bore.
+    /// How far the root of its weld, or a backing ring, projects into the bore.
     pub root: f64,
     /// Leg of a fillet round the nut, 0 for none.
     pub weld: f64,

@@ -13,7 +13,7 @@ use crate::geom::cut;
 
 /// The metal of a bend that is drawn across a face, in the drawing of the face it is on.
 ///
-/// The edge on which the bend stands is where it begins, metal of that face on its left.
+/// The edge of the bend is where it begins, metal of that face on its left.
 #[derive(Clone, Debug)]
 pub struct Zone {
     /// Its ends, at the start and at the end of that edge: each from the face it is on to
@@ -38,8 +38,8 @@ pub(crate) struct Worked {
     pub(crate) length: f64,
 }
 
-/// Corners of a bend are looked for so near to where they should be, mm: farther off there is
-/// another cut. Our choice.
+/// Corners of a bend are sought within this distance of their expected place, mm: farther off there
+/// is another cut. Our choice.
 const CORNER: f64 = 0.05;
 
 impl Zone {

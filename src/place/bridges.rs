@@ -1,4 +1,4 @@
-//! Which pieces bridges hold while their sheet is cut, and how their outlines are cut then.
+//! Which pieces are held by bridges while their sheet is cut, and how their outlines are then cut.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -9,7 +9,7 @@ use crate::job::Line;
 use crate::route;
 use crate::solve::Solved;
 
-/// Lines that ask for bridges in a job that does not say how wide they are.
+/// Lines that ask for bridges in a job that does not give their width.
 pub(crate) fn check(job: &Job) -> Vec<Finding> {
     let asks = |line: &&Line| line.placing.bridges.is_some_and(|own| own.count > 0);
     let lines = job.lines.iter().filter(asks).filter(|_| job.bridges.is_none());
@@ -38,7 +38,7 @@ pub(crate) fn of(job: &Job, solved: &Solved) -> Option<(u32, f64)> {
     (count > 0).then(|| (count, bridges.width + job.process.measure("kerf")))
 }
 
-/// The outline of a part as chains with bridges between; nothing where it is cut whole.
+/// The outline of a part as chains with bridges between; `None` if it is cut whole.
 pub(crate) fn chains(job: &Job, solved: &Solved, outline: &Outline) -> Option<Vec<Vec<Edge>>> {
     let (count, gap) = of(job, solved)?;
     route::bridged(outline, count, gap)

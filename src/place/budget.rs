@@ -1,11 +1,11 @@
-//! How long to search for a better layout, and who watches.
+//! The budget of the search for a better layout, and its watchers.
 
 use crate::nest::Progress;
 use crate::nest::Sheet;
 use crate::nest::usual_units;
 use std::ops::ControlFlow;
 
-/// The budget of the nest, and who hears of its progress.
+/// The budget of the nest, and the receiver of its progress.
 pub struct Search<'a> {
     /// Units of work for each kind of sheet, in the order of the job; the last one counts
     /// for all that follow. Empty for the usual ones.
@@ -13,22 +13,22 @@ pub struct Search<'a> {
     /// Units of work for all kinds together, shared out by their pieces; counts before
     /// `units`.
     pub shared: Option<u64>,
-    /// After so many stages the search on each kind of sheet ends, given like the units;
+    /// Number of stages after which the search on each kind of sheet ends, given like the units;
     /// empty to let it run.
     pub stop: Vec<u64>,
     /// Another seed, another search.
     pub seed: u64,
     /// Called with the index of the kind of sheet and the progress of its search; may stop it.
     pub watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
-    /// Receives the index of a kind of sheet and its best layout on the way, where somebody looks
-    /// at it.
+    /// Receives the index of a kind of sheet and its best layout during the search, if there is a
+    /// viewer.
     pub found: Option<&'a FoundOn<'a>>,
 }
 
-/// The sheets of the best layout of a kind on the way, not measured yet.
+/// The sheets of the best layout of a kind during the search, not measured yet.
 pub type Best = Vec<Sheet>;
 
-/// Who looks at the layouts of a kind of sheet on the way, not measured yet.
+/// The viewer of layouts of a kind of sheet during the search, not measured yet.
 pub type FoundOn<'a> = dyn Fn(usize, &[Sheet]) + Sync + 'a;
 
 impl Search<'_> {
@@ -37,7 +37,7 @@ impl Search<'_> {
         Self { units: vec![0], ..Self::usual() }
     }
 
-    /// The usual budget, and nobody watches.
+    /// The usual budget, without a watcher.
     pub fn usual() -> Self {
         Self {
             units: Vec::new(),
@@ -49,7 +49,7 @@ impl Search<'_> {
         }
     }
 
-    /// Units of work for a kind of sheet that is to take so many of all the pieces.
+    /// Units of work for a kind of sheet that is to take this number of all the pieces.
     pub(crate) fn units_of(&self, kind: usize, pieces: u32, all: u32) -> u64 {
         if let Some(shared) = self.shared {
             let part = u128::from(shared) * u128::from(pieces) / u128::from(all.max(1));

@@ -9,14 +9,14 @@ use crate::place::sheet::NestedSheet;
 use crate::route::Sharing;
 use crate::solve::Solved;
 
-/// What a sheet's file says of them to the person at the machine.
+/// The notes on them in a sheet's file for the machine operator.
 pub(crate) const NOTES: [&str; 2] = [
     "CUT-COMMON: cut ON these lines, no kerf offset, before the open paths on CUT",
     "open paths on CUT: offset to the right as drawn (the piece is on the left); they free the pieces",
 ];
 
-/// A gap nearer to the kerf than this, mm, is the kerf. Our choice: what is written in
-/// inches comes out a little off.
+/// A gap nearer to the kerf than this, mm, counts as the kerf. Our choice: values in inches are
+/// rounded.
 const SAME: f64 = 1e-4;
 
 /// Pieces must lie one kerf apart.
@@ -45,12 +45,12 @@ pub(crate) fn check(job: &Job) -> Vec<Finding> {
     finding.into_iter().collect()
 }
 
-/// What may be shared on a sheet; nothing unless the job asks for it.
+/// The common cuts possible on a sheet; `None` unless the job asks for them.
 pub(crate) fn sharing<'a>(job: &Job, alone: &'a [bool]) -> Option<Sharing<'a>> {
     job.common_cuts.map(|_| Sharing { kerf: job.process.measure("kerf"), alone })
 }
 
-/// Whether the pieces of a part share nothing: bridges hold them in an outline of their own.
+/// Whether the pieces of a part share nothing: they have bridges, and each outline is cut alone.
 pub(crate) fn stands_alone(job: &Job, solved: &Solved) -> bool {
     bridges::chains(job, solved, solved.flat.region.outer()).is_some()
 }
@@ -62,7 +62,7 @@ pub(crate) struct OutlineCuts {
     pub(crate) pierces: usize,
 }
 
-/// The cuts along the outlines of a sheet that share some: as they would be cut one by one, and as they are cut.
+/// The cuts along the outlines of a sheet that share some: cut one by one, and with common cuts.
 pub(crate) fn outline_cuts(solved: &[Solved], nested: &NestedSheet) -> [OutlineCuts; 2] {
     let (mut apart, mut shared) = (OutlineCuts::default(), OutlineCuts::default());
     for ((part, _), rest) in nested.placed.iter().zip(&nested.route.rests) {

@@ -1,7 +1,7 @@
-//! How a sheet is divided into what is used and the remnant, in figures that add up.
+//! The division of a sheet into the used part and the remnant, in figures that add up.
 //!
-//! A remnant that is cut off straight begins where the used length ends, and is given no larger
-//! than it is: what is printed of it, pasted as stock and drawn is one rectangle.
+//! A remnant cut off straight begins where the used length ends, and is given no larger than it is:
+//! the printed one, the one for the stock and the one drawn are one rectangle.
 
 use crate::geom::Bounds;
 use crate::job::Job;
@@ -12,7 +12,7 @@ use crate::quantity::Units;
 /// Rounding of a length before it is cut down to a step, in steps.
 const NEAR: f64 = 1e-6;
 
-/// What of a sheet is used and what is kept.
+/// The used part of a sheet and the remnant.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Division {
     /// From the left side of the sheet to where the remnant begins, or to the end of the parts and
@@ -51,7 +51,7 @@ impl NestedSheet {
     }
 }
 
-/// A step to which remnants are rounded down, mm: what a tape can do. Our choice.
+/// The step to which remnants are rounded down, mm: the accuracy of a tape. Our choice.
 fn step(units: Units) -> f64 {
     match units {
         Units::Millimetre => 0.1,

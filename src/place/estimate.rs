@@ -1,4 +1,4 @@
-//! What a job will take, before anything is written.
+//! The sheets a job will need, before anything is written.
 
 use crate::diag::Finding;
 use crate::job::Job;
@@ -13,7 +13,7 @@ use crate::place::nesting::place;
 use crate::solve::Solved;
 use rayon::prelude::*;
 
-/// What a job will take.
+/// The sheets a job will need.
 #[derive(Clone, Debug)]
 pub struct Estimate {
     /// Each kind of sheet that something is cut from.
@@ -22,29 +22,30 @@ pub struct Estimate {
     pub findings: Vec<Finding>,
 }
 
-/// What it will take of one kind of sheet.
+/// The sheets it will need of one kind.
 #[derive(Clone, Debug)]
 pub struct KindEstimate {
     /// Index of the kind in the job.
     pub sheet: usize,
     /// Pieces asked for.
     pub pieces: u32,
-    /// Sheets needed at least, by a proof; none where the stock cannot hold the pieces.
+    /// Minimum number of sheets, proved; `None` if the stock does not have enough room for the
+    /// pieces.
     pub min_sheets: Option<u32>,
     /// Sheets of each stock that a first nest takes.
     pub likely: Vec<usize>,
-    /// What lies within the outlines of the pieces by all sheets, 0 to 1, and what that cannot
-    /// exceed.
+    /// The area within the outlines of the pieces over that of all sheets, 0 to 1, and its upper
+    /// bound.
     pub filled: nest::Filled,
-    /// What the sheets cost at least, and in the first nest; none where one has no price.
+    /// The minimum cost of the sheets, and that in the first nest; `None` if one has no price.
     pub cost: Option<(f64, f64)>,
     /// The largest stock, on which parts are counted.
     pub largest: usize,
-    /// How many of each part the largest stock holds.
+    /// How many of each part fit on the largest stock.
     pub holds: Vec<Holds>,
 }
 
-/// How many of a part one sheet holds.
+/// How many of a part fit on one sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Holds {
     /// Index of the solved part.

@@ -1,8 +1,8 @@
 //! Whether the pieces of a job fit on its sheets, as soon as that is known.
 //!
-//! Rows of boxes can prove that they do, their total area that they do not. Between the two it is
-//! said how many pieces a first layout leaves over, and of very many how many the rows leave over.
-//! Nothing is searched here: that is what nesting is for.
+//! Rows of boxes can prove that they do, their total area that they do not. Between the two, the
+//! finding gives the number of pieces left over by a first layout, or by the rows if there are very
+//! many pieces. There is no search here.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -23,8 +23,8 @@ use crate::solve::Solved;
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
-/// So many pieces on one kind of sheet are packed once to see whether they fit, where that cannot be
-/// known otherwise. Our choice.
+/// Maximum number of pieces on one kind of sheet that are packed once to test whether they fit. Our
+/// choice.
 const PACKED: u32 = 500;
 
 /// What nesting would find, without a nest where that can be known otherwise.
@@ -83,8 +83,7 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     findings
 }
 
-/// All pieces of the parts of which not even one finds room on any of the sheets, however many there
-/// are.
+/// All pieces of the parts of which not even one fits on any of the sheets, however many there are.
 fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     let one_of = |item: &Item| Item { quantity: item.quantity.min(1), ..item.clone() };
     let ones: Vec<Item> = items.iter().map(one_of).collect();
@@ -98,7 +97,7 @@ fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     found.into_iter().map(whole).collect()
 }
 
-/// How many more sheets of the largest stock are needed at least; none where the stock may hold all.
+/// Minimum number of further sheets of the largest stock; `None` if the stock may have enough room.
 fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)> {
     let limits = Limits::new(items, stock, rules);
     let counts: Vec<u32> = items.iter().map(|item| item.quantity).collect();
@@ -114,7 +113,7 @@ fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)
     (over > 0.0 && sheets.is_finite()).then_some((largest, sheets.min(f64::from(u32::MAX)) as u32))
 }
 
-/// What a first layout leaves over, without any search.
+/// The pieces a first layout leaves over, without any search.
 fn packed(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     nest::nest(items, stock, Rules { stop_at: Some(1), ..rules }, &nest::unwatched).unplaced
 }

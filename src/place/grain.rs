@@ -14,7 +14,7 @@ pub(crate) fn orientations(job: &Job, solved: &Solved) -> (Grain, Orientations) 
     (grain, placing.orientations.map_or(usual, |(known, _)| known))
 }
 
-/// What of this cannot be: orientations across the grain, or flipping over what has two faces.
+/// Impossible settings: orientations across the grain, or flipping over a part with two faces.
 pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     let placing = &job.lines[solved.line].placing;
     let (grain, orientations) = orientations(job, solved);

@@ -1,4 +1,4 @@
-//! What is kept free of parts on a sheet: its margin, strips under clamps, keep-outs.
+//! The areas kept free of parts on a sheet: its margin, strips under clamps, keep-outs.
 
 use crate::geom::Bounds;
 use crate::geom::Outline;
@@ -9,7 +9,7 @@ use crate::job::Job;
 use crate::place::sheet::NestedSheet;
 
 impl NestedSheet {
-    /// What must not be cut though there is metal, with the name of each.
+    /// Areas of metal that must not be cut, with the name of each.
     pub(crate) fn keep_outs<'j>(
         &self,
         job: &'j Job,
@@ -19,7 +19,7 @@ impl NestedSheet {
         stock.sheet.keep_outs.iter().zip(names)
     }
 
-    /// The strips along the sides that clamps hold, with the width of each, mm.
+    /// The strips under clamps along the sides, with the width of each, mm.
     pub(crate) fn clamped(&self, job: &Job) -> Vec<(Bounds, f64)> {
         let stock = &self.stock(job).sheet;
         let clamps = &stock.clamps;

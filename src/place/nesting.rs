@@ -51,7 +51,7 @@ pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement 
     all
 }
 
-/// What is wrong before any part is placed.
+/// The errors before any part is placed.
 pub(super) fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let mut conflicts: Vec<Finding> =
         solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
@@ -61,7 +61,7 @@ pub(super) fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     conflicts
 }
 
-/// What the nest is asked for on one kind of sheet.
+/// The nesting problem of one kind of sheet.
 pub(crate) struct Question {
     /// Which of the solved parts each item is.
     pub(crate) parts: Vec<usize>,
@@ -126,7 +126,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     Placement { sheets, left, findings, searched: vec![searched] }
 }
 
-/// What the sheets of a kind are called, by their index among them.
+/// The names of the sheets of a kind, by their index among them.
 pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
     format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
 }
@@ -186,7 +186,7 @@ pub(super) fn placed(
     placed.collect()
 }
 
-/// Gives each sheet that has none its route; those that are equal have the same.
+/// Gives each sheet without a route its route; equal sheets have the same.
 pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
     let mut first_alike: Vec<usize> = Vec::with_capacity(sheets.len());
     for (i, sheet) in sheets.iter().enumerate() {
@@ -203,7 +203,7 @@ pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
     }
 }
 
-/// The route of a sheet: its own where it has one.
+/// The route of a sheet: its own if it has one.
 pub(super) fn routed(job: &Job, solved: &[Solved], sheet: &NestedSheet) -> Route {
     if !sheet.route.cuts.is_empty() {
         return sheet.route.clone();
@@ -234,7 +234,7 @@ fn item(job: &Job, solved: &Solved) -> Item {
     }
 }
 
-/// What is to be said of pieces left over; `rotation` is one they may not lie at, but would fit.
+/// The note on pieces left over; `rotation` is one that is not permitted, but would fit.
 pub(super) fn left_over(
     job: &Job,
     kind: usize,
@@ -268,7 +268,7 @@ pub(super) fn left_over(
     }
 }
 
-/// Pieces for which there is no sheet any more, or none at all.
+/// Pieces for which there is no sheet left, or no sheet in stock.
 fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Finding {
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let name = &solved.name;
@@ -281,7 +281,7 @@ fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Find
         .help(help)
 }
 
-/// How the sheets of a kind came to an end, and what to do about it.
+/// How the sheets of a kind were used up, and what to do about it.
 pub(super) struct Ended {
     pub(super) code: &'static str,
     pub(super) why: String,
@@ -361,7 +361,7 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, rotation: Option<Angle>) -
         (Some(rotation), Grain::Free) => {
             format!("write `orientations = \"any\"` for this part: rotated by {rotation} it fits")
         }
-        // Its own x may run along y by now, so the angle would mislead.
+        // Its own x may now run along y, so the angle would mislead.
         (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
                          `orientations = \"any\"` for this part: it fits at an angle"
             .to_owned(),

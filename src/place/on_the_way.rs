@@ -1,4 +1,4 @@
-//! Layouts on the way: sheets of one that is still searched for, as they would be if it were the last.
+//! Layouts during the search: sheets as they would be if the layout were the last.
 
 use crate::geom::Place;
 use crate::job::Job;
@@ -14,12 +14,12 @@ use crate::place::nesting::sheet_name;
 use crate::place::sheet::NestedSheet;
 use crate::solve::Solved;
 
-/// What is known already: the sheet of a kind and a stock on which parts lie at the same places.
+/// Sheets made already: one of a kind and a stock on which parts are at the same places.
 pub(crate) type Known<'a> = dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
 
-/// Gives `each` sheet of one kind in such a layout, measured and with its route, until it wants no
-/// more, or it may not `go_on`. What is `known` is not measured and put in order again; what breaks
-/// the rules is left out.
+/// Passes to `each` the sheets of one kind in such a layout, measured and with their routes, until
+/// it returns `false`, or it may not `go_on`. Sheets that are `known` are not measured and routed
+/// again; an invalid one is left out.
 pub(crate) fn on_the_way(
     (job, solved): (&Job, &[Solved]),
     (kind, best): (usize, &[Sheet]),

@@ -17,7 +17,7 @@ use crate::solve::Solved;
 /// One sheet to cut.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct NestedSheet {
-    /// What it is called: `S235-4-mm-01`, numbered for each kind.
+    /// Its name: `S235-4-mm-01`, numbered for each kind.
     pub(crate) name: String,
     /// Index of its kind in the job.
     pub(crate) sheet: usize,
@@ -31,7 +31,7 @@ pub(crate) struct NestedSheet {
     pub(crate) min_margin: f64,
     /// How it is filled.
     pub(crate) usage: Usage,
-    /// Every cut in order; pieces are counted as they are placed.
+    /// Every cut in order; pieces are counted in the order of placing.
     pub(crate) route: Route,
 }
 
@@ -51,13 +51,13 @@ impl NestedSheet {
         self.holds_the_same(other) && self.route == other.route
     }
 
-    /// What is cut of each piece, on the sheet.
+    /// The outlines of each piece, on the sheet.
     pub(crate) fn pieces(&self, solved: &[Solved]) -> Vec<Region> {
         self.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect()
     }
 
-    /// How the outline of a piece is cut, where that is not in one go: as open chains beside
-    /// common cuts, or between bridges.
+    /// How the outline of a piece is cut, if not in one go: as open chains beside common cuts, or
+    /// between bridges.
     pub(crate) fn open_chains(
         &self,
         job: &Job,
@@ -98,7 +98,7 @@ pub(crate) struct Placement {
     pub(crate) sheets: Vec<NestedSheet>,
     pub(crate) left: Vec<NotPlaced>,
     pub(crate) findings: Vec<Finding>,
-    /// What was searched, for each kind of sheet.
+    /// The data of the search, for each kind of sheet.
     pub(crate) searched: Vec<Searched>,
 }
 
@@ -108,10 +108,10 @@ pub(crate) struct Searched {
     pub(crate) budget: u64,
     /// Units of work done.
     pub(crate) units: u64,
-    /// Stages gone through.
+    /// Stages completed.
     pub(crate) stages: u64,
     /// How full all sheets of the kind are, and could be.
     pub(crate) filled: Filled,
-    /// How many sheets these parts need at least; none where the stock cannot hold them.
+    /// Minimum number of sheets for these parts; `None` if the stock does not have enough room.
     pub(crate) min_sheets: Option<u32>,
 }

@@ -19,7 +19,7 @@ pub enum QuantityError {
     /// A comma where a decimal point belongs.
     #[error("`{0}` has a comma: decimals are written with a point")]
     Comma(String),
-    /// A unit nobody knows.
+    /// An unknown unit.
     #[error("`{word}` is not a unit")]
     Unit {
         /// What was typed.
@@ -91,7 +91,7 @@ impl QuantityError {
         }
     }
 
-    /// The whole of what was typed as it should have been, where that is known.
+    /// The whole text as it should have been typed, if that is known.
     pub(crate) fn fix(&self, typed: &str) -> Option<String> {
         let (wrong, right) = match self {
             Self::Comma(text) => (text, text.replacen(',', ".", 1)),

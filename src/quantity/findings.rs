@@ -61,7 +61,7 @@ impl Units {
     }
 }
 
-/// Whether what is said next is the opening of a die, which has the unit it is made in already.
+/// Whether the next value is the opening of a die, which has the unit it is made in already.
 fn is_die(before: &str) -> bool {
     let ends = |words: &str| {
         before.strip_suffix(words).is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))

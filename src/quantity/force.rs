@@ -24,7 +24,7 @@ impl Units {
         }
     }
 
-    /// The same of what is allowed, which is never printed larger than it is.
+    /// The same for an allowable value, which is never printed larger than it is.
     pub fn allowed(self, newtons: f64) -> String {
         self.in_both(newtons, Self::three_figures)
     }
@@ -46,8 +46,8 @@ impl Units {
         format!("bars: {} applied; line: allowable", self.applied_alone(newtons))
     }
 
-    /// What is left of what is allowed in hundredths of a load, both in newtons: of the figures
-    /// that are printed, so that who divides them has no less, and rounded down.
+    /// The remainder of an allowable force in hundredths of a load, both in newtons: of the figures
+    /// as printed, so that a reader who divides them gets no less, and rounded down.
     pub(crate) fn percent_left(self, load: f64, allowed: f64) -> String {
         let figure = |text: String, exact: f64| text.parse().unwrap_or(exact);
         let [load, allowed] = [load, allowed].map(|newtons| newtons / self.force_unit().0);
@@ -64,7 +64,7 @@ impl Units {
         }
     }
 
-    /// A load in kN or lbf, as it was given; of what has more than three decimals four figures,
+    /// A load in kN or lbf, as it was given; with more than three decimals, to four figures,
     /// rounded up.
     pub(crate) fn applied_figure(value: f64) -> String {
         let given = num::text(value, 3);

@@ -7,7 +7,7 @@ use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::quantity::rounded::NOISE;
 
-/// Decimals at most beyond those that are asked for.
+/// Maximum number of decimals beyond those required.
 const MORE: usize = 3;
 
 impl Units {

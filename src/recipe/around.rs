@@ -13,7 +13,7 @@ pub struct Around {
     pub count: Expr,
     /// About which point; the origin when it is left out.
     pub about: [Expr; 2],
-    /// By how much the first is rotated, anticlockwise; not at all when it is left out.
+    /// The angle of the first, anticlockwise; 0 when left out.
     pub start: Option<Expr>,
 }
 
@@ -28,7 +28,7 @@ impl Around {
         Some(Some(Self { count: count?, about: about?, start }))
     }
 
-    /// Where it stands, in an entry that cannot be repeated so.
+    /// Its key, in an entry that cannot be repeated so.
     pub(super) fn key(measures: &Measures) -> Option<Span> {
         measures.0.entry("around").map(|entry| entry.key)
     }

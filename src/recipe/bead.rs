@@ -42,11 +42,11 @@ pub struct Bead {
     pub line: Vec<[Expr; 2]>,
     /// Across, where it leaves the sheet.
     pub width: Expr,
-    /// How far it stands out of the sheet.
+    /// Its height above the sheet.
     pub depth: Expr,
     /// Its section.
     pub section: BeadSection,
-    /// On which side it stands out.
+    /// The side on which it projects.
     pub side: Side,
     /// Only when this is true.
     pub when: Option<Expr>,

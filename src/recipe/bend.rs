@@ -22,8 +22,8 @@ pub enum Measured {
     /// To the sharp corner of the outside.
     #[default]
     Outside,
-    /// To what a caliper reads: the sharp corner of the outside up to 90°, beyond that the
-    /// outside of the bend itself, as DIN 6935 has it.
+    /// To the end of a caliper's reading: the sharp corner of the outside up to 90°, beyond that
+    /// the outside of the bend itself, as in DIN 6935.
     TangentOutside,
     /// To the sharp corner of the inside.
     Inside,
@@ -31,7 +31,7 @@ pub enum Measured {
     Tangent,
 }
 
-/// What is cut beside the ends of a bend, so that the sheet does not tear there.
+/// The relief beside the ends of a bend, so that the sheet does not tear there.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum ReliefShape {
     /// A notch with a square end.
@@ -43,11 +43,11 @@ pub enum ReliefShape {
     Hole,
     /// Nothing is cut; the sheet tears, or is slit by hand.
     Tear,
-    /// Nothing is cut, and nothing may be needed.
+    /// Nothing is cut, and no relief may be needed.
     None,
 }
 
-/// How far two flanges reach that stand on neighbouring edges.
+/// How far two flanges on neighbouring edges reach.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CornerShape {
     /// Each ends where the other's bend begins.
@@ -66,7 +66,7 @@ pub enum CornerShape {
 pub struct Bend {
     /// The face it is on.
     pub from: String,
-    /// The named edge of that face; none for a fold line across it.
+    /// The named edge of that face; empty for a fold line across it.
     pub edge: String,
     /// The line across the face, where it is no flange on an edge.
     pub line: Option<FoldLine>,
@@ -78,13 +78,13 @@ pub struct Bend {
     pub(crate) to_span: Span,
     /// How it is formed.
     pub form: Form,
-    /// The bend angle: how far the flange is bent from flat; none for a hem.
+    /// The bend angle: how far the flange is bent from flat; `None` for a hem.
     pub angle: Option<Expr>,
     /// Clear distance between the two sides of an open hem.
     pub opening: Option<Expr>,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,
-    /// How it is calculated, where its recipe says so.
+    /// Its method of calculation, if its recipe gives one.
     pub method: Option<Rule>,
     /// Towards the viewer or away, seen on the first face.
     pub up: bool,
@@ -92,7 +92,7 @@ pub struct Bend {
     pub measured: Measured,
     /// How far the carried face is shifted along its own x.
     pub offset: Option<Expr>,
-    /// What is cut beside its ends.
+    /// The relief beside its ends.
     pub relief: ReliefShape,
     /// Across a relief, or the diameter of its hole.
     pub relief_width: Option<Expr>,
@@ -106,7 +106,7 @@ pub struct Bend {
     pub each: Option<Each>,
     /// Of a member of a repeated bend, the name of that.
     pub(crate) member_of: Option<String>,
-    /// Where the bend's name stands.
+    /// The position of the bend's name.
     pub span: Span,
 }
 
@@ -213,8 +213,8 @@ impl Bend {
     }
 }
 
-/// What is done where it meets another at a corner: no bend but one over a V or on a folding brake
-/// does, and of a fold line that has been said.
+/// The treatment where it meets another at a corner: only for a bend over a V or on a folding
+/// brake; for a fold line that has been reported.
 fn corner(fields: &Fields, form: Form, across: bool) -> Option<CornerShape> {
     match (form, fields.get("corner")) {
         (Form::Bent, _) => word(fields, "corner", &CORNERS),
@@ -262,7 +262,7 @@ fn measured(fields: &Fields, form: Form) -> Measured {
 /// The form of a bend, and what that form is given by.
 struct Shape {
     form: Form,
-    /// Nothing where an angle is missing.
+    /// `None` if an angle is missing.
     angle: Option<Option<Expr>>,
     radius: Option<Expr>,
     opening: Option<Expr>,
@@ -271,7 +271,7 @@ struct Shape {
 fn shape(fields: &Fields) -> Shape {
     let read = |item| Expr::read(item, fields.findings());
     let form = match word(fields, "form", &Form::WORDS) {
-        // What is missing depends on the form, of which only the slip is known.
+        // The missing key depends on the form, which is misspelt.
         None if fields.has("form") => {
             let [radius, opening] = ["radius", "opening"].map(|key| fields.get(key).and_then(read));
             let angle = Some(fields.get("angle").and_then(read));

@@ -49,7 +49,7 @@ pub struct Bevel {
     pub edge: String,
     /// From the square edge.
     pub angle: Expr,
-    /// What of the edge stays square; none when left out.
+    /// The root face that stays square; none when left out.
     pub land: Option<Expr>,
     /// From which sides.
     pub sides: BevelSides,

@@ -1,4 +1,4 @@
-//! The captured nut of a recipe: which of its dimensions say whether the nut goes into a tube.
+//! The captured nut of a recipe: the dimensions that decide whether the nut fits into a tube.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -9,10 +9,10 @@ use crate::recipe::expr::Expr;
 use crate::recipe::face::Face;
 use indexmap::IndexMap;
 
-/// A nut held by a plate that closes a tube: it stands in the bore behind the plate.
+/// A nut on a plate that closes a tube: it is in the bore behind the plate.
 #[derive(Clone, Debug)]
 pub struct Captured {
-    /// Comes to a row of the table of nuts.
+    /// Evaluates to a row of the table of nuts.
     pub nut: Expr,
     /// The face that closes the tube, and the hole that the nut sits in or behind.
     pub seat: (String, String),
@@ -20,13 +20,13 @@ pub struct Captured {
     pub bore: Expr,
     /// Thickness of the tube's wall.
     pub wall: Expr,
-    /// How far the root of the tube's weld, or a backing ring, stands into the bore.
+    /// How far the root of the tube's weld, or a backing ring, projects into the bore.
     pub root: Option<Expr>,
     /// Leg of a fillet round the nut.
     pub weld: Option<Expr>,
     /// How far the nut may sit off the centre of its seat.
     pub shift: Option<Expr>,
-    /// Where it stands.
+    /// Its position in the text.
     pub span: Span,
 }
 

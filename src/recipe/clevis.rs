@@ -1,4 +1,4 @@
-//! The clevis of a recipe: which of its dimensions hold a rod end.
+//! The clevis of a recipe: the dimensions round a rod end.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -8,21 +8,21 @@ use crate::document::Item;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 
-/// What of a part holds a rod end, for the checks of fit and swing.
+/// The features of a part that carry a rod end, for the checks of fit and swing.
 #[derive(Clone, Debug)]
 pub struct Clevis {
-    /// Comes to a row of the table of rod ends.
+    /// Evaluates to a row of the table of rod ends.
     pub rod_end: Expr,
     /// Between the bare ears.
     pub gap: Expr,
     /// Thickness of the spacer on each side of the ball.
     pub spacer: Option<Expr>,
-    /// The face that is an ear, and the hole in it that the pin goes through. The foot of
-    /// the ear lies below the hole, towards −y.
+    /// The face that is an ear, and its hole for the pin. The foot of the ear lies below the hole,
+    /// towards −y.
     pub eye: (String, String),
-    /// Ears of one piece that the pin goes through, and which share what it pulls.
+    /// Ears of one piece on the same pin, which share its load.
     pub ears: u32,
-    /// From the pin down to what the ear stands on.
+    /// From the pin down to the surface below the ear.
     pub floor: Expr,
     /// Leg of a fillet between the ears, along the foot.
     pub weld: Option<Expr>,
@@ -32,13 +32,13 @@ pub struct Clevis {
     pub swing: Option<Expr>,
     /// How far the rod end must be able to rotate about its pin to either side.
     pub rotation: Option<Expr>,
-    /// Outside diameter of the tube the ears stand on, square across them.
+    /// Outside diameter of the tube below the ears, whose axis is square to them.
     pub tube: Option<Expr>,
     /// What joins the ears between their foot and the pin.
     pub bridge: Option<Bridge>,
     /// How often each inaccuracy enters the gap.
     pub varies: Vec<(Inaccuracy, Expr)>,
-    /// Where it stands.
+    /// Its position in the text.
     pub span: Span,
 }
 
@@ -51,7 +51,7 @@ pub struct Bridge {
     pub width: Expr,
     /// Along y.
     pub height: Expr,
-    /// Where it stands.
+    /// Its position in the text.
     pub span: Span,
 }
 
@@ -80,7 +80,7 @@ impl Inaccuracy {
         ("weld", Self::Weld),
     ];
 
-    /// As it is typed.
+    /// As typed.
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(_, each)| *each == self).map_or("", |(word, _)| word)
     }

@@ -15,11 +15,11 @@ use crate::recipe::space::coordinates;
 pub struct CutFolded {
     /// Outside diameter.
     pub tube: Expr,
-    /// Left between tube and metal, all round; none when left out.
+    /// Clearance between tube and metal, all round; 0 when left out.
     pub clearance: Option<Expr>,
     /// Where its axis is, in the drawing of the face, with the height above the top side.
     pub axis: Axis,
-    /// The face in whose drawing that is, and where its name stands; the first when left out.
+    /// The face with this drawing, and the position of its name; the first when left out.
     pub face: Option<(String, Span)>,
     /// Name of the edges that are cut.
     pub edge: Option<String>,

@@ -16,7 +16,7 @@ pub const NUMBER: &str = "number";
 pub struct Each {
     /// The names, and the lists of their values.
     pub lists: Vec<(String, Expr)>,
-    /// Where the names stand.
+    /// The positions of the names.
     pub(super) keys: Vec<Span>,
     /// The whole table.
     pub span: Span,

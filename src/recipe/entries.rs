@@ -1,4 +1,4 @@
-//! The entries of a recipe, each read by what it is of.
+//! The entries of a recipe, each read by its kind.
 
 use crate::diag::Finding;
 use crate::document::Entry;
@@ -25,7 +25,7 @@ use indexmap::IndexMap;
 /// Maximum number of pieces in a set, and of copies of a job line. Our choice.
 const MAX_COPIES: u32 = 1000;
 
-/// All that the entries of a recipe say, but what it is about.
+/// All entries of a recipe, except its description.
 pub(super) fn of_fields(name: &str, fields: &Fields, files: Files) -> Recipe {
     let findings = fields.findings();
     Recipe {
@@ -90,7 +90,7 @@ fn named<T>(
     entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
 }
 
-/// The same of a table whose keys name things.
+/// The same for a table whose keys are names.
 fn labelled<T>(
     fields: &Fields,
     table: &str,

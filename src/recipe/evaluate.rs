@@ -38,7 +38,7 @@ pub(super) struct Evaluator<'a> {
     pub(super) tables: &'a Tables,
     pub(super) findings: &'a Findings,
     states: RefCell<HashMap<String, State>>,
-    /// A name that was asked for before it had a value.
+    /// A name that was used before it had a value.
     wanted: RefCell<Option<String>>,
     /// How the measurements of points came out.
     pub(super) tape_checks: RefCell<Vec<TapeCheck>>,
@@ -75,7 +75,7 @@ impl<'a> Evaluator<'a> {
         Self { recipe, typed, surroundings, tables, findings, states, wanted, tape_checks }
     }
 
-    /// The same with another value of one input; what fails then goes to `findings`.
+    /// The same with another value of one input; errors are added to `findings`.
     pub(super) fn with<'b>(
         &'b self,
         name: &str,
@@ -139,8 +139,8 @@ impl<'a> Evaluator<'a> {
         (is != wanted).then_some((is, wanted))
     }
 
-    /// The value of a name. What it depends on waits in a list and not on the stack, so
-    /// that no chain of formulas is too long.
+    /// The value of a name. The names it depends on wait in a list and not on the stack, so that no
+    /// chain of formulas is too long.
     pub(super) fn value(&self, name: &str) -> Option<Value> {
         let mut path = Vec::new();
         if !self.states.borrow().contains_key(name) && self.is_declared(name) {

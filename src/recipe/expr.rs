@@ -1,4 +1,4 @@
-//! A formula and where it stands.
+//! A formula and its position in the text.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -15,7 +15,7 @@ use crate::quantity::Dimension;
 use crate::quantity::QuantityError;
 use crate::quantity::Reading;
 
-/// A formula and where it stands.
+/// A formula and its position in the text.
 #[derive(Clone, Debug)]
 pub struct Expr {
     /// The formula.
@@ -25,7 +25,7 @@ pub struct Expr {
 }
 
 impl Expr {
-    /// The formula an item holds; a finding when it holds none.
+    /// The formula of an item; a finding when there is none.
     pub fn read(item: &Item, findings: &Findings) -> Option<Self> {
         let constant = |value| Some(Self { formula: Formula::constant(value), span: item.span });
         match &item.value {
@@ -56,7 +56,7 @@ impl Expr {
         Self { formula: self.formula.with(values), span: self.span }
     }
 
-    /// The formulas of an array as one that comes to a list.
+    /// The formulas of an array as one that evaluates to a list.
     fn list(whole: &Item, items: &[Item], findings: &Findings) -> Option<Self> {
         let read = |item: &Item| match &item.value {
             Value::List(_) => {
@@ -77,15 +77,15 @@ impl Expr {
         (all.len() == items.len()).then(|| Self::joined(all, whole.span))
     }
 
-    /// Formulas that stand within a span as one that comes to a list.
+    /// Formulas within a span as one that evaluates to a list.
     fn joined(all: Vec<Self>, span: Span) -> Self {
         let behind = |expr: Self| (expr.span.start - span.start, expr.formula);
         let formula = Formula::list(all.into_iter().map(behind).collect(), span.end - span.start);
         Self { formula, span }
     }
 
-    /// A list of formulas separated by semicolons, as a command line and a cell of a table
-    /// hold it; a single formula is read as such.
+    /// A list of formulas separated by semicolons, as in a command line and a cell of a table; a
+    /// single formula is read as such.
     pub(super) fn read_list(item: &Item, findings: &Findings) -> Option<Self> {
         let parts = item.split(';');
         if parts.len() == 1 {
@@ -95,21 +95,21 @@ impl Expr {
         Some(Self::joined(all.collect::<Option<_>>()?, item.letters))
     }
 
-    /// Where the value of this index stands, if the formula is a list that is written out, else
+    /// The position of the value of this index, if the formula is a list that is written out, else
     /// the whole.
     pub(super) fn part(&self, index: usize) -> Span {
         self.formula.part(index).map_or(self.span, |at| self.span.part(at))
     }
 
-    /// Where its values stand, if the formula is a list that is written out.
+    /// The positions of its values, if the formula is a list that is written out.
     pub(super) fn parts(&self) -> Option<impl Iterator<Item = Span>> {
         self.formula.part(0)?;
         let at = |i: usize| self.formula.part(i).map(|at| self.span.part(at));
         Some((0..).map_while(at))
     }
 
-    /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single
-    /// quantity is treated apart for better words about its mistakes.
+    /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single quantity
+    /// is parsed separately for better error messages.
     fn parse(text: &str) -> Result<Formula, FormulaError> {
         let whole = |fault| FormulaError { at: 0..text.len(), fault };
         match quantity::read(text) {
@@ -125,7 +125,7 @@ impl Expr {
         }
     }
 
-    /// What it comes to, where that must be of one dimension, in base units.
+    /// Its value in base units, where that must be of one dimension.
     ///
     /// # Errors
     /// The finding, at the formula.

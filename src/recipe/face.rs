@@ -43,7 +43,7 @@ pub struct Face {
     pub holes: Vec<HoleSet>,
     /// Openings that lighten it.
     pub lighten: Vec<Lighten>,
-    /// What is scribed or etched on it.
+    /// Its scribed or etched marks.
     pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
@@ -51,9 +51,9 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads formed into it.
     pub beads: Vec<Bead>,
-    /// What it must stay clear of.
+    /// The obstacles it must clear.
     pub obstacles: Vec<Obstacle>,
-    /// For a plate of its own in a weldment: how many an assembly needs.
+    /// For a separate plate of a weldment: how many an assembly needs.
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
     pub laid: Option<Laid>,
@@ -63,7 +63,7 @@ pub struct Face {
     pub(super) like: Option<Reference>,
     /// Whether it is drawn in the mirror, left and right swapped.
     pub mirrored: bool,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -76,7 +76,7 @@ pub struct Weld {
     pub leg: Option<Expr>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
-    /// Whether the fillet goes right round the plate at this edge.
+    /// Whether the fillet runs all round the plate at this edge.
     pub(crate) all_round: bool,
     /// Remarks.
     pub note: String,
@@ -89,7 +89,7 @@ pub struct Weld {
 /// One step in building a blank.
 #[derive(Clone, Debug)]
 pub struct Step {
-    /// What is done.
+    /// Its kind of work.
     pub work: Work,
     /// Only when this is true.
     pub when: Option<Expr>,
@@ -101,14 +101,14 @@ pub struct Step {
     pub span: Span,
 }
 
-/// What a step does.
+/// The work of a step.
 #[derive(Clone, Debug)]
 pub enum Work {
     /// Metal is added.
     Add(Placed),
-    /// Tongues are stood on an edge.
+    /// Adds tongues to an edge.
     Tongue(Tongue),
-    /// Metal is taken away.
+    /// Removes metal.
     Cut(Placed),
     /// Inward corners are filled with this radius.
     Fill(Expr),
@@ -184,7 +184,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
         words.into_iter().filter(|w| *w != "round" && measures.0.has(w)).collect();
     let (when, each) = (measures.may("when"), Each::read(&measures));
     let around = around(&measures);
-    // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
+    // `round` is also the list of a belt, so it is a step only if it is the only key.
     let work = match present.as_slice() {
         ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
             tongue::tongue(&measures).map(Work::Tongue)
@@ -209,8 +209,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, each: each?, around: around?, span: item.span })
 }
 
-/// How a shape is repeated round a point. What has its place from an edge, a tube or the corners
-/// there are is not.
+/// How a shape is repeated round a point. A shape placed by an edge, a tube or corners is not.
 fn around(measures: &Measures) -> Option<Option<Around>> {
     let shape = ["add", "cut"].iter().find_map(|work| measures.0.get(work)?.text());
     let fixed = ["flange", "tongue", "tube", "obstacle"];

@@ -8,23 +8,22 @@ use crate::recipe::measures::Measures;
 use crate::recipe::recess;
 use crate::recipe::recess::Side;
 
-/// The conical lip of a hole. The diameter of the hole is that in the end, at the mouth of the
-/// lip.
+/// The conical lip of a hole. The diameter of the hole is the final one, at the mouth of the lip.
 #[derive(Clone, Debug)]
 pub struct Flare {
-    /// How high the lip stands above the sheet.
+    /// Height of the lip above the sheet.
     pub height: Expr,
     /// Where it begins, or how steep it is.
     pub reach: Reach,
-    /// Inside radius at its foot; none where that is sharp.
+    /// Inside radius at its foot; `None` if that is sharp.
     pub radius: Option<Expr>,
-    /// On which side it stands.
+    /// The side of the sheet it is on.
     pub side: Side,
     /// Its entry.
     pub span: Span,
 }
 
-/// What says how far a lip reaches out.
+/// The key that sets how far a lip reaches out.
 #[derive(Clone, Debug)]
 pub enum Reach {
     /// The diameter at which it leaves the sheet.
@@ -49,7 +48,7 @@ const ALONE: [(&str, &str); 4] = [
     ("made", "a flared hole is cut before it is formed"),
 ];
 
-/// The flare of a hole; `None` where it has none, or after a finding.
+/// The flare of a hole; `None` if it has no flare, or after a finding.
 pub(super) fn read(hole: &Measures) -> Option<Flare> {
     let item = hole.0.get("flare")?;
     hole.alone("flare", &ALONE);

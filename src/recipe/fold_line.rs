@@ -13,12 +13,12 @@ use crate::recipe::measures::both;
 use crate::recipe::measures::point;
 use crate::recipe::space;
 
-/// A line across a face. What moves becomes a face of its own.
+/// A line across a face. The moving side becomes a separate face.
 #[derive(Clone, Debug)]
 pub struct FoldLine {
     /// How it is placed, in the drawing of the face.
     pub place: LinePlace,
-    /// A point of what moves; that is on the left of the line when left out.
+    /// A point of the moving side, which is on the left of the line when left out.
     pub moves: Option<[Expr; 2]>,
     /// `meets`: a point in space that what moves then reaches, in place of an angle.
     pub meets: Option<[Expr; 3]>,
@@ -60,7 +60,7 @@ pub enum LinePlace {
     Edge {
         /// Name of the edge.
         edge: String,
-        /// From the centre of what is left of it, square to it.
+        /// From the centre of the remaining edge, square to it.
         inset: Inset,
         /// From parallel to it, anticlockwise.
         rotate: Option<Expr>,
@@ -72,9 +72,9 @@ pub enum LinePlace {
 /// How far inside its edge a fold line lies.
 #[derive(Clone, Debug)]
 pub enum Inset {
-    /// So far on the flat.
+    /// This distance on the flat.
     Flat(Expr),
-    /// So that what is beyond it is so long when formed, measured to the mould line outside.
+    /// Set by the formed length beyond it, measured to the mould line outside.
     Outside(Expr),
 }
 
@@ -82,7 +82,7 @@ pub enum Inset {
 const OF_FLANGES: [&str; 8] =
     ["on", "measured", "offset", "relief", "relief_width", "relief_depth", "corner", "gap"];
 
-/// The face that a bend goes across, and where.
+/// The face a bend crosses, and where.
 pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
     for key in OF_FLANGES {
         if let Some(item) = fields.get(key) {

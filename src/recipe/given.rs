@@ -13,7 +13,7 @@ use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
 
-/// What was typed for each input: the job's value, read by `read`, else the default.
+/// The text typed for each input: the job's value, read by `read`, else the default.
 pub(super) fn typed_values(
     recipe: &Recipe,
     given: &[(&str, &Entry)],

@@ -8,7 +8,7 @@ pub const HAND: &str = "hand";
 /// Which of the two parts that are each other in the mirror.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hand {
-    /// As it is drawn.
+    /// As drawn.
     Right,
     /// In the mirror.
     Left,

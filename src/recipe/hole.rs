@@ -1,4 +1,4 @@
-//! The holes of a recipe: their shapes, how they are made, and where they stand.
+//! The holes of a recipe: their shapes, how they are made, and their positions.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -31,19 +31,19 @@ pub struct HoleSet {
     pub shape: HoleShape,
     /// How each is rotated.
     pub rotate: Option<Expr>,
-    /// Where they stand.
+    /// Their positions.
     pub pattern: Pattern,
-    /// Numbers of those that are left out of the pattern.
+    /// Numbers of the holes left out of the pattern.
     pub without: Vec<Expr>,
-    /// How they come to their final size.
+    /// How they are made to their final size.
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
     pub pilot: Option<Expr>,
-    /// What is sunk into its edge, where something is.
+    /// Its countersink or counterbore, if any.
     pub recess: Option<Recess>,
     /// The lip that is formed round it, where one is.
     pub flare: Option<Flare>,
-    /// What goes through.
+    /// The fastener or other item in it.
     pub through: Option<Meant>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
     pub eye: bool,
@@ -87,7 +87,7 @@ pub struct Insert {
     pub span: Span,
 }
 
-/// A word that may stand for a value: of an input, or of a member of a repeated entry.
+/// A word in place of a value: of an input, or of a member of a repeated entry.
 #[derive(Clone, Debug)]
 pub struct Meant {
     /// As typed.
@@ -114,7 +114,7 @@ pub struct ArcLine {
     pub ends: [Expr; 2],
 }
 
-/// How a hole comes to its final size.
+/// How a hole is made to its final size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Making {
     /// Cut with the outline.
@@ -129,7 +129,7 @@ pub enum Making {
 }
 
 impl Making {
-    /// In words, what is done to the hole.
+    /// The work on the hole, in words.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Cut => "cut",
@@ -150,7 +150,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let is_sized = SIZED.iter().any(|key| measures.0.has(key));
     let (shape, spread) = match like.is_some() && !is_sized {
         true => (Some(HoleShape::Like), None),
-        // What is missing is reported, and so are the other keys.
+        // The missing shape is reported, and so are the other keys.
         false => shape(&measures).unwrap_or_default(),
     };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
@@ -252,8 +252,8 @@ fn making(measures: &Measures) -> Option<Making> {
     )
 }
 
-/// The shape that an insert gives its hole; what else would give it one, or say what goes
-/// through, stops it.
+/// The shape that an insert gives its hole; a finding if another key gives a shape or an item for
+/// the hole.
 fn insert(measures: &Measures) -> Option<HoleShape> {
     let item = measures.0.get("insert")?;
     let (name, side) = (Meant::read(measures, "insert"), recess::side(&measures.0));

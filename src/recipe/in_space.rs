@@ -200,7 +200,7 @@ impl Evaluator<'_> {
     }
 }
 
-/// The names that a formula asks for.
+/// The names that a formula uses.
 fn depends(of: &Expr) -> Vec<String> {
     of.formula.names().into_iter().map(str::to_owned).collect()
 }

@@ -1,4 +1,4 @@
-//! The inputs of a recipe: what must be said about a part.
+//! The inputs of a recipe: the values to give for a part.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -13,9 +13,9 @@ use crate::recipe::typed::Typed;
 /// One input.
 #[derive(Clone, Debug)]
 pub struct Input {
-    /// What it takes.
+    /// Its kind.
     pub kind: Kind,
-    /// What it is when none is given.
+    /// Its default.
     pub default: Option<Typed>,
     /// Smallest value allowed.
     pub min: Option<Expr>,
@@ -25,7 +25,7 @@ pub struct Input {
     pub count: Option<Expr>,
     /// One sentence.
     pub about: String,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 

@@ -1,4 +1,4 @@
-//! What was typed for an input as a value of the input's kind.
+//! The value of a typed text, by the kind of the input.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -15,8 +15,8 @@ use crate::recipe::typed::Typed;
 use indexmap::IndexMap;
 
 impl Evaluator<'_> {
-    /// The value of what was typed for an input, or for a value of it. `here` is where the kind
-    /// is named.
+    /// The value of the text typed for an input, or for a value of it. `here` is the position of
+    /// the kind.
     pub(super) fn of_typed(
         &self,
         name: &str,
@@ -155,7 +155,7 @@ impl Evaluator<'_> {
         self.judged(name, kind, value, (span, true))
     }
 
-    /// The same of what was typed as one number or word, or as a formula: of `2-1/4`, 1.75 is not what was
+    /// The same for text typed as one number or word, or as a formula: of `2-1/4`, 1.75 was not
     /// meant with a unit behind it.
     fn judged(
         &self,

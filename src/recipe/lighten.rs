@@ -1,4 +1,4 @@
-//! Openings that lighten a face, as a recipe asks for them.
+//! The lightening openings of a face, as the recipe gives them.
 
 use crate::diag::Finding;
 use crate::diag::Span;

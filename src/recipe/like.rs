@@ -15,9 +15,9 @@ use crate::recipe::reference::Reference;
 use crate::recipe::whole::Recipe;
 
 /// Gives each face that is `like` another the steps, holes, lightening, marks, welds, bevels, beads
-/// and obstacles of that one, which stands before it or in another recipe: its own steps are done
-/// after them, its own holes take the place of those of the same name, what else it has of its own
-/// that of all. Holes that are like those of another recipe are found.
+/// and obstacles of that one, which is above it or in another recipe: its own steps follow these,
+/// its own holes replace those of the same name, and its other lists replace the other's. Holes
+/// that are like those of another recipe are found.
 pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings: &Findings) {
     for i in 0..recipe.faces.len() {
         let sets = std::mem::take(&mut recipe.faces[i].holes);
@@ -75,7 +75,7 @@ fn own(recipe: &mut Recipe, face: usize, like: &Reference, findings: &Findings) 
     findings.add(Finding::stop("bad-name", headline).at(like.span, "").help(help));
 }
 
-/// A set of holes with what it is like, one for each set of a whole face; none where that was not
+/// A set of holes with the set it is like, one for each set of a whole face; `None` if that was not
 /// found.
 fn found(
     recipe: &mut Recipe,

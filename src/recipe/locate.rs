@@ -36,14 +36,14 @@ struct Words<'a> {
 }
 
 impl Words<'_> {
-    /// The names its formula asks for.
+    /// The names its formula uses.
     fn names(&self) -> Vec<String> {
         self.formula.formula.names().into_iter().map(str::to_owned).collect()
     }
 }
 
 impl<'a> Evaluator<'a> {
-    /// The place of a point, if what it depends on has values; those fitted with it are known
+    /// The place of a point, if the names it depends on have values; those fitted with it are known
     /// from then on.
     pub(super) fn place(&self, name: &str, point: &'a NamedPoint) -> Option<Value> {
         let place = match &point.rule {
@@ -224,7 +224,7 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// What was measured of these points.
+    /// The measurements of these points.
     fn group(&self, names: &[&'a str]) -> Option<Group<'a>> {
         let network = Network { same: self.same()?, ..Network::default() };
         let mut group = Group { names: names.to_vec(), network, words: Vec::new() };

@@ -19,7 +19,7 @@ use crate::table::Tables;
 /// The keys of a job that measure its points.
 const KEYS: [&str; 2] = ["points", "tape"];
 
-/// The values of the points that a job measures, all in space; nothing where something was reported.
+/// The values of the points that a job measures, all in space; `None` if something was reported.
 pub(crate) fn machine_points(
     job: &Table,
     here: Span,

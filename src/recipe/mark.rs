@@ -1,4 +1,4 @@
-//! Marks: what is scribed or etched on a face, not cut.
+//! Marks, which are scribed or etched on a face, not cut.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -15,7 +15,7 @@ use crate::recipe::measures::point;
 /// An entry of a face's `marks`.
 #[derive(Clone, Debug)]
 pub struct Mark {
-    /// What is marked.
+    /// The content.
     pub(crate) marking: Marking,
     /// `when`: only when this is true.
     pub when: Option<Expr>,
@@ -25,7 +25,7 @@ pub struct Mark {
     pub span: Span,
 }
 
-/// What is marked.
+/// The content of a mark.
 #[derive(Clone, Debug)]
 pub(crate) enum Marking {
     /// Words.
@@ -38,8 +38,8 @@ pub(crate) enum Marking {
 }
 
 /// `{ text = "{name} R{radius}", at = ["0", "10 mm"], height = "4 mm", rotate = "90 deg" }`.
-/// What stands between braces is a formula, shown in the units of the job; `{name}` is the
-/// name of the part.
+/// Text between braces is a formula, shown in the units of the job; `{name}` is the name of the
+/// part.
 #[derive(Clone, Debug)]
 pub(crate) struct Text {
     /// The words, in pieces.
@@ -55,7 +55,7 @@ pub(crate) struct Text {
 /// A piece of a text.
 #[derive(Clone, Debug)]
 pub(crate) enum Word {
-    /// As it stands.
+    /// As written.
     Plain(String),
     /// The part's name.
     Name,

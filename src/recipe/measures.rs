@@ -66,7 +66,7 @@ pub(super) fn zero(span: Span) -> Expr {
     Expr { formula: Formula::constant(crate::formula::Value::length(0.0)), span }
 }
 
-/// A point `["x", "y"]`, or a formula that comes to one: the name of a point.
+/// A point `["x", "y"]`, or a formula that evaluates to one: the name of a point.
 pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
     match &item.value {
         Value::List(items) if items.len() == 2 => {

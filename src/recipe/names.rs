@@ -1,4 +1,4 @@
-//! The names of a recipe: words that formulas can hold, each with one meaning.
+//! The names of a recipe: words that formulas may use, each with one meaning.
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
@@ -27,7 +27,7 @@ const MAX_NAMES: usize = 1000;
 /// Words of the formula language.
 const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
 
-/// Reports names that no formula can hold or that have two meanings.
+/// Reports names that formulas cannot use or that have two meanings.
 pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: &Findings) {
     bend_lines::check(recipe, findings);
     let names = recipe.names().count();
@@ -69,7 +69,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
     hand_taken(hand.filter(|_| recipe.mirror), findings);
     face_names(recipe, &|name| key_of("face", name), findings);
     laid(recipe, findings);
-    // What is drawn in another recipe has the names of that one.
+    // Geometry of another recipe uses the names of that one.
     for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
             let twice = name == NUMBER || recipe.declares(name);
@@ -96,7 +96,7 @@ fn face_names(recipe: &Recipe, key_of: &dyn Fn(&str) -> Option<Span>, findings: 
             refuse(name, key);
         }
     }
-    // What lies beyond a fold line is a face of its own.
+    // The metal beyond a fold line is a separate face.
     for bend in recipe.bends.values().filter(|bend| !recipe.faces.contains_key(&bend.to)) {
         refuse(&bend.to, bend.to_span);
     }
@@ -162,8 +162,8 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
     }))
 }
 
-/// Reports a name that formulas cannot hold, or that has a meaning already: as one of the
-/// names that need no declaration, or `twice`.
+/// Reports a name that formulas cannot use, or that has a meaning already: as one of the names that
+/// need no declaration, or `twice`.
 pub(crate) fn check_name(name: &str, key: Span, twice: bool, findings: &Findings) {
     if !is_name(name) || RESERVED.contains(&name) || name.len() > 64 {
         let headline = format!("`{}` cannot be used in a formula", name.escape_debug());

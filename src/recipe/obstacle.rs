@@ -1,4 +1,4 @@
-//! What a face must stay clear of, as a recipe says it.
+//! The obstacles of a face, in a recipe.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -15,11 +15,11 @@ use crate::recipe::shape::placed;
 /// Something that a face must stay clear of, seen square to it.
 #[derive(Clone, Debug)]
 pub struct Obstacle {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// Its shape.
     pub shape: Placed,
-    /// Required between it and the metal; none when left out.
+    /// Required clearance between it and the metal; 0 when left out.
     pub clearance: Option<Expr>,
     /// Only when this is true.
     pub when: Option<Expr>,
@@ -29,7 +29,7 @@ pub struct Obstacle {
     pub span: Span,
 }
 
-/// The shapes an obstacle may have: those with an inside of their own.
+/// The shapes an obstacle may have: those with an area.
 pub(crate) const OBSTACLES: &[&str] =
     &["disc", "slot", "rectangle", "polygon", "belt", "hexagon", "arm"];
 

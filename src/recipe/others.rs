@@ -14,16 +14,16 @@ use std::cell::RefCell;
 /// Maximum number of uses of other recipes in one recipe, those in them included. Our choice.
 const MAX: usize = 100;
 
-/// So many recipes at most are read one in the other: each is read while the one that uses it is.
-/// Our choice.
+/// Maximum depth of recipes that use other recipes: each is read while the one that uses it is. Our
+/// choice.
 const DEEPEST: usize = 10;
 
 /// Maximum text of other recipes that is read for one, in bytes. Our choice: a hundred of the
 /// longest that are shipped.
 const MAX_TEXT: usize = 1 << 20;
 
-/// The text of a recipe by its name, added to the sources anew at each call: each use has values
-/// of its own, and a formula is calculated with those of the source it stands in.
+/// The text of a recipe by its name, added to the sources anew at each call: each use has separate
+/// values, and a formula is calculated with those of the source it is in.
 pub type FindRecipe<'a> = &'a dyn Fn(&str) -> Option<(SourceId, String)>;
 
 /// Where other recipes are found.
@@ -33,7 +33,7 @@ pub struct Others<'a> {
     state: RefCell<State>,
 }
 
-/// What is being read.
+/// The recipes being read.
 #[derive(Default)]
 struct State {
     /// The recipes that are being read, each used by the one before it.
@@ -42,7 +42,7 @@ struct State {
     count: usize,
     /// How much text was read, in bytes.
     text: usize,
-    /// Those that could not be read: what is wrong with them is reported once.
+    /// Those that could not be read: their errors are reported once.
     failed: Vec<String>,
 }
 
@@ -50,7 +50,7 @@ struct State {
 pub(super) type Read<'a> = &'a dyn Fn(&str, SourceId, &str) -> Result<Recipe, Vec<Finding>>;
 
 impl<'a> Others<'a> {
-    /// Those that `find` finds; `names` are all there are, to offer the nearest.
+    /// Those that `find` finds; `names` are all existing ones, to offer the nearest.
     pub fn new(find: FindRecipe<'a>, names: &'a dyn Fn() -> Vec<String>) -> Self {
         Self { find, names, state: RefCell::default() }
     }
@@ -69,7 +69,7 @@ impl<'a> Others<'a> {
     }
 }
 
-/// What a name refers to in another recipe.
+/// The target of a name in another recipe.
 pub(super) struct Referred {
     /// The recipe.
     pub(super) other: Other,
@@ -135,7 +135,7 @@ pub(super) fn refer(
     Some(Referred { other: Other { recipe, source, given, span }, face, set })
 }
 
-/// What is wrong with the name of a face or of holes, and what to type: headline and help.
+/// The error of the name of a face or of holes, and what to type: headline and help.
 fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, String) {
     let has_face = name != wanted;
     if !has_face && known.contains(&wanted) {
@@ -163,7 +163,7 @@ fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Optio
         return Some(());
     }
     if state.count <= MAX + 1 {
-        // Nothing more is read, so nothing more is said.
+        // Nothing more is read, so nothing more is reported.
         state.count = state.count.max(MAX + 1);
         let headline =
             format!("more than {MAX} uses of other recipes, or more than {MAX_TEXT} bytes of them");
@@ -186,7 +186,7 @@ fn report_loop(name: &str, reference: &Reference, others: &Others, findings: &Fi
     );
 }
 
-/// Another recipe, read; what is wrong with it is shown there, with the place that uses it.
+/// Another recipe, read; its errors are shown in its file, with the place that uses it.
 fn read_other(
     name: &str,
     (source, text): (SourceId, &str),

@@ -45,7 +45,7 @@ use crate::svg_in::SvgError;
 pub struct OutlineFile {
     /// The plate, with its openings.
     pub region: Region,
-    /// What is marked on it, piece by piece.
+    /// Its marks, piece by piece.
     pub marks: Vec<Vec<Edge>>,
     /// The centre lines of its bends, in the order of their numbers.
     pub bends: Vec<Edge>,
@@ -155,7 +155,7 @@ fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
     }
 }
 
-/// What is wrong with an outline file, and what is said of one that is read.
+/// The errors of an outline file, and the remarks on one that is read.
 pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
     let mut all = Vec::new();
     match &looked.found {
@@ -237,7 +237,7 @@ fn dxf_remedy(error: &DxfError) -> String {
     }
 }
 
-/// What was not read is said, unless the layer was named and so said it itself.
+/// Entities that were not read are reported, unless the layer was named by the user.
 fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Found, wish: &Wish) {
     for (words, help) in remarks(drawn, wish) {
         let headline = format!("`{name}`: {words}");
@@ -245,7 +245,7 @@ fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Found, wish: &Wish) 
     }
 }
 
-/// What is said of a file that is read, and what to do about it.
+/// The remarks on a file that is read, each with what to do about it.
 fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
     let mut all = Vec::new();
     if !drawn.passed.is_empty() {

@@ -30,7 +30,7 @@ pub struct Params {
     tape: f64,
     /// The hand of the part, where formulas know it.
     hand: Option<Value>,
-    /// Whether the values differ with the hand, or what is left of it.
+    /// Whether the values differ with the hand, or those of the left hand.
     left: Option<Arc<Params>>,
     /// The values of the recipes it uses, by the sources of their texts.
     others: HashMap<SourceId, Arc<Params>>,
@@ -112,7 +112,7 @@ impl Params {
         self.hand.as_ref()
     }
 
-    /// The same with what became of the measurements of points, which may be off by `tape`, mm.
+    /// The same with the measured points after adjustment, for a tape error of `tape`, mm.
     pub(super) fn measured(self, tape_checks: Vec<TapeCheck>, tape: f64) -> Self {
         Self { tape_checks, tape, ..self }
     }
@@ -154,8 +154,8 @@ impl Params {
         self.values.get(name).or_else(|| other(name.split_once(':')?))
     }
 
-    /// What an input or word in the text `source` is called outside it: with the number of the
-    /// source before it where it has a value there.
+    /// The name of an input or word in the text `source` outside it: with the number of the source
+    /// before it where it has a value there.
     pub(crate) fn outside(&self, source: SourceId, name: &str) -> String {
         let other = self.others.get(&source);
         match other.is_some_and(|other| other.values.contains_key(name)) {
@@ -187,7 +187,7 @@ impl Params {
         spans.map(|(name, span)| (name.as_str(), *span)).collect()
     }
 
-    /// What a name that [`Params::outside`] made is called in its recipe; any other as it is.
+    /// The name in its recipe of one that [`Params::outside`] made; any other unchanged.
     pub(crate) fn inside<'n>(&self, name: &'n str) -> &'n str {
         let is_source = |text: &str| self.others.keys().any(|id| id.number().to_string() == text);
         name.split_once(':').filter(|(text, _)| is_source(text)).map_or(name, |(_, name)| name)

@@ -1,4 +1,4 @@
-//! Where the holes of a set stand: its pattern.
+//! The positions of the holes of a set: its pattern.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -14,7 +14,7 @@ use crate::recipe::spacing::Amount;
 use crate::recipe::spacing::Spacing;
 use crate::recipe::tongue::TongueSlot;
 
-/// Where the holes of a set stand.
+/// The positions of the holes of a set.
 #[derive(Clone, Debug)]
 pub enum Pattern {
     /// One.
@@ -51,7 +51,7 @@ pub struct Circle {
     pub tangential: bool,
 }
 
-/// Where the holes of an entry stand.
+/// The positions of the holes of an entry.
 pub(super) fn read(measures: &Measures) -> Option<Pattern> {
     let kinds = ["row", "grid", "circle", "along", "corners"];
     let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
@@ -91,7 +91,7 @@ pub(super) fn read(measures: &Measures) -> Option<Pattern> {
     pattern
 }
 
-/// The edge along which holes stand, or all of them.
+/// The edge with the holes along it, or all edges.
 fn edges(measures: &Measures) -> Option<Vec<String>> {
     let item = measures.0.need("edge", "\"foot\"")?;
     let Some(items) = item.list() else {

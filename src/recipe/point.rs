@@ -1,4 +1,4 @@
-//! Points of a recipe by what the tape says: distances, directions, offsets from lines.
+//! Points of a recipe by tape: distances, directions, offsets from lines.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -20,11 +20,11 @@ use crate::recipe::space::coordinates;
 pub struct NamedPoint {
     /// How it is found.
     pub rule: PointRule,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
-/// Another point, and where its name stands.
+/// Another point, and the position of its name.
 #[derive(Clone, Debug)]
 pub struct PointName(pub String, pub Span);
 
@@ -52,7 +52,7 @@ pub enum PointRule {
     Tangent(PointName, PointName, Expr, bool),
 }
 
-/// What was measured of a point.
+/// A measurement of a point.
 #[derive(Clone, Debug)]
 pub struct Measured {
     /// `from = { A = "120 mm", B = "95 mm" }`: distances from other points.
@@ -269,7 +269,7 @@ fn name(item: &Item, findings: &Findings) -> Option<PointName> {
     }
 }
 
-/// Three points: a plane through them; nothing where there are not three. What of them is no name
+/// Three points: a plane through them; `None` if there are not three. Anything that is not a name
 /// is reported.
 fn three(measures: &Measures, key: &str) -> Option<Option<[PointName; 3]>> {
     let Value::List(items) = &measures.0.get(key)?.value else { return None };

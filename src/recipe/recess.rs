@@ -27,8 +27,8 @@ impl Side {
     }
 }
 
-/// A countersink or a counterbore. What is left out follows from the rest, or from the head
-/// of the screw that the hole is for.
+/// A countersink or a counterbore. Dimensions left out follow from the rest, or from the head of
+/// the screw that the hole is for.
 #[derive(Clone, Debug)]
 pub struct Recess {
     /// Whether it is a counterbore: a cylinder, and no cone.
@@ -57,7 +57,7 @@ impl Recess {
     }
 }
 
-/// The recess of a hole; `None` where it has none, or after a finding.
+/// The recess of a hole; `None` if it has no recess, or after a finding.
 pub(super) fn read(hole: &Measures) -> Option<Recess> {
     let keys = [("countersink", false), ("counterbore", true)];
     let mut found = keys.into_iter().filter_map(|(key, flat)| Some((hole.0.get(key)?, flat)));

@@ -8,9 +8,9 @@ use crate::document::Fields;
 /// `like = "motor-plate.plate.bolt"`, with the `given` values of that recipe's inputs.
 #[derive(Clone, Debug)]
 pub(super) struct Reference {
-    /// As it is written.
+    /// As written.
     pub(super) name: String,
-    /// Where that stands.
+    /// Its position in the text.
     pub(super) span: Span,
     /// Values for the inputs of the other recipe.
     pub(super) given: Vec<(String, Entry)>,
@@ -51,7 +51,7 @@ pub struct HolesOf {
 }
 
 impl HolesLike {
-    /// What the `like` of an entry names, where it has one.
+    /// The target of an entry's `like`, if it has one.
     pub(super) fn read(fields: &Fields) -> Option<Self> {
         let reference = Reference::read(fields)?;
         let mirrored = fields.flag("mirror");

@@ -1,6 +1,5 @@
-//! What to type where a requirement of a recipe is not met: for the inputs it depends on, the
-//! nearest value with which it holds, every limit holds, and every other requirement that
-//! holds now.
+//! What to type if a requirement of a recipe is not met: for the inputs it depends on, the nearest
+//! value that meets it, every limit, and every other requirement that is met now.
 
 use crate::document::Findings;
 use crate::formula::Value;
@@ -21,18 +20,19 @@ const MAX_CHOICES: usize = 2;
 /// of itself to some fifty times.
 const MAX_DOUBLINGS: i32 = 11;
 
-/// Halvings between the last value that fails and the first that holds: to a millionth of
-/// the span.
+/// Halvings between the last value that fails and the first that passes: to a millionth of the
+/// span.
 const HALVINGS: usize = 20;
 
-/// So many steps from the thickness at hand another sheet is looked for.
+/// Number of steps from the present thickness within which another sheet is sought.
 const MAX_STEPS: u32 = 30;
 
 /// The help for a requirement that is not met.
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
     let kept: Vec<&Require> = at.recipe.requires.iter().filter(met).chain([require]).collect();
-    // What the recipe's own sentence names is what its author would change, the first first.
+    // The inputs named in the recipe's own sentence are those its author would change, in that
+    // order.
     let place = |name: &&str| require.otherwise.find(&format!("`{name}`"));
     let (mut named, other): (Vec<&str>, Vec<&str>) =
         inputs(at, require).into_iter().partition(|name| place(name).is_some());
@@ -54,8 +54,8 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     }
 }
 
-/// The thickness of the sheet, as it is shown, nearest to that at hand with which everything
-/// holds. What else the sheet decides, as its bend radius, is left as it is.
+/// The thickness of the sheet, as it is shown, nearest to the present one that meets all
+/// requirements. Other properties of the sheet, such as its bend radius, are left as they are.
 fn sheet(at: &Evaluator, kept: &[&Require]) -> Option<String> {
     let units = at.surroundings.units;
     let Some(Value::Quantity(now)) = at.surroundings.values.get("thickness") else { return None };
@@ -66,7 +66,7 @@ fn sheet(at: &Evaluator, kept: &[&Require]) -> Option<String> {
     Some(Quantity { value, ..*now }.show(units))
 }
 
-/// Whether everything holds with a sheet so thick, mm.
+/// Whether all requirements are met with a sheet of this thickness, mm.
 fn holds_of(at: &Evaluator, kept: &[&Require], thickness: f64) -> bool {
     let findings = Findings::default();
     let surroundings = at.surroundings.of_thickness(thickness);
@@ -75,7 +75,7 @@ fn holds_of(at: &Evaluator, kept: &[&Require], thickness: f64) -> bool {
 }
 
 /// The inputs on which the requirement depends: those that it names, then those behind them.
-/// A radius that comes from the sheet is none: its metal wants it.
+/// A radius that comes from the sheet is excluded: its metal requires it.
 fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
     let mut names = require.that.formula.names();
     let mut next = 0;
@@ -97,7 +97,7 @@ fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
     names
 }
 
-/// An input that is a number, with the nearest value that holds, as it is typed.
+/// An input that is a number, with the nearest value that passes, as it is typed.
 fn size(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     let input = at.recipe.inputs.get(name)?;
     let (Kind::Number(..) | Kind::Count) = input.kind else { return None };
@@ -110,7 +110,7 @@ fn size(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     Some(format!("`{name} = \"{typed}\"`"))
 }
 
-/// What a value is rounded to.
+/// The step to which a value is rounded.
 fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
     match (kind, now.dimension, units) {
         (Kind::Count, ..) | (_, Dimension::ANGLE, _) => 1.0,
@@ -120,8 +120,8 @@ fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
     }
 }
 
-/// The value nearest to `now` in the direction of `step`, a whole number of steps, with
-/// which everything holds.
+/// The value nearest to `now` in the direction of `step`, a whole number of steps, that meets all
+/// requirements.
 fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f64) -> Option<f64> {
     let good = |value: f64| holds(at, kept, name, Value::Quantity(Quantity { value, ..now }));
     // The next whole number of steps in the direction of the step.
@@ -145,8 +145,8 @@ fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f
     Some(if (before - now.value) * step > 0.0 && good(before) { before } else { best })
 }
 
-/// An input that is a row of a table or one of a few words, with the nearest that holds, as
-/// it is typed.
+/// An input that is a row of a table or one of a few words, with the nearest that passes, as it is
+/// typed.
 fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     let now = at.value(name)?;
     let values: Vec<Value> = match &at.recipe.inputs.get(name)?.kind {
@@ -162,7 +162,7 @@ fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     Some(format!("`{name} = \"{}\"`", shown(&values[found])))
 }
 
-/// Whether every limit and these requirements hold with this value of an input.
+/// Whether every limit and these requirements are met with this value of an input.
 fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
     let findings = Findings::default();
     is_whole(&at.with(name, value, &findings), kept) && findings.is_empty()

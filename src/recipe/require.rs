@@ -1,4 +1,4 @@
-//! What the inputs of a recipe are held to: their limits, and its requirements.
+//! The conditions on the inputs of a recipe: their limits, and its requirements.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -10,7 +10,7 @@ use crate::recipe::remedy;
 use crate::recipe::typed::Typed;
 use crate::recipe::whole::Require;
 
-/// Holds the value of an input, as it was typed, to the input's limits.
+/// Checks the value of an input, as it was typed, against the input's limits.
 pub(super) fn check_limits(
     at: &Evaluator,
     name: &str,
@@ -48,8 +48,8 @@ pub(super) fn check_limits(
     }
 }
 
-/// Holds the values to the requirements of the recipe. `here` is where to point when none
-/// of the values was typed.
+/// Checks the values against the requirements of the recipe. `here` is where to point when none of
+/// the values was typed.
 pub(super) fn check_requires(at: &Evaluator, here: Span) {
     for require in &at.recipe.requires {
         match at.formula(&require.that) {

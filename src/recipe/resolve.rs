@@ -1,7 +1,7 @@
-//! What it means: a recipe and the values given for it, resolved to numbers.
+//! A recipe and the values given for it, resolved to numbers.
 //!
 //! Names may be used in any order, so each is evaluated when it is first asked for;
-//! a name that is asked for while it is being evaluated closes a loop.
+//! a name that is used while it is being evaluated closes a loop.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -72,7 +72,7 @@ impl Wanted<'_> {
         params.filter(|_| findings.is_empty()).ok_or(findings)
     }
 
-    /// The values with what was typed; `None` when something was reported.
+    /// The values of the inputs typed; `None` when a finding was reported.
     fn with(
         &self,
         typed: &IndexMap<String, Typed>,
@@ -107,8 +107,8 @@ impl Wanted<'_> {
         })
     }
 
-    /// The values of a recipe that is used: those that are given where it is named, by formulas
-    /// of this one, else its defaults. What is wrong with them says where it is used.
+    /// The values of a recipe that is used: those that are given where it is named, by formulas of
+    /// this one, else its defaults. Errors are reported at the place of use.
     fn of_other(
         &self,
         other: &Other,
@@ -132,7 +132,7 @@ impl Wanted<'_> {
     }
 }
 
-/// What was typed, with the values that formulas and names have here.
+/// The typed value, with the values that formulas and names have here.
 fn worked_out(typed: Typed, at: &Evaluator) -> Option<Typed> {
     let constant = |value, span| Typed::Formula(Expr { formula: Formula::constant(value), span });
     Some(match typed {
@@ -161,7 +161,7 @@ fn worked_out(typed: Typed, at: &Evaluator) -> Option<Typed> {
     })
 }
 
-/// Whether values, or what is required of them, ask for the hand of the part.
+/// Whether values, or the requirements on them, use the hand of the part.
 fn asks_hand(recipe: &Recipe, given: &[(&str, &Entry)]) -> bool {
     let asks = |expr: &Expr| expr.formula.names().contains(&HAND);
     let quiet = Findings::default();

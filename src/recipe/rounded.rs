@@ -16,7 +16,7 @@ pub struct Rounded {
     pub corners: [bool; 4],
 }
 
-/// What may be named in `rounded`, and the corners that are meant: both at an edge, or one.
+/// The names allowed in `rounded`, and their corners: both at an edge, or one.
 const WORDS: &[(&str, &[usize])] = &[
     ("bottom", &[0, 1]),
     ("right", &[1, 2]),

@@ -1,4 +1,4 @@
-//! The shapes of a recipe: their dimensions, and where they go.
+//! The shapes of a recipe: their dimensions and positions.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -18,12 +18,12 @@ use crate::recipe::rounded;
 use crate::recipe::rounded::Rounded;
 use crate::recipe::space::TubeCut;
 
-/// A shape, where it goes and how it is rotated.
+/// A shape, its position and its rotation.
 #[derive(Clone, Debug)]
 pub struct Placed {
     /// The shape.
     pub shape: Shape,
-    /// Where its centre goes.
+    /// The position of its centre.
     pub at: [Expr; 2],
     /// How it is rotated about its centre.
     pub rotate: Option<Expr>,
@@ -50,7 +50,7 @@ pub enum Shape {
     Flange(Expr, Option<Rounded>),
     /// Corners in order.
     Polygon(Vec<CornerStep>),
-    /// What the belt runs round.
+    /// The discs and bars of the belt.
     Belt(Vec<BeltStep>),
     /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
     Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
@@ -60,13 +60,12 @@ pub enum Shape {
     Keyway(Expr, Option<Expr>, Option<Expr>),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
-    /// What an arm sweeps about its pivot: from there to the centre of its round end, its width,
-    /// the directions in which it begins and ends, anticlockwise.
+    /// The area an arm sweeps about its pivot: from there to the centre of its round end, its
+    /// width, the directions in which it begins and ends, anticlockwise.
     Arm(Expr, Expr, [Expr; 2]),
-    /// What a tube in space takes out of the face.
+    /// The area a tube in space cuts out of the face.
     Tube(TubeCut),
-    /// What an obstacle of the face takes out of it, its clearance and all: its name, and where that
-    /// stands.
+    /// The area of an obstacle of the face, with its clearance: its name, and the position of that.
     Obstacle(String, Span),
     /// Drawn in a DXF or SVG file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
@@ -91,7 +90,7 @@ impl Shape {
 pub struct CornerStep {
     /// Where.
     pub at: [Expr; 2],
-    /// What is done to it, with its dimension.
+    /// Its treatment, with its dimension.
     pub treatment: Option<(Treatment, Expr)>,
     /// The radius of the disc about it that the outline runs round, where it does.
     pub disc: Option<Expr>,
@@ -112,7 +111,7 @@ pub enum ArcSide {
     Height(Expr),
     /// Its radius; more than 0 bows out of the polygon.
     Radius(Expr),
-    /// A point it goes through.
+    /// A point on it.
     Through([Expr; 2]),
     /// Its centre.
     Centre([Expr; 2]),
@@ -125,7 +124,7 @@ pub enum ArcSide {
 pub enum Treatment {
     /// Rounded with a radius.
     Round,
-    /// Cut straight, so far along both edges.
+    /// Cut straight, by this length along both edges.
     Chamfer,
     /// Hollowed round the corner with a radius.
     Clip,

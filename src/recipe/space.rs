@@ -24,7 +24,7 @@ pub struct SpaceTube {
     pub radius: Option<Expr>,
     /// Only when this is true.
     pub when: Option<Expr>,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -54,7 +54,7 @@ pub enum PlaneBy {
 /// What a step cuts of a tube out of a face.
 #[derive(Clone, Debug)]
 pub struct TubeCut {
-    /// Name of the tube, and where that stands.
+    /// Name of the tube, and its position.
     pub tube: (String, Span),
     /// Left between tube and metal, all round; none when left out.
     pub clearance: Option<Expr>,
@@ -115,7 +115,7 @@ impl TubeCut {
     }
 }
 
-/// The points a bent tube goes through: three or more.
+/// The points of a bent tube: three or more.
 fn chain(measures: &Measures) -> Option<Vec<[Expr; 3]>> {
     let item = measures.0.get("through")?;
     let points = match &item.value {
@@ -140,7 +140,7 @@ fn three(measures: &Measures, key: &str) -> Option<[Expr; 3]> {
     place(measures.0.need(key, "[\"0\", \"0\", \"0\"]")?, measures.0.findings())
 }
 
-/// A place in space: three formulas, or one that comes to a point in space.
+/// A place in space: three formulas, or one that evaluates to a point in space.
 pub(super) fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
     match &item.value {
         Value::Text(_) => {

@@ -1,4 +1,4 @@
-//! How things in a line are spaced: by a pitch, or over a span that they fill.
+//! The spacing of features in a line: by a pitch, or evenly over a span.
 
 use crate::diag::Finding;
 use crate::recipe::expr::Expr;
@@ -6,7 +6,7 @@ use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
 
-/// How many things stand on a span, evenly.
+/// The number of features on a span, evenly spaced.
 #[derive(Clone, Debug)]
 pub enum Amount {
     /// So many.
@@ -26,7 +26,7 @@ impl Amount {
     }
 }
 
-/// How things in a line are spaced.
+/// The spacing of features in a line.
 #[derive(Clone, Debug)]
 pub enum Spacing {
     /// Count and pitch.
@@ -45,10 +45,10 @@ impl Spacing {
     }
 }
 
-/// The keys that say how many stand on a span.
+/// The keys that give the number on a span.
 const AMOUNTS: [&str; 3] = ["count", "max_pitch", "min_pitch"];
 
-/// Whether things fill a span; one word too many is reported.
+/// Whether features fill a span; conflicting keys are reported.
 fn fills(measures: &Measures) -> bool {
     let fills = ["span", "max_pitch", "min_pitch"].iter().any(|key| measures.0.has(key));
     if fills && let Some(pitch) = measures.0.get("pitch") {
@@ -73,7 +73,7 @@ fn one_of<'k>(measures: &Measures, keys: &[&'k str]) -> Option<Option<&'k str>> 
     Some(given.first().copied())
 }
 
-/// How many things stand on a span.
+/// The number of features on a span.
 pub(super) fn amount(measures: &Measures) -> Option<Amount> {
     match one_of(measures, &AMOUNTS)? {
         Some("max_pitch") => measures.need("max_pitch").map(Amount::AtMost),

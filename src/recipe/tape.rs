@@ -6,7 +6,7 @@ use crate::geom;
 /// A measurement with one to check it, and how it came out.
 #[derive(Clone, Debug)]
 pub struct TapeCheck {
-    /// What was measured, in words: `A to C`.
+    /// The measured distance, in words: `A to C`.
     pub what: String,
     /// The point.
     pub of: String,
@@ -14,7 +14,7 @@ pub struct TapeCheck {
     pub depends: Vec<String>,
     /// Its formula.
     pub span: Span,
-    /// What was measured, mm; degrees of a direction.
+    /// The measured value, mm; degrees of a direction.
     pub measured: f64,
     /// Whether it is a direction.
     pub is_direction: bool,
@@ -26,6 +26,6 @@ pub struct TapeCheck {
     pub spare: usize,
 }
 
-/// How far a tape may be off when none is given, mm. Our choice: a tape of class II is within
-/// 0.7 mm over 2 m, by memory of Directive 2014/32/EU, annex X; reading it adds to that.
+/// Default error of a tape, mm. Our choice: a tape of class II is within 0.7 mm over 2 m, by memory
+/// of Directive 2014/32/EU, annex X; reading it adds to that.
 pub(super) const TAPE: f64 = 1.0;

@@ -1,4 +1,4 @@
-//! Tongues on an edge, and the slots they go through: welded frames that hold
+//! Tongues on an edge, and their slots: welded frames that locate themselves for welding.
 //! themselves together.
 //!
 //! Tongue and slot agree when `count`, `width` and `span` do. The clearance is given
@@ -10,17 +10,17 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 
-/// A step that stands tongues on a named straight edge:
-/// `{ add = "tongue", edge = "foot", count = "2", width = "12 mm", span = "60 mm" }`.
+/// A step that adds tongues to a named straight edge: `{ add = "tongue", edge = "foot", count =
+/// "2", width = "12 mm", span = "60 mm" }`.
 #[derive(Clone, Debug)]
 pub struct Tongue {
     /// `edge`: name of the edge.
     pub edge: String,
-    /// `count`: how many; one where it has a place of its own.
+    /// `count`: how many; one if its position is given.
     pub count: Option<Expr>,
     /// `width`: of each, along the edge.
     pub width: Expr,
-    /// Where they stand.
+    /// Their positions.
     pub spread: Spread,
     /// `depth`: how far each stands out; the thickness of this sheet when left out.
     pub depth: Option<Expr>,
@@ -29,7 +29,7 @@ pub struct Tongue {
     pub relief: Option<Expr>,
 }
 
-/// Where tongues stand along their edge.
+/// The positions of tongues along their edge.
 #[derive(Clone, Debug)]
 pub enum Spread {
     /// Each in the centre of an equal share of the edge.
@@ -76,7 +76,7 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
     Some(Tongue { edge, count, width, spread: spread?, depth, relief })
 }
 
-/// Where tongues stand: by one of its keys.
+/// The positions of tongues: by one of its keys.
 fn spread(measures: &Measures, is_placed: bool) -> Option<Spread> {
     let refuse = |words: &str, at: Span, key: &str| {
         let finding = Finding::stop("wrong-kind", words).at(at, "");

@@ -1,4 +1,4 @@
-//! Values as they were typed, read by the kind of their input.
+//! Values as typed, read by the kind of their input.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -14,7 +14,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::kind::Kind;
 use indexmap::IndexMap;
 
-/// A value as it was typed, read according to the kind of its input.
+/// A value as typed, read according to the kind of its input.
 #[derive(Clone, Debug)]
 pub enum Typed {
     /// A formula, possibly just a quantity.
@@ -28,7 +28,7 @@ pub enum Typed {
 }
 
 impl Typed {
-    /// The names it may stand for or ask for.
+    /// The names it may be or use.
     pub(super) fn names(&self) -> Vec<String> {
         match self {
             Self::Formula(expr) => expr.formula.names().into_iter().map(str::to_owned).collect(),
@@ -48,7 +48,7 @@ impl Typed {
         }
     }
 
-    /// Where it stands.
+    /// Its position in the text.
     pub fn span(&self) -> Span {
         match self {
             Self::Formula(expr) => expr.span,
@@ -56,7 +56,7 @@ impl Typed {
         }
     }
 
-    /// Where the value of this index stands, of a list that is written out; else the whole.
+    /// The position of the value of this index, of a list that is written out; else the whole.
     pub(super) fn part(&self, index: usize) -> Span {
         match self {
             Self::Formula(expr) => expr.part(index),
@@ -122,7 +122,7 @@ impl Kind {
     }
 }
 
-/// The values of a list; what is wrong with one says which it is.
+/// The values of a list; an error in one gives its index.
 fn list(each: &Kind, items: &[Item], whole: Span, findings: &Findings) -> Option<Typed> {
     let refuse = |headline: &str, help: String| {
         findings.add(Finding::stop("wrong-kind", headline).at(whole, "").help(help));
@@ -193,7 +193,7 @@ fn record(kinds: &IndexMap<String, Kind>, item: &Item, findings: &Findings) -> O
     all.collect::<Option<IndexMap<_, _>>>().map(|all| Typed::Record(all, item.span))
 }
 
-/// What could stand for a value of this kind.
+/// An example of a value of this kind.
 fn example(kind: &Kind) -> String {
     match kind {
         Kind::Number(_, "length") => "\"10 mm\"".to_owned(),

@@ -28,11 +28,11 @@ use indexmap::IndexMap;
 pub struct Recipe {
     /// Its name, that of its file.
     pub name: String,
-    /// Whether it is compiled in as it is: nobody changes it.
+    /// Whether it is a shipped recipe, unchanged.
     pub(crate) is_shipped: bool,
     /// One sentence.
     pub about: String,
-    /// What must be said about a part, in the order of the file.
+    /// The inputs of a part, in the order of the file.
     pub inputs: IndexMap<String, Input>,
     /// Formulas by name.
     pub derived: IndexMap<String, Expr>,
@@ -40,13 +40,13 @@ pub struct Recipe {
     pub points: IndexMap<String, NamedPoint>,
     /// `tape`: how far a measurement of a point may be off.
     pub tape: Option<Expr>,
-    /// Conditions that must hold.
+    /// Conditions that must be met.
     pub requires: Vec<Require>,
     /// Results worth telling, such as a gap.
     pub facts: Vec<Fact>,
-    /// What of it holds a rod end.
+    /// Its features round a rod end.
     pub clevis: Option<Clevis>,
-    /// The nut it holds in the bore of a tube.
+    /// The nut it captures in the bore of a tube.
     pub captured: Option<Captured>,
     /// Tubes in space, by name.
     pub tubes: IndexMap<String, SpaceTube>,
@@ -197,7 +197,7 @@ impl Recipe {
 
     /// Whether a point is one in space: by three coordinates, or measured from one that is.
     pub(super) fn is_in_space(&self, point: &str) -> bool {
-        // A ring of points is refused later: each is looked at once.
+        // A cycle of points is refused later: each is visited once.
         let (mut seen, mut next) = (Vec::new(), vec![point]);
         while let Some(name) = next.pop() {
             let Some((name, point)) = self.points.get_key_value(name) else { continue };
@@ -219,7 +219,7 @@ impl Recipe {
     }
 }
 
-/// A condition and the sentence shown when it does not hold.
+/// A condition and the sentence shown when it is not met.
 #[derive(Clone, Debug)]
 pub struct Require {
     /// Must be true.

@@ -1,4 +1,4 @@
-//! What the report says of what was measured on parts that were made.
+//! The measurements of parts already made, in the report.
 
 use crate::as_built;
 use crate::as_built::AsBuilt;
@@ -12,7 +12,7 @@ use crate::num::on_grid;
 use crate::solve::Solved;
 use serde::Serialize;
 
-/// What was measured and what it says. Lengths are mm, angles degrees; limits hold 95 %.
+/// The measurements and their results. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug, Serialize)]
 pub struct AsBuiltRow {
     pub(crate) measures: Vec<MeasureRow>,
@@ -40,10 +40,11 @@ pub(crate) struct MeasureRow {
     is: f64,
     limit: f64,
     explained: f64,
-    /// The mean of the next pieces, and its limit: a single piece differs by what is its own.
+    /// The mean of the next pieces, and its limit: a single piece differs by its own deviations.
     next_piece: f64,
     next_piece_limit: f64,
-    /// What to ask for in its place, if no cause is changed; none where measurements do not agree.
+    /// The dimension to ask for in its place, if no cause is changed; `None` if measurements do not
+    /// agree.
     #[serde(skip_serializing_if = "Option::is_none")]
     instead: Option<f64>,
     pub(crate) words: String,
@@ -110,7 +111,7 @@ const fn unit(is_angle: bool) -> &'static str {
     if is_angle { "deg" } else { "mm" }
 }
 
-/// What the measurements of a job say; none where it has none.
+/// The results of a job's measurements; `None` if it has none.
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<AsBuiltRow> {
     // Measurements that cannot be have stopped the job.
     let found = as_built::found(job, solved).ok().flatten();

@@ -1,10 +1,10 @@
-//! What the report says of the work at the bench.
+//! Rows of the report on the work at the bench.
 
 use crate::bill;
 use crate::report::input::Input;
 use serde::Serialize;
 
-/// One thing to do, in the order of the work.
+/// One task, in the order of the work.
 #[derive(Clone, Debug, Serialize)]
 pub struct BenchRow {
     /// `tack`, `weld`, `coat`, …
@@ -13,7 +13,7 @@ pub struct BenchRow {
     pub of: String,
     /// How many of it.
     pub quantity: u32,
-    /// What is done.
+    /// The task.
     pub what: String,
 }
 

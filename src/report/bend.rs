@@ -1,4 +1,4 @@
-//! What the report says of a bend.
+//! Rows of the report on a bend.
 
 use crate::bend::Form;
 use crate::brake;
@@ -23,7 +23,7 @@ use crate::solve::Solved;
 use crate::solve::ToGrain;
 use serde::Serialize;
 
-/// To which side of the face it is on a bend goes.
+/// The side of its face to which a bend is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Direction {
@@ -55,7 +55,7 @@ pub(crate) struct BendRow {
     /// How it is formed, where it is not simply bent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) formed: Option<FormedRow>,
-    /// None where the outsides of both legs meet at no corner.
+    /// `None` if the outsides of both legs do not meet at a corner.
     #[serde(skip_serializing_if = "Option::is_none")]
     outside_setback_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -63,7 +63,7 @@ pub(crate) struct BendRow {
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) made: Option<MadeRow>,
-    /// How it is handled; none where it has no place in the order.
+    /// How it is handled; `None` if it has no place in the sequence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) step: Option<StepRow>,
 }
@@ -74,7 +74,7 @@ pub(crate) struct MadeRow {
     /// Its number in the order of bending.
     pub(crate) sequence: usize,
     pub(crate) tool: String,
-    /// The face that is held, and which side of the sheet is up.
+    /// The face that is clamped, and which side of the sheet is up.
     pub(crate) clamp: String,
     pub(crate) top: SideUp,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -85,7 +85,7 @@ pub(crate) struct MadeRow {
     pub(crate) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) force_short_tons: Option<f64>,
-    /// By hand: what a person pulls, how far from the bend, and the moment.
+    /// By hand: the pull of a person, the lever, and the moment.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) pull_n: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -94,16 +94,16 @@ pub(crate) struct MadeRow {
     moment_nm: Option<f64>,
     pub(crate) angle_under_load_deg: f64,
     pub(crate) overbend_deg: f64,
-    /// What stands under the nose of a folding brake.
+    /// The fixture under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
     pub(crate) grain: ToGrain,
-    /// Minimum clearance between part and tools; no more than what is looked for where nothing is
+    /// Minimum clearance between part and tools; limited to the sufficient one if there is no
     /// `nearest`.
     pub(crate) clearance_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) nearest: Option<NearestRow>,
-    /// The tools used in sections; others stand over the whole length.
+    /// The tools used in sections; others extend over the whole length.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) sections: Vec<SectionsRow>,
     /// The setups tried before.
@@ -125,7 +125,7 @@ pub(crate) struct SectionsRow {
     pub(crate) lengths_mm: Vec<f64>,
     /// From the left end of the bend line, or the lower end of a vertical one.
     begin_mm: f64,
-    /// Where they stand on the bend line.
+    /// Their positions on the bend line.
     line_mm: [[f64; 2]; 2],
 }
 
@@ -200,7 +200,7 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
         true => (line, [stands.to, stands.from]),
         false => (line.reversed(), [stands.from, stands.to]),
     };
-    // Tools may stand out beyond a line that ends at a slant.
+    // Tools may extend beyond a line that ends at a slant.
     let begin = (from - line.from).dot(line.direction_at_start());
     SectionsRow {
         tool: stack.tool,
@@ -210,16 +210,16 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     }
 }
 
-/// The bend sequence, and why that in which they are drawn fails; none where that works.
+/// The bend sequence, and why the order as drawn fails; `None` if that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (bend, refused) = plan.as_drawn.as_ref().filter(|_| plan.is_whole())?;
     let bends = &solved.part.bends;
     let names: Vec<&str> = plan.steps.iter().map(|s| bends[s.bend].name.as_str()).collect();
-    // What is in the way says more than a brake that is too small at any time.
+    // An obstruction is more informative than a brake that is always too small.
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
-    // As they are drawn, those before it are made first.
+    // In the order as drawn, the earlier ones are made first.
     let after = match bend.checked_sub(1).map(|last| &bends[last].name) {
         Some(last) => format!(" straight after `{last}`"),
         None => " first".to_owned(),

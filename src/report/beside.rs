@@ -1,5 +1,5 @@
-//! What is not clear beside the findings: a fit that may not come about, and limits of a load that
-//! are not judged.
+//! Open points beside the findings: a fit that is not certain, and limits of a load that are not
+//! judged.
 
 use crate::job::Job;
 use crate::num::counted;
@@ -8,10 +8,10 @@ use crate::report::fit::ClevisRow;
 use crate::report::fit::NutRow;
 use crate::solve::Solved;
 
-/// How many things of a part, or of a job, somebody should look at though no check found anything.
+/// How many items of a part, or of a job, somebody should look at although no check found anything.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Beside {
-    /// Notes on the fit: one at least where things may touch.
+    /// Notes on the fit: at least one if parts may touch.
     pub fits: usize,
     /// Limits of loads that are not judged, each once for a load.
     pub limits: usize,
@@ -53,12 +53,12 @@ impl Beside {
         self.fits + self.limits
     }
 
-    /// Whether there is nothing of it.
+    /// Whether there are none.
     pub fn is_none(self) -> bool {
         self == Self::default()
     }
 
-    /// `1 limit not judged`; nothing where there is none.
+    /// `1 limit not judged`; `None` if there is none.
     pub fn limits_words(self) -> Option<String> {
         (self.limits > 0).then(|| format!("{} not judged", counted(self.limits, "limit")))
     }
@@ -84,7 +84,7 @@ impl Beside {
         }
     }
 
-    /// `fit: 1 note`, `2 limits not judged`; nothing where all is clear.
+    /// `fit: 1 note`, `2 limits not judged`; empty if all is clear.
     pub fn words(self) -> Vec<String> {
         let fits = (self.fits > 0).then(|| format!("fit: {}", counted(self.fits, "note")));
         fits.into_iter().chain(self.limits_words()).collect()

@@ -1,18 +1,18 @@
-//! What the report says of the bodies of the machine.
+//! Rows of the report on the bodies of the machine.
 
 use crate::machine::Clearance;
 use crate::num::on_grid;
 use crate::solve::Machine;
 use serde::Serialize;
 
-/// What is left between two bodies that are near each other.
+/// The clearance between two bodies that are near each other.
 #[derive(Clone, Debug, Serialize)]
 pub struct ClearanceRow {
     /// Both in words: link `brace`.
     pub between: [String; 2],
     /// Never more than it is; 0 where they touch or collide.
     pub distance_mm: f64,
-    /// What must be left.
+    /// The required clearance.
     pub needed_mm: f64,
     /// The nearest places, on the one and on the other, in the frame of the machine.
     pub at_mm: [[f64; 3]; 2],

@@ -1,4 +1,4 @@
-//! What the report says of a corner at which two flanges meet.
+//! Rows of the report on a corner at which two flanges meet.
 
 use crate::fold;
 use crate::num::on_grid;

@@ -4,7 +4,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num::on_grid;
 
-/// From where to where a line goes.
+/// The two ends of a line.
 pub(super) fn ends(line: &Edge) -> [[f64; 2]; 2] {
     [point(line.from), point(line.to)]
 }

@@ -1,4 +1,4 @@
-//! What the report says of a finding.
+//! Rows of the report on a finding.
 
 use crate::diag::About;
 use crate::diag::Feature;
@@ -19,10 +19,10 @@ pub struct FindingRow {
     pub(crate) headline: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) place: Option<String>,
-    /// The parts it is about, by name; none when it is about the job.
+    /// The parts it concerns, by name; empty if it concerns the job.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<String>,
-    /// What of these parts it is about; a part of which nothing is here is meant as a whole.
+    /// The features of these parts it concerns; a part without an entry here is meant as a whole.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub features: Vec<FeatureRow>,
     /// The loads, sheets, links and tubes it is about, by name.

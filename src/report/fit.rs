@@ -1,4 +1,4 @@
-//! What the report says of fit: links, clevises and captured nuts.
+//! Rows of the report on fit: links, clevises and captured nuts.
 
 use crate::fit::ClevisFit;
 use crate::fit::NutFit;
@@ -23,12 +23,12 @@ pub struct LinkRow {
     pub quantity: u32,
     /// From pin to pin.
     pub(crate) pins_mm: f64,
-    /// Row of the tube, and its length as it is cut.
+    /// Row of the tube, and its cut length.
     pub tube: String,
-    /// What was chosen where the tube is open, and why nothing lighter.
+    /// The choice of an open tube, and why nothing lighter.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) open: Option<OpenTubeRow>,
-    /// Length of the tube as it is cut.
+    /// Cut length of the tube.
     pub(crate) tube_cut_mm: f64,
     /// Tube and the shoulders of both bungs.
     pub(crate) welded_mm: f64,
@@ -38,7 +38,7 @@ pub struct LinkRow {
     pub(crate) overall_mm: f64,
     /// Minimum engagement that is kept.
     pub(crate) min_engagement_mm: f64,
-    /// What is turned to set its length.
+    /// The part that is turned to set its length.
     pub(crate) adjusted_by: AdjustedBy,
     /// Turns that change the length by 1 mm.
     pub(crate) turns_per_mm: f64,
@@ -47,7 +47,7 @@ pub struct LinkRow {
     ends: Vec<EndRow>,
 }
 
-/// What is turned to set a link: its tube, or one end that is off its pin.
+/// The part that is turned to set a link: its tube, or one end that is off its pin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum AdjustedBy {
@@ -56,7 +56,7 @@ pub(crate) enum AdjustedBy {
     OneEnd,
 }
 
-/// What was chosen for an open tube.
+/// The choice of an open tube.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct OpenTubeRow {
     /// How many tubes there were to choose from.
@@ -115,7 +115,7 @@ pub struct ClevisRow {
 }
 
 impl ClevisRow {
-    /// What varies in the gap, and by how much; nothing where nothing does.
+    /// The variations of the gap; `None` if there are none.
     pub(crate) fn tolerances(&self, units: Units) -> Option<String> {
         let share = |(what, by): (&&str, &f64)| format!("{what} ±{}", units.length(*by));
         let shares: Vec<String> = self.varies_by_mm.iter().map(share).collect();
@@ -138,7 +138,7 @@ pub(crate) struct GapRow {
     pub(crate) root_sum_square_mm: Range,
 }
 
-/// How far the rod tilts either way, and what it touches then.
+/// How far the rod tilts either way, and what it then touches.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct SwingRow {
     pub(crate) towards_bolt_head_deg: f64,
@@ -157,13 +157,13 @@ pub struct NutRow {
     pub(crate) weld_root_mm: f64,
     pub(crate) weld_round_nut_mm: f64,
     pub(crate) off_centre_mm: f64,
-    /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
+    /// Between a corner and the wall or a projection from it: as drawn, and in the worst case.
     pub(crate) clearance_mm: f64,
     pub(crate) worst_case_clearance_mm: f64,
 }
 
-/// How far the rod end turns about its pin in the plane of the ears, seen as the ear is drawn
-/// with its foot below, and what it touches then.
+/// How far the rod end rotates about its pin in the plane of the ears, seen as the ear is drawn
+/// with its foot below, and what it then touches.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct RotationRow {
     pub(crate) anticlockwise_deg: f64,

@@ -1,4 +1,4 @@
-//! What the report says of a rolled bend or a hem.
+//! Rows of the report on a rolled bend or a hem.
 
 use crate::bend::Form;
 use crate::brake;
@@ -18,7 +18,7 @@ pub(crate) struct FormedRow {
     /// Its number in the order of bending; none without a shop.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sequence: Option<usize>,
-    /// What it is made on.
+    /// Its tool.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) tool: Option<String>,
     /// Where it begins and where it ends, in the flat.
@@ -33,8 +33,8 @@ pub(crate) struct FormedRow {
     pub(crate) clear_mm: Option<f64>,
 }
 
-/// The row of a bend; none where it is simply bent. `place` brings the flat to where its file has
-/// it.
+/// The row of a bend; `None` if it is simply bent. `place` moves the flat to its position in the
+/// file.
 pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<FormedRow> {
     let (made, strip) = (&solved.part.bends[bend].bend, &solved.flat.bends[bend]);
     let form = made.form();

@@ -1,4 +1,4 @@
-//! What a report is made from.
+//! The data of a report.
 
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -13,7 +13,7 @@ use crate::solve::Solved;
 pub(crate) struct Input<'a> {
     pub(crate) job: &'a Job,
     pub(crate) solved: &'a [Solved],
-    /// What is in the machine of the job; rows of parts and sheets do not need it.
+    /// The bodies in the machine of the job; rows of parts and sheets do not need them.
     pub(crate) machine: Option<&'a Machine>,
     pub(crate) nested: &'a [NestedSheet],
     pub(crate) left: &'a [NotPlaced],

@@ -1,4 +1,4 @@
-//! What the report says of the joints.
+//! Rows of the report on the joints.
 
 use crate::job::Job;
 use crate::joint::Bolted;
@@ -7,7 +7,7 @@ use crate::solve;
 use crate::solve::Solved;
 use serde::Serialize;
 
-/// A bolted joint. What the tables have no figure for is left out.
+/// A bolted joint. Values without a figure in the tables are left out.
 #[derive(Clone, Debug, Serialize)]
 pub struct JointRow {
     /// Its name.
@@ -20,22 +20,22 @@ pub struct JointRow {
     pub bolt: String,
     /// Its parts.
     pub parts: Vec<String>,
-    /// The holes that its bolts go through, `part.hole`.
+    /// The holes of its bolts, `part.hole`.
     pub holes: Vec<String>,
     /// The layers, from the head to the nut.
     pub stack: String,
     /// Between head and nut, or to where the thread begins.
     pub grip_mm: f64,
-    /// What the length must be, before it is rounded up to a stock length.
+    /// The required length, before it is rounded up to a stock length.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub needed_mm: Option<f64>,
-    /// What the length follows from.
+    /// The terms of the length.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub length_from: Option<String>,
     /// How far the bolt protrudes beyond nut or thread once it is tight.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub protrusion_mm: Option<f64>,
-    /// What has the thread, where that is no loose nut.
+    /// The part with the thread, if that is not a loose nut.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub thread: Option<String>,
     /// How the holes line up.
@@ -44,10 +44,10 @@ pub struct JointRow {
     /// How its holes are drilled, step by step.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub drilling: Vec<String>,
-    /// What is not judged, with what to add.
+    /// Properties that are not judged, with what to add.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub not_judged: Vec<String>,
-    /// Bearing stress of the most heavily loaded bolt in each laminate, and what is allowed.
+    /// Bearing stress of the most heavily loaded bolt in each laminate, and the allowable one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bearing: Vec<BearingRow>,
 }
@@ -55,7 +55,7 @@ pub struct JointRow {
 /// How the holes of two plates line up, worst case.
 #[derive(Clone, Debug, Serialize)]
 pub struct AlignmentRow {
-    /// Both, `part.hole`; the same twice where one plate is looked at alone.
+    /// Both, `part.hole`; the same twice if one plate is judged alone.
     pub holes: [String; 2],
     /// `floating` or `fixed` fasteners.
     pub rule: &'static str,
@@ -65,7 +65,7 @@ pub struct AlignmentRow {
     pub zones_mm: f64,
     /// How far the worst holes are off as drawn.
     pub offset_mm: f64,
-    /// What is left.
+    /// The remaining clearance.
     pub margin_mm: f64,
 }
 

@@ -1,4 +1,4 @@
-//! What the report says of the loads along links.
+//! Rows of the report on the loads along links.
 
 use crate::job::Job;
 use crate::link::Found;
@@ -34,7 +34,7 @@ pub struct LinkLoadRow {
     /// The slenderness KL/r at the longest setting, where it is in compression.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) slenderness: Option<f64>,
-    /// One sentence with the load, what is allowed, the margin and what governs.
+    /// One sentence with the load, the allowable load, the margin and the governing limit.
     pub words: String,
     pub(crate) limits: Vec<LinkLimitRow>,
     pub(crate) shapes: Vec<ShapeRow>,
@@ -48,7 +48,7 @@ pub(crate) struct LinkLimitRow {
     pub(crate) what: &'static str,
     pub(crate) rule: &'static str,
     pub(crate) acting: &'static str,
-    /// `tube`, `end 1`, `end 2`, or the name of a part that holds the link.
+    /// `tube`, `end 1`, `end 2`, or the name of a part that the link is attached to.
     pub(crate) place: String,
     /// Whether that is a part.
     #[serde(skip)]
@@ -62,7 +62,7 @@ pub(crate) struct LinkLimitRow {
 }
 
 impl LinkLoadRow {
-    /// Where it governs, what was assumed and what was not judged: to be printed with the sentence.
+    /// Where it governs, what was assumed and what was not judged: printed with the sentence.
     pub fn remarks(&self) -> Vec<String> {
         let governs = self.place_words.iter().map(|words| format!("Governs {words}."));
         let slender = self.slenderness.map(|slender| {

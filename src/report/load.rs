@@ -1,4 +1,4 @@
-//! What the report says of the loads.
+//! Rows of the report on the loads.
 
 use crate::geom::Point;
 use crate::job::Job;
@@ -38,10 +38,10 @@ pub struct LoadRow {
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
-    /// The same in words, with what is allowed there of each force and moment alone.
+    /// The same in words, with the allowable value of each force and moment alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub section_words: Option<String>,
-    /// One sentence with the load, what is allowed, the margin and what governs.
+    /// One sentence with the load, the allowable load, the margin and the governing limit.
     pub words: String,
     pub(crate) limits: Vec<LimitRow>,
     pub(crate) shapes: Vec<ShapeRow>,
@@ -66,7 +66,7 @@ pub(crate) struct LimitRow {
     section: Option<SectionRow>,
 }
 
-/// Where a limit is, under the load on one piece. Nothing is rounded.
+/// The section of a limit, under the load on one piece. Nothing is rounded.
 #[derive(Clone, Debug, Serialize)]
 struct SectionRow {
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -80,10 +80,10 @@ struct SectionRow {
     folded_mm: [[f64; 3]; 2],
     /// About the centre of its metal.
     forces: ForcesRow,
-    /// The ligament that governs, and what it takes.
+    /// The ligament that governs, and its share.
     ligament_flat_mm: [[f64; 2]; 2],
     ligament: ForcesRow,
-    /// What is allowed there of each alone; 0 where it is not looked at.
+    /// The allowable value of each alone; 0 if it is not checked.
     allowable: ForcesRow,
 }
 
@@ -163,8 +163,8 @@ impl ShapeRow {
 }
 
 impl LoadRow {
-    /// The section that governs, what was assumed and what was not judged: to be printed with
-    /// the sentence.
+    /// The section that governs, what was assumed and what was not judged: printed with the
+    /// sentence.
     pub fn remarks(&self) -> Vec<String> {
         let governs = self.section_words.iter().map(|words| format!("Governs at {words}."));
         let assumed =
@@ -180,8 +180,8 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<LoadRow> {
     verdicts.map(|(s, verdict)| load(job, s, verdict)).collect()
 }
 
-/// What a limit is of, as it is told from others of that name: of two sections of one plate the one
-/// at a slant is the plastic one.
+/// The name of a limit, distinguished from others of that name: of two sections of one plate the
+/// one at a slant is the plastic one.
 pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>) -> String {
     let is_twin = |other: &Limit| other.what == limit.what && other.rule != limit.rule;
     match limit.rule.ends_with("plastic section") && all.any(is_twin) {

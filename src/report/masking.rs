@@ -1,4 +1,4 @@
-//! What the report says is plugged or masked before coating.
+//! Rows of the report on plugging and masking before coating.
 
 use crate::bill;
 use crate::bill::Masking;
@@ -15,7 +15,7 @@ pub struct MaskingRow {
     pub part: String,
     /// The hole, the nut or the end of the link.
     pub place: String,
-    /// What it is, with its size.
+    /// The item, with its size.
     pub what: String,
     /// Diameter, where it is known.
     #[serde(skip_serializing_if = "Option::is_none")]

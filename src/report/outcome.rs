@@ -18,28 +18,28 @@ impl Force {
     }
 }
 
-/// What is allowed of a load, and what governs.
+/// The allowable value of a load, and the governing limit.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct Outcome {
-    /// Whether the load was followed along its whole way; without that nothing is allowed.
+    /// Whether the load was followed along its whole path; otherwise there is no allowable load.
     pub(crate) judged: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) why_not: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) what_to_add: Option<String>,
     pub(crate) holds: Option<bool>,
-    /// Which limit allows the least.
+    /// The lowest limit.
     pub(crate) governed_by: Option<&'static str>,
     rule: Option<&'static str>,
     pub(crate) allowable: Option<Force>,
-    /// What is left over, in hundredths of the load.
+    /// The margin, in hundredths of the load.
     pub(crate) margin_percent: Option<f64>,
-    /// The same as it is printed beside the figures of load and allowable load.
+    /// The same as printed beside the figures of load and allowable load.
     #[serde(skip)]
     pub(crate) margin: Option<String>,
 }
 
-/// What is known of a load once it was looked at.
+/// The known results of a load once it was judged.
 pub(super) struct Known {
     /// Why it is not judged, and what to add.
     pub(super) lacks: Option<[String; 2]>,
@@ -47,12 +47,12 @@ pub(super) struct Known {
     pub(super) governing: Option<[&'static str; 2]>,
     /// What that allows, N.
     pub(super) allowable: Option<f64>,
-    /// What is left over, as a share of the load.
+    /// The margin, as a share of the load.
     pub(super) margin: Option<f64>,
 }
 
 impl Outcome {
-    /// The results of so many newtons.
+    /// The results under a force in newtons.
     pub(super) fn of(force: f64, known: Known, units: Units) -> Self {
         let margin = known.margin.map(|margin| 100.0 * margin);
         let judged = known.lacks.is_none();

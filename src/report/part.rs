@@ -1,4 +1,4 @@
-//! What the report says of a part.
+//! Rows of the report on a part.
 
 use crate::draw;
 use crate::flat::to_origin;
@@ -37,7 +37,7 @@ pub struct PartRow {
     pub(crate) sheet: String,
     pub(crate) material: String,
     pub(crate) thickness_mm: f64,
-    /// The job's own words or the letter; none where no issues are kept.
+    /// The job's own issue or the letter; `None` if no issues are kept.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub issue: Option<String>,
     /// The short hash of geometry, metal and thickness.
@@ -84,7 +84,7 @@ pub struct PartRow {
     pub(crate) files: Vec<String>,
 }
 
-/// What was chosen for open inputs, and why nothing lighter.
+/// The choice of open inputs, and why nothing lighter.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct OpenRow {
     pub(crate) chosen: BTreeMap<String, String>,
@@ -137,7 +137,7 @@ pub(crate) struct BeadRow {
 pub(crate) struct LaterRow {
     pub(crate) hole: String,
     pub(crate) made: &'static str,
-    /// As it is cut, and what is done then, in the words of the drawing.
+    /// As cut, with any finishing, in the words of the drawing.
     pub(crate) as_cut: String,
     pub(crate) finish: String,
     pub(crate) pilot_mm: f64,
@@ -173,7 +173,7 @@ impl FlareRow {
     }
 }
 
-/// What is sunk into the edge of a hole.
+/// The countersink or counterbore of a hole.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct RecessRow {
     kind: &'static str,

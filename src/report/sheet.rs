@@ -1,4 +1,4 @@
-//! What the report says of the sheets, and of how each kind was nested.
+//! Rows of the report on the sheets, and on how each kind was nested.
 
 use crate::flat::to_origin;
 use crate::geom::Place;
@@ -19,7 +19,7 @@ pub struct SheetRow {
     /// Its cut file.
     pub file: String,
     pub(crate) stock: String,
-    /// What the shop calls a remnant.
+    /// The shop's name for a remnant.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_used: Option<String>,
     /// Its number in the shop's book, where it is from there.
@@ -41,8 +41,8 @@ pub struct SheetRow {
     /// How full the used length is.
     pub used: UsedRow,
     /// The largest rectangle left at a side or a corner, at least a gap away from the parts and
-    /// rounded down; none where it is too small to be worth keeping. One that is cut off straight
-    /// begins where the used length ends, so that both add up to the sheet.
+    /// rounded down; `None` if it is too small to be worth keeping. One cut off straight across the
+    /// sheet begins where the used length ends, so that both add up to the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_mm: Option<[f64; 2]>,
     /// Its lower left corner on the sheet.
@@ -76,7 +76,7 @@ pub struct UsedRow {
     pub length_mm: f64,
     /// Metal of the parts.
     pub(crate) net_percent: f64,
-    /// What lies within their outlines.
+    /// The area within their outlines.
     pub gross_percent: f64,
     /// Its upper bound with these parts on such a sheet.
     pub upper_bound_percent: f64,
@@ -92,7 +92,8 @@ pub struct NestRow {
     /// Lower bound of the sheets these parts need.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub min_sheets: Option<u32>,
-    /// What lies within the outlines of the parts by all sheets, the last as far as it is used.
+    /// The area within the outlines of the parts over that of all sheets, the last as far as it is
+    /// used.
     pub gross_percent: f64,
     /// Its upper bound.
     pub upper_bound_percent: f64,
@@ -101,7 +102,7 @@ pub struct NestRow {
     pub effort: u64,
     /// Work done.
     pub(crate) effort_used: u64,
-    /// Stages gone through; after 0 the pieces are in rows.
+    /// Stages completed; after 0 the pieces are in rows.
     pub stages: u64,
     /// The seed.
     pub seed: u64,
@@ -137,7 +138,7 @@ fn percent_up(share: f64) -> f64 {
     (share * 10_000.0 - ROUNDING).ceil() / 100.0
 }
 
-/// What a share may be off by its own arithmetic, in hundredths of a percent.
+/// The rounding error of a share, in hundredths of a percent.
 const ROUNDING: f64 = 1e-6;
 
 /// The row of a sheet.
@@ -154,7 +155,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
     let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
     let division = nested.division(input.job);
-    // A sheet with a remnant is a plain rectangle: areas go with lengths.
+    // A sheet with a remnant is a plain rectangle: areas are proportional to lengths.
     let longer = usage.length / division.used;
     let (bridges, again, mut left_out) = bridged(input, nested);
     let [apart, shared] = place::outline_cuts(input.solved, nested);
@@ -210,8 +211,8 @@ fn placed(input: &Input, (part, place): &(usize, Place), rows: &[PartRow]) -> Pl
     }
 }
 
-/// The bridges of a sheet, how often an outline is begun anew behind one of them, and how long
-/// all that is left uncut is, mm.
+/// The bridges of a sheet, how often an outline is started again behind one of them, and the total
+/// length left uncut, mm.
 fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
     let (mut bridges, mut again, mut left_out) = (0, 0, 0.0);
     for (part, _) in &nested.placed {
@@ -271,7 +272,7 @@ pub(crate) fn cost(input: &Input) -> Option<f64> {
     prices.filter(|prices| !prices.is_empty()).map(|prices| on_grid(prices.iter().sum()))
 }
 
-/// How much shorter all cuts are for those in common; none where none are.
+/// How much shorter all cuts are because of common cuts; `None` if there are none.
 pub(crate) fn saved(sheets: &[SheetRow]) -> Option<f64> {
     let common = sheets.iter().filter_map(|sheet| sheet.common_cuts.as_ref());
     let saved: Vec<f64> = common.map(|row| row.saved_mm).collect();
@@ -291,7 +292,7 @@ pub struct CommonRow {
     pub(crate) saved_pierces: i64,
 }
 
-/// The row of a sheet; none where nothing is shared.
+/// The row of a sheet; `None` if nothing is shared.
 pub(crate) fn common_cuts(solved: &[Solved], nested: &NestedSheet) -> Option<CommonRow> {
     let [apart, shared] = place::outline_cuts(solved, nested);
     let common = &nested.route.common_cuts;

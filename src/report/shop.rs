@@ -1,4 +1,4 @@
-//! What the report says of the shop.
+//! Rows of the report on the shop.
 
 use crate::brake as bending;
 use crate::num::on_grid;
@@ -19,7 +19,7 @@ pub struct ShopRow {
     own_cutting: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bend_method: Option<String>,
-    /// Whose word on bends is asked first.
+    /// The sources of bend data, in order of precedence.
     bend_sources: Vec<String>,
     brakes: Vec<BrakeRow>,
     measured: Vec<MeasuredRow>,

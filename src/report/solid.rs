@@ -1,10 +1,10 @@
-//! What the report says of a solid.
+//! Rows of the report on a solid.
 
 use crate::num::on_grid;
 use crate::solid::Solid;
 use serde::Serialize;
 
-/// What the report says of a solid.
+/// A solid in the report.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct SolidRow {
     pub(crate) file: String,

@@ -1,5 +1,5 @@
-//! What the report says of the handling of a bend: how the part lies, what its line is measured
-//! from, what to measure after.
+//! Rows of the report on the handling of a bend: how the part lies, the gauge of its line, the
+//! dimension to check afterwards.
 
 use crate::geom::Place;
 use crate::num::on_grid;
@@ -18,28 +18,28 @@ use serde::Serialize;
 pub(crate) struct StepRow {
     /// Its number in the order; without a shop, in that of the recipe.
     pub(crate) sequence: usize,
-    /// The face that is held, or lies against the back gauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     hold: String,
     /// The face on the other side of the bend, towards the operator.
     to_operator: String,
     /// Which side of the sheet is up; in a vice, towards the operator.
     top: SideUp,
-    /// Whether it is held upright, in a vice.
+    /// Whether it is clamped upright, in a vice.
     upright: bool,
     action: ActionRow,
-    /// None where nothing parallel to the bend line can be reached.
+    /// `None` if no edge parallel to the bend line can be reached.
     #[serde(skip_serializing_if = "Option::is_none")]
     gauge: Option<GaugeRow>,
     /// Outside leg from the bend to where it ends, once the bend is made.
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_mm: Option<f64>,
-    /// Where it ends; none where that is the gauge edge.
+    /// Where it ends; `None` if that is the gauge edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_to: Option<GaugeRow>,
     /// From the bend line to the sight line, towards the operator; over no V.
     #[serde(skip_serializing_if = "Option::is_none")]
     sight_mm: Option<f64>,
-    /// Between which angles the bend may have to go under load.
+    /// The range of angles the bend may need under load.
     #[serde(skip_serializing_if = "Option::is_none")]
     bend_to_deg: Option<[f64; 2]>,
     /// Where each tool that comes in sections begins, from the left end of the line as the operator
@@ -63,7 +63,7 @@ enum ActionRow {
     },
 }
 
-/// What a bend line is measured from.
+/// The gauge of a bend line.
 #[derive(Clone, Debug, Serialize)]
 struct GaugeRow {
     /// `edge`, `flange` or `tip`.

@@ -1,4 +1,4 @@
-//! What the report says of all loads of a job.
+//! Rows of the report on all loads of a job.
 
 use crate::job::Job;
 use crate::report::link_load;
@@ -21,7 +21,7 @@ pub struct StrengthRow {
     pub links: Vec<LinkLoadRow>,
 }
 
-/// The row of all loads of a job; `None` when it has none.
+/// The row of all loads of a job; `None` if there are no loads.
 pub(super) fn whole(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     let (loads, links) = (load::rows(job, solved), link_load::rows(job, solved));
     let is_empty = loads.is_empty() && links.is_empty();

@@ -1,4 +1,4 @@
-//! What the report says of the tubes.
+//! Rows of the report on the tubes.
 
 use crate::bill;
 use crate::cope;
@@ -37,7 +37,7 @@ pub(crate) struct EndRow {
     main_mm: f64,
     angle_deg: f64,
     offset_mm: f64,
-    /// The node of the axes, beyond the long point along the tube: there the saw's axis stands.
+    /// The node of the axes, beyond the long point along the tube: the axis of the saw is there.
     node_beyond_long_point_mm: f64,
     /// From the long point to the short one.
     depth_mm: f64,

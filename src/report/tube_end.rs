@@ -1,4 +1,4 @@
-//! What the report says of the ends of tubes.
+//! Rows of the report on the ends of tubes.
 
 use crate::draw;
 use crate::job::ENDS;
@@ -10,7 +10,7 @@ use crate::solve::Solved;
 use crate::solve::TubeEnd;
 use serde::Serialize;
 
-/// The end of a tube with what belongs to it.
+/// The end of a tube with everything that belongs to it.
 #[derive(Clone, Debug, Serialize)]
 pub struct TubeEndRow {
     /// The tube.
@@ -23,7 +23,7 @@ pub struct TubeEndRow {
     /// The plates beside it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cheeks: Option<CheeksRow>,
-    /// What goes in.
+    /// The insert.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inside: Option<InsideRow>,
     /// The tabs round it.
@@ -39,7 +39,7 @@ pub struct TubeEndRow {
 pub struct CapRow {
     /// Its part.
     pub part: String,
-    /// What the cut length of the tube allows for it: nothing where it sits inside.
+    /// The deduction for it from the cut length of the tube: `None` if it sits inside.
     pub cut_allowance_mm: f64,
     /// Whether it sits inside.
     pub is_inside: bool,
@@ -58,14 +58,14 @@ pub struct CapRow {
 pub struct CheeksRow {
     /// Their part.
     pub part: String,
-    /// How far the bare plates are to be apart, and for the widest tube.
+    /// Required distance between the bare plates, and that for the widest tube.
     pub gap_mm: [f64; 2],
-    /// How far the job sets them apart.
+    /// The distance set in the job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub set_mm: Option<f64>,
 }
 
-/// What goes in.
+/// The insert.
 #[derive(Clone, Debug, Serialize)]
 pub struct InsideRow {
     /// `bung M10x1.5`, `stub spigot`.
@@ -83,13 +83,13 @@ pub struct TabRow {
     pub at_mm: f64,
     /// Clockwise from the heel line, seen from the start of the tube.
     pub clock_deg: f64,
-    /// What is levelled, the heel line uppermost.
+    /// The feature to level, with the heel line uppermost.
     pub level: &'static str,
     /// By how much an error of its angle moves its places.
     pub per_degree: Vec<PerDegreeRow>,
 }
 
-/// A place of a tab, and what an error of its angle moves there.
+/// A place of a tab, and the effect of an error of its angle there.
 #[derive(Clone, Debug, Serialize)]
 pub struct PerDegreeRow {
     /// Which place, in words.

@@ -1,4 +1,4 @@
-//! What was measured on parts that were made, and what it says.
+//! The measurements of parts already made, and their results.
 
 use crate::report_page::Page;
 use crate::report_page::html::Html;
@@ -6,7 +6,7 @@ use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 
 impl Page<'_> {
-    /// Measurements, causes, fits, other parts, rows for the shop file; nothing of a job without
+    /// Measurements, causes, fits, other parts, rows for the shop file; empty for a job without
     /// any.
     pub(super) fn as_built(&self) -> Html {
         let Some(found) = &self.report.as_built else { return Html::default() };

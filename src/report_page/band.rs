@@ -1,4 +1,4 @@
-//! The band at the top, which answers at a look: can I order, what is it, how tight is it.
+//! The band at the top, which answers at a glance: can I order, what is it, how tight is it.
 
 use crate::job::CAUTION;
 use crate::num;
@@ -99,7 +99,7 @@ impl Page<'_> {
         (!lines.is_empty()).then(|| of_class("ul", "plain", lines)).into()
     }
 
-    /// How many limits of loads are not judged, and of which parts; those of links stand with these.
+    /// How many limits of loads are not judged, and of which parts; those of links are included.
     fn limits_not_judged(&self) -> Option<El> {
         let words = self.report.beside().limits_words()?;
         let parts = self.report.parts.iter().filter(|row| row.beside.limits > 0);
@@ -153,7 +153,7 @@ impl Page<'_> {
         )
     }
 
-    /// How many sheets of a kind are used, and what they cost.
+    /// The number of sheets of a kind, and their cost.
     fn of_kind(&self, nest: &NestRow) -> (String, String) {
         let of_kind = || self.report.sheets.iter().filter(|sheet| sheet.stock == nest.sheet);
         let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
@@ -173,7 +173,7 @@ impl Page<'_> {
         (words, price)
     }
 
-    /// What all sheets cost, or those that have a price, which is said.
+    /// The cost of all sheets, or of those that have a price, with a remark.
     fn price_of_sheets(&self) -> Option<String> {
         let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
         let sum = self.money(priced.iter().sum());
@@ -239,7 +239,7 @@ impl Page<'_> {
         cell("Smallest load margin", say, bar.and(words).and(unjudged).and(limits))
     }
 
-    /// What the band says of every load on a part and along a link.
+    /// The margins of every load on a part and along a link.
     fn margins(&self) -> Vec<Margin<'_>> {
         let strength = self.report.strength.iter();
         let on_parts = strength.clone().flat_map(|s| &s.loads).map(|load| Margin {
@@ -258,9 +258,9 @@ impl Page<'_> {
     }
 }
 
-/// What the band says of a load.
+/// The margin of a load.
 struct Margin<'a> {
-    /// A link to what is loaded.
+    /// A link to the loaded part or link.
     of: El,
     case: &'a str,
     force: Force,

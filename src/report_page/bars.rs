@@ -1,12 +1,12 @@
-//! Bars: what is there against what is allowed.
+//! Bars of values against their limits.
 
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 use crate::report_page::shapes::number;
 
-/// A load against what is allowed, the full width; `words` say the same. What is more than
-/// allowed fills the bar and continues beyond it.
+/// A load against its allowable value, which is the full width; `words` say the same. A larger load
+/// fills the bar and continues beyond it.
 pub(super) fn load(share: f64, governs: bool, words: &str) -> Html {
     let over = share > 1.0;
     let class = match (governs, over) {
@@ -19,8 +19,8 @@ pub(super) fn load(share: f64, governs: bool, words: &str) -> Html {
     el("span").at("class", class).at("role", "img").at("aria-label", words).with(fill).into()
 }
 
-/// Room that is left between two things, mm: the worst case, what is likely, as drawn. Less
-/// than nothing is contact.
+/// Clearance between two bodies, mm: the worst case, the likely case, as drawn. Negative values are
+/// contact.
 pub(super) struct Gap {
     /// Minimum and maximum where every tolerance comes out against it.
     pub(super) worst: [f64; 2],
@@ -30,12 +30,12 @@ pub(super) struct Gap {
     pub(super) drawn: f64,
 }
 
-/// Free width on either side of what a gap bar shows, by that. Our choice.
+/// Free width on either side of the values of a gap bar, as a share of them. Our choice.
 const ASIDE: f64 = 0.08;
 
 impl Gap {
-    /// The bar: pale the worst case, dark what is likely, a tick as drawn, a dashed line where
-    /// things touch.
+    /// The bar: pale the worst case, dark the likely case, a tick as drawn, a dashed line at
+    /// contact.
     pub(super) fn bar(&self, words: &str) -> Html {
         let all = [self.worst[0], self.worst[1], self.drawn, 0.0];
         let min = all.into_iter().fold(f64::INFINITY, f64::min);

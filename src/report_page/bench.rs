@@ -1,4 +1,4 @@
-//! What the page says of the work at the bench.
+//! The section of the page on the work at the bench.
 
 use crate::report_page::Page;
 use crate::report_page::html::Html;

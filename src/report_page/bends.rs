@@ -10,12 +10,12 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 
-/// Its number in the order of bending; none where that is not known.
+/// Its number in the bend sequence; `None` if that is not known.
 fn order(bend: &BendRow) -> Option<usize> {
     bend.step.as_ref().map(|step| step.sequence)
 }
 
-/// What is at the line of a bend: its number, up or down, its angle.
+/// The label at the line of a bend: its number, up or down, its angle.
 pub(super) fn sign(bend: &BendRow) -> String {
     let number = order(bend).map_or_else(String::new, |number| number.to_string());
     let way = if bend.direction.word() == "up" { '▲' } else { '▼' };
@@ -70,8 +70,7 @@ impl Page<'_> {
     }
 }
 
-/// Words of the strip: what stands between asterisks is heavy; a `#` that makes it large on paper
-/// is left out.
+/// Text of the strip: between asterisks it is bold; a `#` that makes it large on paper is left out.
 fn heavy(words: &str) -> Html {
     let runs = words.split('*').enumerate();
     let run = |(i, run): (usize, &str)| match i % 2 {

@@ -13,7 +13,7 @@ use crate::report_page::html::of_class;
 use crate::solve;
 use std::collections::BTreeMap;
 
-/// Files of a part: the folder, the ending, and what the link says.
+/// Files of a part: the folder, the ending, and the text of the link.
 const FILES: [(&str, &str, &str); 6] = [
     ("drawings/", ".pdf", "Drawing, PDF"),
     ("templates/", ".pdf", "Template 1:1, PDF"),
@@ -23,7 +23,7 @@ const FILES: [(&str, &str, &str); 6] = [
     ("drawings/", ".svg", "Drawing, SVG"),
 ];
 
-/// What the link to the drawing of a set says.
+/// The text of the link to the drawing of a set.
 const SET: &str = "Assembly drawing, PDF";
 
 impl Page<'_> {
@@ -126,7 +126,7 @@ impl Page<'_> {
         lines("Welds", row.welds.iter().map(weld))
     }
 
-    /// What is bevelled and beaded, and the gaps at corners.
+    /// Bevels and beads, and the gaps at corners.
     fn formed(&self, row: &PartRow) -> Html {
         let bevels = row.bevels.iter().map(|bevel| {
             let (length, depth) = (self.shop(bevel.length_mm), self.shop(bevel.depth_mm));
@@ -142,7 +142,7 @@ impl Page<'_> {
         lines("Bevels, beads, corners", bevels.chain(beads).chain(corners))
     }
 
-    /// What was chosen for open inputs, and why nothing lighter.
+    /// The choice of open inputs, and why nothing lighter.
     fn chosen(&self, row: &PartRow) -> Html {
         let Some(open) = &row.open else { return Html::default() };
         let words = |values: &BTreeMap<String, String>| {
@@ -192,7 +192,7 @@ impl Page<'_> {
     }
 }
 
-/// Lines under a heading; nothing where there are none.
+/// Lines under a heading; empty if there are none.
 fn lines(heading: &str, items: impl Iterator<Item = El>) -> Html {
     let items: Html = items.collect();
     if items.is_empty() {
@@ -201,7 +201,7 @@ fn lines(heading: &str, items: impl Iterator<Item = El>) -> Html {
     block(heading, of_class("ul", "plain", items))
 }
 
-/// Names with their values under a heading; nothing where there are none.
+/// Names with their values under a heading; empty if there are none.
 fn list<'v>(heading: &str, values: impl Iterator<Item = (&'v String, &'v String)>) -> Html {
     let list = pairs(values);
     if list.is_empty() { list } else { block(heading, list) }

@@ -1,5 +1,5 @@
-//! What differs from what was made before: a block for each part that does, with the old flat over
-//! the new one.
+//! The differences from the last output: a block for each changed part, with the old flat over the
+//! new one.
 
 use crate::changes::Changes;
 use crate::changes::Overlay;
@@ -19,7 +19,7 @@ use crate::report_page::shapes;
 const BORDER: f64 = 0.04;
 
 impl Page<'_> {
-    /// Everything that differs; nothing where there is nothing to compare with.
+    /// Everything that differs; empty if there is nothing to compare with.
     pub(super) fn changes(&self) -> Html {
         let Some(changes) = &self.report.changes else { return Html::default() };
         let said = format!("Compared with {}: {}.", changes.compared_with, changes.words);

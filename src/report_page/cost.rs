@@ -9,19 +9,19 @@ use crate::report_page::table::Table;
 use crate::solve;
 
 impl Page<'_> {
-    /// The price of a piece; none when a rate is missing.
+    /// The price of a piece; `None` if a rate is missing.
     pub(super) fn price_each(&self, part: usize) -> Option<f64> {
         self.job.rates()?;
         bill::price(self.job, &self.solved[part]).each()
     }
 
-    /// The price of all pieces of a part; none when a rate is missing.
+    /// The price of all pieces of a part; `None` if a rate is missing.
     pub(super) fn price_of(&self, part: usize) -> Option<f64> {
         let pieces = solve::pieces(self.job, &self.solved[part]);
         self.price_each(part).map(|each| each * f64::from(pieces))
     }
 
-    /// The price of everything; none when a rate is missing.
+    /// The price of everything; `None` if a rate is missing.
     pub(super) fn price_of_all(&self) -> Option<f64> {
         self.job.rates()?;
         (0..self.solved.len()).map(|part| self.price_of(part)).sum()

@@ -1,5 +1,5 @@
-//! What is drawn round a drawing of the page: its overall dimensions, the corner that X and Y go
-//! from, and notes in it.
+//! Additions to a drawing of the page: its overall dimensions, the datum corner of X and Y, and
+//! notes in it.
 
 use crate::geom::Point;
 use crate::report_page::html::El;

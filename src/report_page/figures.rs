@@ -1,5 +1,5 @@
-//! Figures as the page shows them, in the units of the job: what is left, allowed or filled is
-//! never shown larger than it is.
+//! Figures of the page, in the units of the job: remaining, allowable or filled values are never
+//! shown larger than they are.
 
 use crate::num;
 use crate::quantity::Units;
@@ -7,12 +7,12 @@ use crate::report::Force;
 use crate::report_page::Page;
 
 impl Page<'_> {
-    /// A length as exact as the job has it; nothing where there is none.
+    /// A length to the precision of the job; empty if there is none.
     pub(super) fn length(&self, mm: Option<f64>) -> String {
         mm.map_or_else(String::new, |mm| self.job.units.length(mm))
     }
 
-    /// A length as it is measured in the shop: to a tenth of a mm.
+    /// A length to the precision of the shop: to a tenth of a mm.
     pub(super) fn shop(&self, mm: f64) -> String {
         self.rounded(mm, 1)
     }
@@ -22,7 +22,7 @@ impl Page<'_> {
         self.rounded(mm, 2)
     }
 
-    /// A length to so many decimals of a mm; a fraction of an inch, or its thousandths.
+    /// A length to a number of decimals of a mm; a fraction of an inch, or its thousandths.
     fn rounded(&self, mm: f64, decimals: usize) -> String {
         match self.job.units {
             Units::Millimetre => format!("{} mm", num::text(mm, decimals)),
@@ -34,17 +34,18 @@ impl Page<'_> {
         }
     }
 
-    /// A length without its unit, to so many decimals of a mm, or a thousandth of an inch.
+    /// A length without its unit, to a number of decimals of a mm, or a thousandth of an inch.
     pub(super) fn figure(&self, mm: f64, decimals: usize) -> String {
         self.job.units.figure(mm, decimals)
     }
 
-    /// A length rounded down to so many decimals of a mm, or one more of an inch, with its unit.
+    /// A length rounded down to a number of decimals of a mm, or one more of an inch, with its
+    /// unit.
     pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
         self.job.units.rounded_down(mm, decimals)
     }
 
-    /// The room between two things, with its sign, less than nothing where they touch.
+    /// The clearance between two bodies, with its sign, negative if they touch.
     pub(super) fn room(&self, mm: f64) -> String {
         signed(self.rounded_down(mm, 2))
     }
@@ -89,20 +90,20 @@ impl Page<'_> {
         }
     }
 
-    /// A load and what is allowed, the latter rounded down: `14 of 15.2 kN`.
+    /// A load and its allowable value, the latter rounded down: `14 of 15.2 kN`.
     pub(super) fn of(&self, load: Force, allowed: Force) -> String {
         let ((load, unit), (allowed, _)) = (self.own(load), self.own(allowed));
         format!("{} of {} {unit}", Units::applied_figure(load), Units::three_figures(allowed))
     }
 }
 
-/// A share in hundredths of a percent, as the report has it: what is filled is rounded down there,
+/// A share in hundredths of a percent, as in the report: the filled share is rounded down there,
 /// and a bound up.
 pub(super) fn percent(percent: f64) -> String {
     format!("{percent:.2} %")
 }
 
-/// Hundredths of a load that are left, as they are printed.
+/// The margin in hundredths of a load, as printed.
 pub(super) fn percent_left(percent: Option<&String>) -> String {
     signed(percent.cloned().unwrap_or_default())
 }

@@ -19,7 +19,7 @@ use crate::solve::Solved;
 pub(super) type Numbered<'f> = (usize, &'f FindingRow);
 
 impl Page<'_> {
-    /// Links to the findings about a part. What stands with another part is found there.
+    /// Links to the findings about a part, including those listed with another part.
     pub(super) fn found_here(&self, name: &str) -> Html {
         let found = self.findings_of(name);
         if found.is_empty() {
@@ -56,14 +56,14 @@ impl Page<'_> {
         self.report.findings.iter().filter(is).enumerate().collect()
     }
 
-    /// All findings; nothing where the checks are clear.
+    /// All findings; empty if the checks are clear.
     pub(super) fn findings(&self) -> Html {
         let is_part = |name: &String| self.solved.iter().any(|solved| solved.name == *name);
         let of_job = self.report.findings.iter();
         let of_job: Vec<_> = of_job.filter(|f| !f.parts.first().is_some_and(is_part)).collect();
         let parts = (0..self.solved.len()).map(|part| {
             let name = &self.solved[part].name;
-            // What is about several parts stands with the first.
+            // Findings about several parts are listed with the first.
             let mut list = self.findings_of(name);
             list.retain(|(_, finding)| finding.parts.first() == Some(name));
             self.group(Ok(part), &list)
@@ -85,7 +85,7 @@ impl Page<'_> {
         unmade.and(parts.collect::<Html>())
     }
 
-    /// The findings of one part, or of what has no card, by its name.
+    /// The findings of one part, or of an item without a card, by its name.
     fn group(&self, of: Result<usize, &str>, list: &[Numbered]) -> Html {
         if list.is_empty() {
             return Html::default();
@@ -110,7 +110,7 @@ pub(super) fn label(index: usize) -> String {
     format!("F{}", index + 1)
 }
 
-/// A finding on a page under the name of what it is about; `id` is that of its part, where that is made.
+/// A finding on a page under the name of its subject; `id` is that of its part, if it is made.
 fn item(page: &Page, (name, id): (&str, &str), finding: &FindingRow, index: usize) -> El {
     let severity = State::of(std::iter::once(finding));
     let head = Html::from(of_class("b", "number", label(index)))
@@ -133,7 +133,7 @@ fn item(page: &Page, (name, id): (&str, &str), finding: &FindingRow, index: usiz
     item.with(of_class("p", "note", place).with(" ").with(explain))
 }
 
-/// What of a part a finding is about; nothing where it is not about the part.
+/// The features of a part in a finding; empty if it does not concern the part.
 pub(super) fn features<'f>(part: &Solved, finding: &'f FindingRow) -> Option<&'f [Feature]> {
     finding.about.iter().find_map(|about| match about {
         About::Part { name, features } if *name == part.name => Some(features.as_slice()),

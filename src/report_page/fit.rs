@@ -1,4 +1,4 @@
-//! How a part fits what it is put together with, as bars.
+//! The fits of a part, as bars.
 
 use crate::fit::Touched;
 use crate::num;
@@ -16,7 +16,7 @@ use crate::report_page::state::Checked;
 
 /// The room that something has: play of a rod end between its ears, clearance of a nut.
 pub(super) struct Fit {
-    /// What it is, `play of rod end M10`.
+    /// Its name, `play of rod end M10`.
     pub(super) what: String,
     pub(super) gap: Gap,
     /// Said where the gap may come out narrow.
@@ -24,7 +24,7 @@ pub(super) struct Fit {
 }
 
 impl Fit {
-    /// The smallest room that is left, mm, less than 0 where things may touch.
+    /// The smallest clearance, mm, negative if parts may touch.
     pub(super) fn min(&self) -> f64 {
         self.gap.worst[0]
     }
@@ -68,7 +68,7 @@ pub(super) fn id(part: &str) -> String {
 }
 
 impl Page<'_> {
-    /// The results of the checks of a part, with what is not clear beside them.
+    /// The results of the checks of a part, with open points beside them.
     pub(super) fn checked(&self, part: usize) -> Checked {
         let row = &self.report.parts[part];
         let found = self.findings_of(&row.name);
@@ -81,7 +81,7 @@ impl Page<'_> {
         format!("{} as drawn. {WORST_CASE}: {min} to {max}", self.room(fit.gap.drawn))
     }
 
-    /// How a part fits; nothing where nothing of it has to.
+    /// The fits of a part; empty if it has none.
     pub(super) fn fit(&self, row: &PartRow) -> Html {
         let fits = fits(row);
         if fits.is_empty() {

@@ -30,11 +30,11 @@ use std::ops::Range;
 
 /// Room for the flat in its picture, px; a small part is drawn no larger than [`LARGEST`].
 const ROOM: [f64; 2] = [340.0, 230.0];
-/// Pixels for a millimetre, at most. Our choice.
+/// Maximum number of pixels per millimetre. Our choice.
 const LARGEST: f64 = 5.0;
 /// Width and height of a letter, px: those of 12 px type, about.
 const LETTER: [f64; 2] = [8.0, 13.0];
-/// Lines are looked for in squares of so many px. Our choice.
+/// Lines are sought in squares of this many px. Our choice.
 const CELL: f64 = 2.0;
 /// How far a letter is moved off a hole with a ring round it, px: its gap, its line and some.
 const BEYOND: f64 = 8.0;
@@ -49,13 +49,13 @@ struct Picture {
     scale: f64,
     width: f64,
     height: f64,
-    /// What lies in mm, below the words.
+    /// The items in mm, below the words.
     lines: Html,
-    /// What is written.
+    /// The text.
     words: Html,
     /// Where something is written.
     taken: Vec<Bounds>,
-    /// What nothing is written on: outlines and holes, then bend lines, each by its number.
+    /// Lines kept free of text: outlines and holes, then bend lines, each by its number.
     drawn: BTreeMap<Cell, Vec<Option<usize>>>,
 }
 
@@ -103,7 +103,7 @@ impl Page<'_> {
             lines = lines.end..lines.end + strip.lines().len();
             picture.bend(row, strip, lines.clone());
         }
-        // A bend without its number cannot be told from another: its finding stands beside that.
+        // A bend without its number cannot be identified: its finding is beside that.
         along.into_iter().for_each(|i| picture.ring(&seen[i].1, &seen[i].0, first(i)));
         let marked: Vec<&str> =
             (0..seen.len()).filter(|i| first(*i)).map(|i| seen[i].0.as_str()).collect();
@@ -142,7 +142,7 @@ impl Picture {
         self.add(self.path(edges).at("class", class));
     }
 
-    /// The radius of the ring round what has bounds, mm.
+    /// The radius of the ring round a feature with these bounds, mm.
     fn radius(&self, bounds: &Bounds) -> f64 {
         num::hypot(bounds.width(), bounds.height()) / 2.0 + 4.0 / self.scale
     }
@@ -223,7 +223,7 @@ impl Picture {
             min.x >= 0.0 && min.y >= 0.0 && max.x <= self.width && max.y <= self.height
         };
         let mut places: Vec<Point> = off.into_iter().flat_map(beside).filter(is_within).collect();
-        // Off its own line, which would be read as a minus; on it only where there is no other room.
+        // Off its own line, which would be read as a minus; on it only if there is no other room.
         let has_room = places.iter().any(|at| self.is_free(&around(*at, &sign), &(0..0)));
         let own = if has_room { 0..0 } else { own };
         if !has_room {
@@ -259,8 +259,8 @@ impl Picture {
             && rows.all(|mut cells| cells.all(|(_, lines)| lines.iter().all(is_own)))
     }
 
-    /// Writes words at the first of some places where nothing is; where all are taken, what can be
-    /// pointed at in a table is shown only then, all else at the first.
+    /// Writes text at the first of some places that is free; if all are occupied, text that is also
+    /// in a table is shown only on pointing at it, all else at the first.
     fn write(
         &mut self,
         places: &[Point],
@@ -294,7 +294,7 @@ impl Picture {
     }
 }
 
-/// What the findings about a part are about in its flat, each with its number.
+/// The subjects of the findings about a part in its flat, each with its number.
 fn seen(solved: &Solved, found: &[Numbered]) -> Vec<(String, Seen)> {
     let of = |(i, finding): &Numbered| -> Vec<(String, Seen)> {
         let features = features(solved, finding);

@@ -11,7 +11,7 @@ use crate::report_page::table::Table;
 use crate::solve;
 use std::slice;
 
-/// What is said of each item.
+/// The columns of each item.
 const HEADS: [&str; 6] = ["Item", "Qty", "Washers", "Nuts", "Grip", "Note"];
 
 impl Page<'_> {
@@ -33,7 +33,7 @@ impl Page<'_> {
         table.without_empty().html()
     }
 
-    /// The hardware of all pieces of a part; nothing where it takes none.
+    /// The hardware of all pieces of a part; empty if it has none.
     pub(super) fn own_hardware(&self, part: usize) -> Html {
         let solved = &self.solved[part];
         let hardware = bill::through(self.job, self.solved, slice::from_ref(solved));

@@ -4,7 +4,7 @@ use crate::write::escaped;
 use std::fmt::Display;
 use std::fmt::Write;
 
-/// Elements that hold nothing, and those of drawings that need no end where they hold nothing.
+/// Elements without content, and those of drawings that need no end tag when empty.
 const BARE: [&str; 9] = ["meta", "link", "input", "br", "path", "use", "circle", "rect", "line"];
 
 /// A piece of the page.
@@ -12,7 +12,7 @@ const BARE: [&str; 9] = ["meta", "link", "input", "br", "path", "use", "circle",
 pub(super) struct Html(String);
 
 impl Html {
-    /// What the program itself brings: its style, its script.
+    /// The program's own text: its style, its script.
     pub(super) fn own(text: &'static str) -> Self {
         Self(text.to_owned())
     }
@@ -22,7 +22,7 @@ impl Html {
         Self(text.replace('<', "\\3c "))
     }
 
-    /// Words of a sentence: what stands between backticks is set as code.
+    /// Text of a sentence: between backticks it is set as code.
     pub(super) fn worded(text: &str) -> Self {
         let pieces = text.split('`').enumerate();
         let piece = |(i, piece): (usize, &str)| match i % 2 {
@@ -32,7 +32,7 @@ impl Html {
         pieces.map(piece).collect()
     }
 
-    /// Lines of a text, kept as they are.
+    /// Lines of a text, unchanged.
     pub(super) fn lines(text: &str) -> Self {
         let lines: Vec<String> = text.lines().map(escaped).collect();
         Self(lines.join("\n"))

@@ -1,4 +1,4 @@
-//! What the page says of the joints.
+//! The section of the page on the joints.
 
 use crate::num;
 use crate::report::JointRow;
@@ -8,13 +8,13 @@ use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
-/// What is no proof, below the tables.
+/// The caution below the tables.
 const CAUTION: &str = "Lengths are nominal; holes are assumed at minimum size, coated, and at \
                        the limits of their position zones. Preload, slip, bending of the bolts and \
                        loads along them are not judged.";
 
 impl Page<'_> {
-    /// The joints; nothing where a job has none.
+    /// The joints; empty if a job has none.
     pub(super) fn joints(&self) -> Html {
         let rows = &self.report.joints;
         if rows.is_empty() {
@@ -45,7 +45,7 @@ impl Page<'_> {
         rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "hint", CAUTION))
     }
 
-    /// How the holes line up; nothing where no joint has two plates.
+    /// How the holes line up; empty if no joint has two plates.
     fn alignment(&self) -> Html {
         let heads = &[
             "Joint",
@@ -77,7 +77,7 @@ impl Page<'_> {
     }
 }
 
-/// How a joint is drilled, its bearing, and what is not judged.
+/// The drilling of a joint, its bearing, and the properties not judged.
 fn words(row: &JointRow) -> Html {
     let mut lines: Vec<String> = row.drilling.clone();
     lines.extend(row.bearing.iter().map(|of| {

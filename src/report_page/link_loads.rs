@@ -1,4 +1,4 @@
-//! The loads along links as bars against what is allowed, always with what these numbers are not.
+//! The loads along links as bars against their allowable values, always with the caution.
 
 use crate::report::LinkLoadRow;
 use crate::report_page::Page;
@@ -11,7 +11,7 @@ use crate::report_page::loads::outcome;
 use crate::report_page::loads::remarks;
 
 impl Page<'_> {
-    /// The loads along links; nothing where none is named.
+    /// The loads along links; empty if there are none.
     pub(super) fn link_loads(&self) -> Html {
         let loads = self.report.strength.iter().flat_map(|strength| &strength.links);
         let mut out: Html = loads.map(|load| self.link_load(load)).collect();

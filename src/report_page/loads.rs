@@ -1,5 +1,4 @@
-//! The loads on a part as bars against what is allowed, always with what these numbers are
-//! not.
+//! The loads on a part as bars against their allowable values, always with the caution.
 
 use crate::num;
 use crate::report::Force;
@@ -19,7 +18,7 @@ use crate::report_page::html::of_class;
 use crate::strength::CAUTION;
 
 impl Page<'_> {
-    /// The loads on a part; nothing where none is named.
+    /// The loads on a part; empty if there are none.
     pub(super) fn loads(&self, row: &PartRow) -> Html {
         let loads = self.report.strength.iter().flat_map(|strength| &strength.loads);
         loads.filter(|load| load.part == row.name).map(|load| self.load(load)).collect()
@@ -53,7 +52,7 @@ impl Page<'_> {
         self.bar(load.force, (&limit.named, limit.rule, limit.allowable), governs)
     }
 
-    /// A load against what one way to fail allows, by its name and rule.
+    /// A load against the limit of one failure mode, by its name and rule.
     pub(super) fn bar(
         &self,
         force: Force,
@@ -99,7 +98,7 @@ pub(super) fn outcome(of: &Outcome) -> Option<El> {
     Some(of_class("p", if of.holds == Some(true) { "left" } else { "stop" }, words))
 }
 
-/// What was assumed and what was not judged, always with what these numbers are not.
+/// What was assumed and what was not judged, always with the caution.
 pub(super) fn remarks(all: &[String]) -> Html {
     let class = |words: &str| if words.starts_with("Not judged") { "caution" } else { "note" };
     let remark = |words: &String| of_class("p", class(words), Html::worded(words));

@@ -1,4 +1,4 @@
-//! What the page says of the machine: its picture, and what is left between its bodies.
+//! The section of the page on the machine: its picture, and the clearances between its bodies.
 
 use crate::report_page::Page;
 use crate::report_page::html::Html;
@@ -11,13 +11,13 @@ use crate::report_page::table::Table;
 /// The drawing of the machine.
 const DRAWING: [&str; 2] = ["drawings/machine.svg", "drawings/machine.pdf"];
 
-/// What the distances do not prove, below the table.
+/// The caution below the table.
 const CAUTION: &str = "Distances between the bodies that the job names, never overstated. \
                        Play, deflection, bolt heads and welds are not included: this does not prove \
                        that a machine is clear.";
 
 impl Page<'_> {
-    /// The machine; nothing where a job has none.
+    /// The machine; empty if a job has none.
     pub(super) fn machine(&self) -> Html {
         let rows = &self.report.clearances;
         let [svg, pdf] = DRAWING;

@@ -1,4 +1,4 @@
-//! What the page says is plugged or masked before coating.
+//! The section of the page on plugging and masking before coating.
 
 use crate::report_page::Page;
 use crate::report_page::html::Html;

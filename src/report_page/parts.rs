@@ -76,7 +76,7 @@ impl Page<'_> {
             .into()
     }
 
-    /// By what the choice of the filters finds a row.
+    /// The keys by which the filters find a row.
     fn kinds_of(&self, part: usize) -> String {
         let row = &self.report.parts[part];
         let mut loads = self.report.strength.iter().flat_map(|strength| &strength.loads);

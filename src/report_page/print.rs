@@ -1,8 +1,8 @@
-//! What is in the margins of the printed report: the job, its issues, and the page.
+//! The margins of the printed report: the job, its issues, and the page.
 
 use crate::paper::Format;
 
-/// The margins as a style sheet (CSS Paged Media Level 3, W3C): a browser that knows no margin boxes
+/// The margins as a style sheet (CSS Paged Media Level 3, W3C): a browser without margin boxes
 /// leaves them out.
 pub(super) fn margins(title: &str, issues: &str, paper: Format) -> String {
     let (title, issues) = (quoted(title), quoted(issues));

@@ -1,5 +1,5 @@
-//! What keeps the page to itself: its policy, which lets it load nothing and run no script but
-//! its own, and pictures that are held in their addresses.
+//! The isolation of the page: its policy, which lets it load nothing and run no script but its own,
+//! and pictures embedded in their addresses.
 
 use sha2::Digest;
 use sha2::Sha256;
@@ -31,7 +31,7 @@ fn base64(bytes: &[u8]) -> String {
     out
 }
 
-/// An SVG as an address that holds it: what addresses cannot hold is written by its number.
+/// An SVG as a data address: characters not allowed in addresses are written by their number.
 pub(super) fn address(svg: &[u8]) -> String {
     let mut out = String::from("data:image/svg+xml,");
     for byte in svg {

@@ -13,14 +13,14 @@ use crate::report_page::html::el;
 use crate::solve::Solved;
 use crate::write;
 
-/// Places that are tried in each direction for what is written in a piece. Our choice.
+/// Number of places tried in each direction for the text in a piece. Our choice.
 const GRID: u32 = 12;
 
-/// A flat as it is shown, its lower left corner at the origin, mm.
+/// A flat as shown, its lower left corner at the origin, mm.
 pub(super) struct Shape {
     /// The metal.
     pub(super) region: Region,
-    /// Where there is most metal round a point, and how far that goes.
+    /// The point with the most metal round it, and the radius of that metal.
     pub(super) roomiest: (Point, f64),
 }
 

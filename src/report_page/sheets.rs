@@ -17,7 +17,7 @@ use crate::report_page::html::link;
 use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
-/// Files of a sheet by what follows its name, and what their links say.
+/// Files of a sheet by their suffix, and the texts of their links.
 const FILES: [(&str, &str); 3] =
     [("-picture.pdf", "Picture, PDF"), (".dxf", "DXF"), (".svg", "SVG")];
 
@@ -145,7 +145,7 @@ impl Page<'_> {
         let item = |nest: &NestRow| {
             let min =
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
-            // Of a single sheet the table says how full it is.
+            // For a single sheet the table shows how full it is.
             let filled = match nest.sheets {
                 1 => String::new(),
                 _ => format!(
@@ -187,7 +187,7 @@ impl Page<'_> {
     }
 }
 
-/// Which number is which part, and how many of it are here; and what is hatched.
+/// The parts by their numbers with their counts here; and the hatched areas.
 fn legend(sheet: &str, pieces: &[Piece], kept: &[&str]) -> El {
     let mut parts: Vec<(&Piece, usize)> = Vec::new();
     for piece in pieces {

@@ -16,7 +16,7 @@ pub(super) enum State {
     Stops(usize),
 }
 
-/// The results of the checks of a part, or of all, and what is not clear beside them.
+/// The results of the checks of a part, or of all, and the open points beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Checked {
     pub(super) state: State,
@@ -24,7 +24,7 @@ pub(super) struct Checked {
 }
 
 impl Checked {
-    /// The gravest of some findings, else what is not clear beside them.
+    /// The gravest of some findings, else the open points beside them.
     pub(super) fn of<'f>(found: impl Iterator<Item = &'f FindingRow>, notes: Beside) -> Self {
         match State::of(found) {
             State::Clear if !notes.is_none() => Self { state: State::Notes(notes), notes },

@@ -4,7 +4,7 @@ use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 
-/// A cell: what it shows, and the number it is sorted by where that is not its words.
+/// A cell: its content, and the number it is sorted by if that differs.
 #[derive(Clone, Default)]
 pub(super) struct Cell {
     html: Html,
@@ -29,7 +29,7 @@ impl Cell {
         Self { label: Some(label), ..self }
     }
 
-    /// Figures, which stand to the right.
+    /// Figures, aligned right.
     pub(super) fn figures(self) -> Self {
         Self { figures: true, ..self }
     }
@@ -71,7 +71,7 @@ impl Table {
         }
     }
 
-    /// One of a look of its own.
+    /// One with a class.
     pub(super) fn of(mut self, class: &'static str) -> Self {
         self.class = class;
         self
@@ -87,7 +87,7 @@ impl Table {
         self.rows.push((attributes, cells));
     }
 
-    /// The same without columns that say nothing.
+    /// The same without empty columns.
     pub(super) fn without_empty(mut self) -> Self {
         let says = |column: usize| self.rows.iter().any(|(_, row)| !row[column].html.is_empty());
         let kept: Vec<bool> = (0..self.heads.len()).map(says).collect();
@@ -100,7 +100,7 @@ impl Table {
         self
     }
 
-    /// Whether a column holds figures alone, which stand to the right.
+    /// Whether a column has figures alone, which are aligned right.
     fn is_figures(&self, column: usize) -> bool {
         let cells = || self.rows.iter().filter_map(|(_, row)| row.get(column));
         column > 0 && cells().all(|cell| cell.figures) && cells().any(|c| !c.html.is_empty())
@@ -119,7 +119,7 @@ impl Table {
         let caption = el("caption").at("id", &self.id).with(el("span").with(self.caption.as_str()));
         let table = el("table").at("class", self.class).with(caption);
         let table = table.with(el("thead").with(el("tr").with(heads))).with(el("tbody").with(rows));
-        // What may scroll must be reached by keyboard, and say what it is.
+        // A scrollable table must be reachable by keyboard, and have a label.
         let class = if self.rows.len() <= SHORT { "scroll keep" } else { "scroll" };
         let scroll = el("div").at("class", class).at("role", "region");
         scroll.at("aria-labelledby", &self.id).at("tabindex", 0).with(table).into()

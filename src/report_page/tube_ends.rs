@@ -1,4 +1,4 @@
-//! What the page says of the ends of tubes.
+//! The section of the page on the ends of tubes.
 
 use crate::report::PerDegreeRow;
 use crate::report::TubeEndRow;
@@ -8,7 +8,7 @@ use crate::report_page::html::el;
 use crate::report_page::table::Table;
 
 impl Page<'_> {
-    /// The ends of tubes with what belongs to them; nothing where a job names none.
+    /// The ends of tubes with everything that belongs to them; empty if a job names none.
     pub(super) fn tube_ends(&self) -> Html {
         let rows = &self.report.tube_ends;
         if rows.is_empty() {
@@ -61,7 +61,7 @@ impl Page<'_> {
         ]
     }
 
-    /// What one degree comes to at each place of a tab.
+    /// The effect of one degree at each place of a tab.
     fn per_degree(&self, rows: &[PerDegreeRow]) -> String {
         let one = |row: &PerDegreeRow| format!("{} {}", self.shop_fine(row.off_mm), row.at);
         rows.iter().map(one).collect::<Vec<_>>().join(", ")

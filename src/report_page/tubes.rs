@@ -1,5 +1,5 @@
-//! What the page says of tubes: how long they are cut, what is done to their ends, and the
-//! templates that are wrapped round them.
+//! The section of the page on tubes: their cut lengths, the work on their ends, and the wrap
+//! templates.
 
 use crate::bill;
 use crate::report_page::Page;
@@ -10,7 +10,7 @@ use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
 impl Page<'_> {
-    /// The tubes of links and of the frame; nothing where a job has none.
+    /// The tubes of links and of the frame; empty if a job has none.
     pub(super) fn tubes(&self) -> Html {
         let tubes: Vec<_> =
             bill::link_tubes(self.job).into_iter().chain(bill::coped_tubes(self.job)).collect();
@@ -23,7 +23,7 @@ impl Page<'_> {
             &["Tube", "Section", "Pieces", "Cut length", "Ends"],
         );
         for tube in tubes {
-            // A tenth of a millimetre is what a tape and a saw can do.
+            // A tenth of a millimetre is the accuracy of a tape and a saw.
             let length = self.job.units.length((tube.length * 10.0).round() / 10.0);
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }

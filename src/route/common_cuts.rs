@@ -23,8 +23,8 @@ pub(crate) const MAX_OFF: f64 = 0.01;
 /// A shorter common cut, mm, saves less than its pierce costs. Our choice.
 pub(crate) const SHORTEST: f64 = 10.0;
 
-/// A chain no longer than this, mm, is cut with what is on both sides of it: in the corner where
-/// three pieces meet only rounding is left. Our choice.
+/// A chain no longer than this, mm, is cut with the pieces on both sides of it: in the corner where
+/// three pieces meet it is mere rounding. Our choice.
 const NOTHING: f64 = 2.0 * MAX_OFF;
 
 /// A straight cut with a piece on either side.
@@ -174,7 +174,7 @@ fn facing(a: &Edge, b: &Edge, kerf: f64) -> Option<(Point, Point)> {
     Some((from - beyond, to + beyond))
 }
 
-/// Whether a cut goes into no piece: a corner of a third may point into its end.
+/// Whether a cut runs into no piece: a corner of a third may point into its end.
 fn is_clear(cut: &Edge, pieces: &[Region], boxes: &[Bounds], kerf: f64) -> bool {
     let around = cut.bounds();
     let near = pieces.iter().zip(boxes).filter(|(_, b)| b.distance(&around) < kerf);

@@ -25,7 +25,7 @@ const STRAIGHT: f64 = 0.002;
 /// kerf. Our choice: √½ at a corner, half beside an edge, and a little for deviations.
 const BESIDE: f64 = 0.75;
 
-/// What is attached to the sheet so far.
+/// The pieces still attached to the sheet.
 #[derive(Default)]
 struct Hanging {
     pieces: BTreeSet<usize>,
@@ -67,7 +67,7 @@ pub(super) fn backwards(
         }
         let Some(run) = next_run(&mut runs, &hanging, at) else { break };
         for piece in run.iter().flat_map(|line| line.pieces) {
-            // A piece without an outline of its own comes free with its last common cut.
+            // A piece without a separate outline is released by its last common cut.
             if hanging.pieces.insert(piece) && rest_of(common, piece).is_empty() {
                 cuts.push(Cut::Outline(piece));
             }
@@ -132,7 +132,7 @@ fn next_run(runs: &mut Vec<Vec<Line>>, hanging: &Hanging, at: Option<Point>) -> 
         .iter()
         .enumerate()
         .find_map(|(i, run)| run.iter().position(single).map(|k| (i, k)))
-        // Groups are joined, so this is never the case; a cut must not be lost all the same.
+        // Groups are joined, so this never happens; still, a cut must not be lost.
         .or_else(|| (!runs.is_empty()).then_some((0, 0)))?;
     let mut run = runs.swap_remove(i);
     let after = run.split_off(k + 1);

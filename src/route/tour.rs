@@ -4,7 +4,7 @@ use crate::geom::Point;
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-/// A stop: cuts made in one go, where they start and where they end.
+/// A stop: cuts made in one go, with their start and their end.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stop {
     pub(super) start: Point,
@@ -132,7 +132,7 @@ fn mend(stops: &[Stop], before: &[Vec<usize>], tour: Vec<usize>) -> Vec<usize> {
     order.tour
 }
 
-/// A tour while it is mended, with what is asked of every place of it side by side.
+/// A tour under improvement, with the data of each of its places side by side.
 struct Order<'a> {
     before: &'a [Vec<usize>],
     /// By stop, what must come after it.

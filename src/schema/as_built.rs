@@ -7,7 +7,7 @@ use crate::schema::keys::text;
 use serde_json::Value;
 use serde_json::json;
 
-/// One thing that was measured.
+/// One measurement.
 pub(super) fn as_built() -> Value {
     let words = What::WORDS.map(|(word, _)| word);
     let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });

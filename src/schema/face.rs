@@ -81,7 +81,7 @@ pub(super) fn obstacle() -> Value {
     all
 }
 
-/// All keys a step may have; which of them a shape takes is said when it is read.
+/// All keys a step may have; which of them a shape accepts is checked when it is read.
 pub(super) fn step() -> Value {
     let shapes = json!({ "enum": crate::recipe::SHAPES });
     let mut all = object(

@@ -8,7 +8,7 @@ use crate::schema::machine;
 use serde_json::Value;
 use serde_json::json;
 
-/// The part of a recipe that holds a rod end.
+/// The part of a recipe round a rod end.
 pub(super) fn clevis() -> Value {
     object(
         &["rod_end", "gap", "eye", "floor"],
@@ -40,7 +40,7 @@ pub(super) fn clevis() -> Value {
     )
 }
 
-/// The nut that a recipe holds in the bore of a tube.
+/// The nut that a recipe captures in the bore of a tube.
 pub(super) fn captured() -> Value {
     object(
         &["nut", "seat", "bore", "wall"],
@@ -87,7 +87,7 @@ pub(super) fn link() -> Value {
     link
 }
 
-/// Adds the keys of what may stand between two points in place of being given a length.
+/// Adds the keys of items that may be placed between two points instead of being given a length.
 pub(super) fn between(of: &mut Value, keys: Value, length: &str) {
     if let (Some(Value::Object(all)), Value::Object(keys)) = (of.get_mut("properties"), keys) {
         all.extend(keys);

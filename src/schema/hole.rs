@@ -57,7 +57,7 @@ fn keys() -> Value {
 /// Of a row whose count follows from its length.
 const MAX_PITCH: &str = "In place of the count: as few as are no further apart";
 
-/// The same for things that need room.
+/// The same for features that need room.
 const MIN_PITCH: &str = "In place of the count: as many as are no nearer";
 
 /// An edge, or several.

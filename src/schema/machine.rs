@@ -1,4 +1,4 @@
-//! The keys of a job that say where things stand in its machine.
+//! The keys of a job that position items in its machine.
 
 use crate::job::OBSTACLE_SHAPES;
 use crate::schema::keys::flag;

@@ -1,4 +1,4 @@
-//! A part as convex blocks, folded as far as it is at one moment of a bend.
+//! A part as convex blocks, folded to its state at one moment of a bend.
 //!
 //! A face is cut into prisms as thick as the sheet, a finished bend into chunks of a hollow
 //! cylinder whose outside is not inside the true one. Holes and cut-outs count as filled. Both err
@@ -27,7 +27,7 @@ const CHUNK: f64 = 22.5;
 /// A convex piece of the part: two rings of corners that face each other.
 #[derive(Clone, Debug)]
 pub(super) struct Block {
-    /// What it is of.
+    /// The piece it belongs to.
     pub(super) what: Obstacle,
     /// Whether the bend under way carries it, directly or through others.
     pub(super) carried: bool,
@@ -58,7 +58,8 @@ pub(super) struct Pose {
     pub(super) angle: Angle,
     /// The bend under way.
     pub(super) bend: FoldedBend,
-    /// All the rest; what the bend under way does not carry is the same at every moment of it.
+    /// All the rest; the side that the bend under way does not carry is the same at every moment of
+    /// it.
     pub(super) blocks: Vec<Rc<Block>>,
     /// Where the faces lie, and the bends.
     frames: (Vec<Frame>, Vec<FoldedBend>),
@@ -88,7 +89,7 @@ impl<'a> Body<'a> {
         Pose { angle, bend: frames.1[bend], blocks, frames }
     }
 
-    /// Another moment of the bend of a pose: what the bend does not carry stays where it is.
+    /// Another moment of the bend of a pose: the side that the bend does not carry is not moved.
     pub(super) fn later(&self, pose: &Pose, (made, bend): (u32, usize), angle: Angle) -> Pose {
         let angles = bend_angles(self.part, made, bend, angle);
         let sides = self.sides(made, bend);
@@ -99,7 +100,7 @@ impl<'a> Body<'a> {
         Pose { angle, bend: frames.1[bend], blocks, frames }
     }
 
-    /// The blocks of a part; `stays` gives those that are known, by their number and whether the bend
+    /// The blocks of a part; `stays` gives the known ones, by their number and whether the bend
     /// under way carries them.
     fn blocks(
         &self,
@@ -144,8 +145,8 @@ impl<'a> Body<'a> {
         let mut plate = vec![false; part.faces.len()];
         let own = &part.bends[bend];
         (plate[own.from], plate[own.to]) = (true, true);
-        // A bend stands after the one that carries its face, so twice round reaches all:
-        // towards the first face against that order, then with it.
+        // A bend comes after the one that carries its face, so two passes reach all: towards the
+        // first face against that order, then with it.
         let flat = |i: &usize| *i != bend && made & (1 << *i) == 0;
         for i in (0..part.bends.len()).rev().filter(flat) {
             plate[part.bends[i].from] |= plate[part.bends[i].to];

@@ -1,10 +1,9 @@
 //! Whether a part comes between the tools, and off them again.
 //!
-//! The tools that come from above are looked at as they go up, and those from below as the
-//! part is lifted; either may go straight, or one way and then another, never towards the
-//! tool. Pieces of a tool can also be left
-//! along the bend line, where the rest of the brake lets the part go. How far the brake
-//! opens is not known, so that is not looked at, and a part is not tilted.
+//! The tools above the part are checked as they go up, and those below it as the part is lifted;
+//! either may move straight, or in one direction and then another, never towards the tool. Pieces
+//! of a tool can also be removed along the bend line, where the rest of the brake lets the part
+//! pass. How far the brake opens is not known, so that is not checked, and a part is not tilted.
 
 use crate::geom::Vec2;
 use crate::geom::ray;
@@ -27,17 +26,17 @@ const MOVES: [f64; 8] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0, 200.0, 400.0];
 /// Past everything, mm more than the part and the tools are large.
 const BEYOND: f64 = 20.0;
 
-/// What rounding may come to, mm, and much more.
+/// A generous bound of rounding errors, mm.
 const ROUNDING: f64 = 1e-6;
 
-/// A tool and what it sees of the part.
+/// A tool with the part in its coordinates.
 struct Sight<'a> {
     plain: bool,
     fixture: &'a Fixture<'a>,
     seen: Vec<Seen>,
 }
 
-/// Whether a part comes off tools that all stand above it, or all below it.
+/// Whether a part comes off tools that are all above it, or all below it.
 pub(super) fn comes_off(
     bending: &Bending,
     pose: &Pose,
@@ -123,7 +122,7 @@ impl Sight<'_> {
         })
     }
 
-    /// Of the tool and what it sees, mm.
+    /// The extent of the tool and the part, mm.
     fn size(&self) -> f64 {
         let all = self.seen.iter().map(|seen| hull::bounds(&seen.polygon));
         let whole = all.fold(self.fixture.stand.section.bounds, |a, b| a.and(b));

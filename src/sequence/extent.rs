@@ -9,18 +9,18 @@ use crate::sequence::setup::Setup;
 /// Places along the bend at which its sides are measured.
 const PLACES: usize = 48;
 
-/// So much at either end of a bend may be without support, mm, but no more than
-/// [`END_SHARE`] of it. Our choice: half of what may stay without a piece of tool.
+/// How much at either end of a bend may be without support, mm, but no more than [`END_SHARE`] of
+/// it. Our choice: half of the length allowed without a piece of tool.
 const END: f64 = 6.0;
 
 const END_SHARE: f64 = 0.125;
 
-/// The same at a fold line that crosses the edges at a slant, where the sheet beside it runs out
-/// to a tip: `bend-taper` says so. Our choice.
+/// The same at a fold line that crosses the edges at a slant, where the sheet beside it tapers to a
+/// tip: `bend-taper` reports it. Our choice.
 pub(crate) const SLANTED_SHARE: f64 = 0.25;
 
-/// A notch no wider than this does not end a side, mm: what may stay without a piece of
-/// tool, when a shop does not say.
+/// A notch no wider than this does not end a side, mm: the length allowed without a piece of tool,
+/// unless the shop gives it.
 const NOTCH: f64 = 12.0;
 
 /// How far one side of a bend reaches, mm from where the bend begins.
@@ -32,7 +32,7 @@ pub(super) struct Extent {
     pub(super) half: f64,
 }
 
-/// The held side, and the other.
+/// The clamped side, and the other.
 pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
     [true, false].map(|held| {
         let plane = bending.at_end(&bending.flat, setup, held);
@@ -47,7 +47,7 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
     })
 }
 
-/// How far what is held reaches from where the bend begins, mm, bends made before and all.
+/// How far the clamped side reaches from where the bend begins, mm, including earlier bends.
 pub(super) fn hangs(bending: &Bending, setup: &Setup) -> f64 {
     let plane = bending.at_end(&bending.flat, setup, true);
     let carried = setup.hold != bending.drawn().from;
@@ -74,7 +74,7 @@ fn side<'a>(
     Extent { shortest: reach[0], half: reach[PLACES / 2] }
 }
 
-/// How far the metal goes on at one place along the bend, over notches.
+/// How far the metal extends at one place along the bend, over notches.
 fn reach(pieces: &[Vec<[f64; 2]>], x: f64) -> f64 {
     let mut spans: Vec<[f64; 2]> = pieces.iter().filter_map(|p| across(p, x)).collect();
     spans.sort_by(|a, b| a[0].total_cmp(&b[0]));

@@ -1,4 +1,4 @@
-//! What a rolled bend or a hem is made on: rolls or a former, or a tool that flattens it.
+//! The tools for rolled bends and hems: rolls or a former, or a tool that flattens it.
 
 use crate::flat::BendStrip;
 use crate::flat::Flat;
@@ -9,7 +9,7 @@ use crate::num::Angle;
 use crate::part::Bend;
 use crate::sequence::refusal::Refusal;
 
-/// A bend that no brake makes, and what it is made on.
+/// A bend that no brake makes, and its tool.
 #[derive(Clone, Debug)]
 pub struct Formed {
     /// Index of the bend in the part.
@@ -43,7 +43,7 @@ pub enum Unfit {
     FlatEnd {
         /// Of the sheet, at the shorter end.
         is: f64,
-        /// What the tool leaves straight.
+        /// The length the tool leaves straight.
         min: f64,
     },
     /// A return that is too short.
@@ -60,7 +60,7 @@ pub enum Unfit {
     },
 }
 
-/// How far a flat sheet continues behind and beyond a bend, mm: the least over its width.
+/// How far a flat sheet continues behind and beyond a bend, mm: the minimum over its width.
 pub(crate) fn flat_ends(strip: &BendStrip, blank: &Outline) -> [f64; 2] {
     let [near, far] = strip.tangents;
     let across = (far.from - near.from).normalize();
@@ -78,7 +78,7 @@ pub(crate) fn flat_ends(strip: &BendStrip, blank: &Outline) -> [f64; 2] {
 /// Where along a bend the sheet beside it is measured, as shares of its length. Our choice.
 const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 
-/// What runs so far into the bend, mm, goes through it.
+/// Metal that runs this far into the bend, mm, passes through it.
 const INTO: f64 = 0.01;
 
 /// How far a face reaches away from a bend at its centre, mm.

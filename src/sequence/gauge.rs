@@ -1,12 +1,11 @@
-//! From what a bend line can be measured as the part lies at its step.
+//! The edges from which a bend line can be measured as the part lies at its step.
 //!
 //! That is a free edge parallel to the line on the faces that still lie flat with it, or the
-//! outside of a flange already bent there, of 90° or more. Nothing may stand before it, and
-//! it must be long enough to measure from or to lay against a stop. Where there is none, the
-//! tip of a round edge has to do.
+//! outside of a flange already bent there, of 90° or more. It must be unobstructed, and long enough
+//! to measure from or to lay against a stop. If there is none, the tip of a round edge has to do.
 //!
-//! A stop is a bar or two fingers behind the line: it meets the outermost of what lies straight
-//! across from the bend.
+//! A stop is a bar or two fingers behind the line: it meets the outermost metal straight across
+//! from the bend.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -21,11 +20,11 @@ use crate::sequence::stretch::Line;
 use crate::sequence::stretch::PARALLEL;
 use crate::sequence::stretch::Stretch;
 
-/// An edge is at least so long, mm, or half as long as the bend where that is less. Our choice:
-/// a stop finger, or the head of a square.
+/// Minimum length of an edge, mm, or half the length of the bend if that is less. Our choice: a
+/// stop finger, or the head of a square.
 const LONG: f64 = 20.0;
 
-/// What is free to the outside of a gauge edge: half the width of a stop finger, mm. Our choice.
+/// Free space outside a gauge edge: half the width of a stop finger, mm. Our choice.
 const FINGER: f64 = 5.0;
 
 /// What reaches out no further than this beyond a round edge is level with it, mm: its blocks are
@@ -35,7 +34,7 @@ const ROUND: f64 = 0.25;
 /// A distance to set a bend line by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gauge {
-    /// What it is measured from.
+    /// The gauge it is measured from.
     pub from: From,
     /// In the flat: the edge, or where the bend of the flange begins on the side that lies flat.
     pub line: Edge,
@@ -44,11 +43,11 @@ pub struct Gauge {
     pub other: Option<(From, Edge)>,
     /// To the bend line, square to it, as the part lies, mm.
     pub distance: f64,
-    /// Whether it is on the side that is held.
+    /// Whether it is on the clamped side.
     pub held: bool,
     /// Whether the tools cover it: it is measured before they close.
     pub hidden: bool,
-    /// Whether no bar can lean on it: it lies beside the bend, or on the held side other metal
+    /// Whether no bar can touch it: it is beside the bend, or on the clamped side other metal
     /// reaches out further straight across from the bend.
     pub alone: bool,
 }
@@ -56,7 +55,7 @@ pub struct Gauge {
 /// An outside leg to be measured once the bend is made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leg {
-    /// From where it goes to the bend.
+    /// Measured from this gauge to the bend.
     pub gauge: Gauge,
     /// Its length, mm.
     pub mm: f64,
@@ -65,24 +64,24 @@ pub struct Leg {
 /// Which gauges a tool leaves.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Reach {
-    /// None is there: all are reached.
+    /// There is none: all can be reached.
     All,
-    /// A stop behind the die: those on the held side first.
+    /// A stop behind the die: those on the clamped side first.
     Stop,
-    /// The held side is covered so far behind the line, mm.
+    /// The clamped side is covered this far behind the line, mm.
     Covered(f64),
 }
 
-/// What a bend line is best measured from; none where nothing parallel to it can be reached.
+/// The best gauge for a bend line; `None` if no edge parallel to it can be reached.
 pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge> {
     let all = stretch::all(bending, line);
     let usable: Vec<&Stretch> = all.iter().filter(|s| is_usable(bending, line, &all, s)).collect();
     best(bending, line, (&all, &usable), reach)
 }
 
-/// From where an outside leg to the bend is best measured once it is made: from a gauge, where that
-/// ends the leg on its own side of the bend. A tongue of what is held that reaches past the line
-/// ends no leg, nor does one of what moves that reaches back.
+/// The best gauge for measuring an outside leg to the bend once it is made: from a gauge edge, if
+/// that ends the leg on its own side of the bend. A tongue of the clamped side that reaches past
+/// the line ends no leg, nor does one of the moving side that reaches back.
 pub(super) fn to_check(
     bending: &Bending,
     line: &Line,
@@ -99,7 +98,7 @@ pub(super) fn to_check(
     best(bending, line, (&all, &usable), Reach::All)
 }
 
-/// The length of what is level with a stretch and like it, mm, each part of it as `long` has it.
+/// The length of all pieces level with a stretch and like it, mm, each measured by `long`.
 fn together(all: &[Stretch], s: &Stretch, long: impl Fn(&Stretch) -> f64) -> f64 {
     let level = all.iter().filter(|o| (o.u - s.u).abs() < LEVEL && o.kind() == s.kind());
     level.map(|o| long(o).max(0.0)).sum()
@@ -123,7 +122,7 @@ fn is_alone(bending: &Bending, line: &Line, all: &[Stretch], s: &Stretch) -> boo
         true => s.across_from(line) >= 0.0,
         false => together(all, s, |o| o.across_from(line)) >= long(bending) - PARALLEL,
     };
-    // What only touches the end of the line stands beside it.
+    // A piece that only touches the end of the line is beside it.
     let [from, to] = line.x;
     !across || s.u < 0.0 && !is_free(bending, line, s, [from + LEVEL, to - LEVEL])
 }
@@ -176,8 +175,8 @@ fn other(usable: &[&Stretch], of: &Stretch) -> Option<(From, Edge)> {
     level.max_by(|a, b| apart(a).total_cmp(&apart(b))).map(|s| (s.from, s.line))
 }
 
-/// Whether nothing of the part reaches out further than a stretch between two places along the bend,
-/// at the height of the sheet.
+/// Whether no metal reaches out further than a stretch between two places along the bend, at the
+/// height of the sheet.
 fn is_free(bending: &Bending, line: &Line, stretch: &Stretch, [from, to]: [f64; 2]) -> bool {
     let pose = &bending.flat;
     let plane = bending.plane(&pose.bend.frame_at(0.5), line.sign);

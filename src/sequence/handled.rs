@@ -13,34 +13,35 @@ pub struct Handling {
     pub bend: usize,
     /// The bends made before, as bits.
     pub made: u32,
-    /// The face that is held, or lies against the back gauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     pub hold: usize,
     /// The face on the other side of the bend.
     pub moves: usize,
     /// Of each face, whether it lies in one plane with those beside the bend.
     pub level: Vec<bool>,
-    /// Of each face, whether it is on the side of the bend that is not held.
+    /// For each face, whether it is on the moving side of the bend.
     pub moving: Vec<bool>,
-    /// What its line is measured from; none where nothing parallel to it can be reached.
+    /// The gauge of its line; `None` if no edge parallel to it can be reached.
     pub gauge: Option<Gauge>,
-    /// Outside leg from the bend to the end of what moves or of what is held, once it is made: to the
-    /// mould line up to 90°, beyond that to the outside of the bend. From the gauge edge, where that
-    /// ends one of the two. None where nothing parallel does, and for a rolled bend.
+    /// Outside leg from the bend to the end of the moving or the clamped side, once it is made: to
+    /// the mould line up to 90°, beyond that to the outside of the bend. From the gauge edge, where
+    /// that ends one of the two. `None` where nothing parallel does, and for a rolled bend.
     pub leg: Option<Leg>,
-    /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
+    /// Whether it is clamped upright, in a vice: the moving side is above, its inside towards the
+    /// operator.
     pub upright: bool,
-    /// In a vice, how far what is held hangs below where the bend begins, mm.
+    /// In a vice, how far the clamped side hangs below where the bend begins, mm.
     pub hangs: Option<f64>,
-    /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
-    /// in a vice from the front, what moves up.
+    /// From the flat, top side shown, to the operator's view: from above, the moving side towards
+    /// the operator; in a vice from the front, what moves up.
     pub orientation: Place,
     /// What brings it there from the bend before.
     pub action: Action,
     /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V
     /// and without a tool.
     pub sight: Option<f64>,
-    /// Between which angles the bend may have to go under load, by the strength of the sheet, where
-    /// its springback is computed; none where the shop has measured it.
+    /// The range of angles the bend may need under load, by the strength of the sheet, where its
+    /// springback is computed; `None` where the shop has measured it.
     pub range: Option<[Angle; 2]>,
     /// For each tool that comes in pieces, in the order of the step: where they begin, mm from the
     /// end of the bend line at the operator's left.

@@ -1,5 +1,5 @@
-//! What the operator needs at each bend of an order besides the tool: how the part lies, what its
-//! line is measured from, what to measure afterwards.
+//! The operator's data for each bend of a sequence besides the tool: how the part lies, the gauge
+//! of its line, the dimension to check afterwards.
 
 use crate::bend::Form;
 use crate::brake;
@@ -132,11 +132,11 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     }
 }
 
-/// Which faces are on the side of a bend that is not held.
+/// The faces on the moving side of a bend.
 fn moving(bending: &Bending, hold: usize) -> Vec<bool> {
     let drawn = bending.drawn();
     let mut carried = vec![false; bending.body.part.faces.len()];
-    // A bend stands after the one that carries its face.
+    // A bend comes after the one that carries its face.
     for bend in &bending.body.part.bends {
         carried[bend.to] = std::ptr::eq(bend, drawn) || carried[bend.from];
     }
@@ -159,11 +159,11 @@ fn depth(folding: &Folding) -> f64 {
     all.map(|section| -section.bounds().min.x).fold(0.0, f64::max)
 }
 
-/// Between which angles a bend may have to go under load to rest at its own, where its springback
-/// is computed and was not measured.
+/// The range of angles a bend may need under load to rest at its nominal angle, where its
+/// springback is computed and was not measured.
 ///
 /// The sheet yields somewhere between the yield strength of its row and its tensile strength, which
-/// it cannot pass; the handbook's share counts besides. None where it springs back fully.
+/// it cannot exceed; the handbook's share is added. `None` if it springs back fully.
 fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
     let (metal, thickness) = (task.metal, task.part.thickness);
     let by = |yields: f64| brake::kept(radius, thickness, yields, metal.elastic);
@@ -178,7 +178,7 @@ fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
 fn from_left(bending: &Bending, hold: usize, stack: &Stack) -> f64 {
     let sign = if hold == bending.drawn().from { 1.0 } else { -1.0 };
     let plane = bending.plane(&bending.flat.bend.frame_at(0.5), sign);
-    // To the right of who looks against u, v up.
+    // To the right for a viewer looking against u, v up.
     let right = cross(plane.v, plane.u);
     let starts_left = dot(right, bending.flat.bend.start.x) > 0.0;
     let strip = bending.strip();

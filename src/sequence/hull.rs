@@ -52,7 +52,7 @@ impl Section {
         let mut min = f64::INFINITY;
         for side in ring_sides(polygon) {
             let around = bounds(&[side.0, side.1]);
-            // Most sides, and most pairs, are farther from each other than what was found.
+            // Most sides, and most pairs, are farther from each other than the minimum found.
             if gap(&around, &self.bounds) >= min {
                 continue;
             }
@@ -72,8 +72,8 @@ pub(super) fn bounds(points: &[Point]) -> Bounds {
     points.iter().fold(Bounds { min: first, max: first }, |b, p| b.with(*p))
 }
 
-/// How far two rectangles are from each other along the axis on which that is more, mm; 0 or less
-/// where they overlap. What lies in them is no nearer.
+/// The distance between two rectangles along the axis on which it is larger, mm; 0 or less if they
+/// overlap. Points in them are no nearer.
 fn gap(a: &Bounds, b: &Bounds) -> f64 {
     let along = |[a, b]: [f64; 2], [c, d]: [f64; 2]| (c - b).max(a - d);
     along([a.min.x, a.max.x], [b.min.x, b.max.x]).max(along([a.min.y, a.max.y], [b.min.y, b.max.y]))
@@ -113,7 +113,7 @@ fn half_hull(chain: &mut Vec<Point>, points: impl Iterator<Item = Point>) {
     }
 }
 
-/// What of a convex polygon lies where `normal` · (p − `from`) is at least 0.
+/// The part of a convex polygon where `normal` · (p − `from`) is at least 0.
 pub(super) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point> {
     let over = |p: Point| (p - from).dot(normal);
     let mut kept = Vec::with_capacity(polygon.len() + 1);
@@ -198,7 +198,7 @@ fn is_ear(polygon: &[Point], at: usize) -> bool {
     !polygon.iter().any(inside)
 }
 
-/// Adds a triangle to the last piece where that stays convex, else as a piece of its own.
+/// Adds a triangle to the last piece where that stays convex, else as a separate piece.
 fn grow(pieces: &mut Vec<Vec<Point>>, triangle: Vec<Point>) {
     let joined = pieces.last().and_then(|last| joined(last, &triangle));
     match (pieces.last_mut(), joined) {

@@ -18,7 +18,7 @@ use crate::sequence::trials::Trials;
 use crate::sequence::wanted;
 use crate::shop::Takes;
 
-/// With what rolled bends and hems are made, and when.
+/// The tools for rolled bends and hems, and when they are made.
 pub(super) struct Making<'a> {
     pub(super) task: &'a Task<'a>,
     pub(super) body: &'a Body<'a>,
@@ -30,7 +30,7 @@ pub(super) struct Making<'a> {
 }
 
 impl Making<'_> {
-    /// What a rolled bend or a hem is made on.
+    /// The tool of a rolled bend or a hem.
     pub(super) fn formed(&self, bend: usize) -> Formed {
         let mut acute = Vec::new();
         let tool = match self.task.part.bends[bend].bend.form() {
@@ -54,7 +54,7 @@ impl Making<'_> {
         let (made, strip) = (&task.part.bends[bend], &task.flat.bends[bend]);
         let ends = ends(task.flat, made, strip, self.is_flat);
         let rests = made.bend.radius();
-        // A roll bends tighter than what is left when the sheet springs back.
+        // Rolled radii are tighter than the final ones, as the sheet springs back.
         let (thickness, metal) = (made.bend.thickness(), task.metal);
         let is = brake::under_load(rests, thickness, metal.yield_strength, metal.elastic);
         let mut unfit = Vec::new();

@@ -11,12 +11,12 @@ use crate::sequence::task::Task;
 use crate::sequence::tools::off;
 use crate::shop::SAME_V;
 
-/// A radius so many times the one asked for, or that part of it, is as good as a nearer one: what
-/// brings no caution. Our choice.
+/// A radius within this ratio of the required one is as good as a nearer one: no larger deviation
+/// than the limit of the caution. Our choice.
 const AS_GOOD: f64 = 1.2;
 
-/// The plan, or one over a single V of those it uses: with the room the shop wants, and no radius
-/// farther off than what is as good, or than in the plan. `ordered` finds the order over one V.
+/// The plan, or one over a single V of those it uses: with the shop's margin, and no radius farther
+/// off than the tolerance, or than in the plan. `ordered` finds the order over one V.
 pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Plan {
     let used = used(task, &plan);
     if used.len() < 2 || !plan.is_whole() {
@@ -46,13 +46,13 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
 pub(super) fn as_good_radius(task: &Task, step: &Step, other: &Setup) -> bool {
     let bend = bend(task, step);
     let was = ratio(bend, &step.setup, task);
-    // A row holds for its own V alone: another radius that is as good brings a caution.
+    // A row is valid for its own V alone: another radius within the tolerance brings a caution.
     let most = if is_measured(bend) { was } else { AS_GOOD.max(was) };
     ratio(bend, other, task) <= most
 }
 
-/// How far the radius of a setup is off the one asked for. A bend by a measured row is farther off
-/// over any other V than its own, and where there is none farther than over any.
+/// The deviation of a setup's radius from the required one. A bend by a measured row is farther off
+/// over any other V than its own, and on a tool without a V farther than over any.
 fn ratio(bend: &Bend, setup: &Setup, task: &Task) -> f64 {
     match setup.v(task.shop) {
         Some(v) if is_measured(bend) && measured_over(bend, v).is_none() => off(bend, v).next_up(),

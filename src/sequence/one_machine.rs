@@ -22,8 +22,8 @@ use crate::sequence::wanted;
 use crate::shop::FoldingKind;
 use crate::shop::Tools;
 
-/// Bends of a part whose order is searched again on one machine at most. Our choice: what it takes
-/// doubles with each.
+/// Maximum number of bends of a part whose order is searched again on one machine. Our choice: the
+/// time doubles with each.
 const FEW: usize = 6;
 
 /// The plan with as few changes of machine and of tool as the shop's room between part and tools
@@ -48,8 +48,8 @@ pub(super) fn over(
     kept(task, known, plan)
 }
 
-/// Whether another plan is on one machine with the room that the shop wants, or that the plan has, no
-/// radius much farther off, and no more bends by hand.
+/// Whether another plan is on one machine with the shop's margin, or that of the plan, no radius
+/// much farther off, and no more bends by hand.
 fn is_as_good(task: &Task, plan: &Plan, other: &Plan) -> bool {
     let room = |plan: &Plan| {
         let all = plan.steps.iter().map(|step| step.tooling.room.mm);
@@ -71,7 +71,7 @@ fn is_by_hand(task: &Task, setup: &Setup) -> bool {
     task.shop.brakes[setup.brake].is_by_hand()
 }
 
-/// Whether a setup is on a brake, and neither in a vice nor by hand.
+/// Whether a setup is on a brake, rather than in a vice or by hand.
 fn is_on_brake(task: &Task, setup: &Setup) -> bool {
     match &task.shop.brakes[setup.brake].tools {
         Tools::Folding(folding) => {
@@ -141,8 +141,8 @@ fn kept(task: &Task, (body, trials): (&Body, &Trials), mut plan: Plan) -> Plan {
     plan
 }
 
-/// What came of a setup in place of that of a step: one with less room than the shop wants, where the
-/// step has more, or with a worse radius is none.
+/// The result of a setup in place of that of a step: rejected if it has less than the shop's margin
+/// and the step has more, or if its radius is worse.
 fn judged(task: &Task, step: &Step, tried: Result<Found, Vec<Refusal>>) -> Came {
     match tried {
         Err(refused) => Came::Refused(refused),
@@ -161,7 +161,7 @@ fn judged(task: &Task, step: &Step, tried: Result<Found, Vec<Refusal>>) -> Came 
     }
 }
 
-/// Which of the tools makes each bend; none where it is made in a vice or by hand.
+/// The tool of each bend; `None` if it is made in a vice or by hand.
 fn chosen(tools: &[Setup], came: &[Vec<Came>]) -> Vec<Option<usize>> {
     let room = |at: usize, tool: usize| match &came[at][tool] {
         Came::Works(found) => Some(found.tooling.room.mm),

@@ -1,13 +1,13 @@
 //! How a part lies before the operator at one bend, and what brings it there from the bend before.
 //!
-//! The operator looks down on it: x to the right, y away. The held side of the bend lies away
-//! from the operator, what moves lies towards him.
+//! The operator looks down on it: x to the right, y away. The clamped side of the bend is away from
+//! the operator, the moving side is towards the operator.
 
 use crate::geom::Place;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
-/// Rotations that differ by less are one, degrees. Our choice: nobody sees it.
+/// Rotations that differ by less are equal, degrees. Our choice: the difference is invisible.
 const SAME: f64 = 0.05;
 
 /// Which way a part is flipped over.
@@ -19,10 +19,10 @@ pub enum Flip {
     Endways,
 }
 
-/// What the operator does with the part before a bend.
+/// The operator's action with the part before a bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Action {
-    /// It is the first bend, or another face than before lies flat: it is laid down anew.
+    /// It is the first bend, or a different face lies flat: it is laid down again.
     Lay,
     /// Turned over where asked, then rotated, anticlockwise as seen from above.
     Move {
@@ -33,8 +33,8 @@ pub enum Action {
     },
 }
 
-/// From the flat, top side shown, to what the operator sees from above: mirrored where the bottom
-/// side is up, then rotated. `towards` is the way in the flat from the held side to the other.
+/// From the flat, top side shown, to the operator's view from above: mirrored where the bottom side
+/// is up, then rotated. `towards` is the direction in the flat from the clamped to the moving side.
 pub(super) fn place(towards: Vec2, top_up: bool) -> Place {
     let seen = if top_up { towards } else { Vec2::new(-towards.x, towards.y) };
     let rotation = -90.0 - Angle::of(seen.x, seen.y).degrees();
@@ -45,7 +45,7 @@ pub(super) fn place(towards: Vec2, top_up: bool) -> Place {
     }
 }
 
-/// What brings a part from one place to the next.
+/// The action that moves a part from one place to the next.
 pub(super) fn between(before: &Place, after: &Place) -> Action {
     let [from, to] = [before, after].map(|place| place.rotation.degrees());
     if before.mirrored == after.mirrored {
@@ -59,7 +59,7 @@ pub(super) fn between(before: &Place, after: &Place) -> Action {
     Action::Move { flip: Some(Flip::Sideways), rotate }
 }
 
-/// The same rotation by no more than half a circle; 0 where nobody sees it.
+/// The same rotation by no more than half a circle; 0 if it is invisible.
 fn half(degrees: f64) -> Angle {
     let whole = degrees.rem_euclid(360.0);
     let half = if whole > 180.0 + SAME { whole - 360.0 } else { whole };
@@ -71,7 +71,7 @@ mod tests {
     use super::*;
     use crate::geom::Point;
 
-    /// Where a point of the flat is seen after an action, by doing what it says.
+    /// The position of a point of the flat after an action, by carrying it out.
     fn done(action: Action, seen: Point) -> Point {
         let Action::Move { flip, rotate } = action else { return seen };
         let flipped = match flip {

@@ -12,7 +12,7 @@ pub(super) struct Set {
 /// Sums nearer than this are one, mm: many pieces would make more than anybody needs.
 const SAME: f64 = 0.01;
 
-/// One set for every sum of widths that is no more than `room`, mm, the narrowest first.
+/// One set for every sum of widths up to `room`, mm, the narrowest first.
 pub(super) fn sets(widths: &[f64], room: f64) -> Vec<Set> {
     let mut sets = vec![Set { sum: 0.0, widths: Vec::new() }];
     for width in widths {

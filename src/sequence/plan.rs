@@ -32,7 +32,7 @@ pub struct Plan {
     /// The bends that cannot be made after the steps, with every setup and why not; empty
     /// when the order is whole.
     pub blocked: Vec<(usize, Vec<Refusal>)>,
-    /// The first bend that cannot be made when they are made as they were drawn, and why not.
+    /// The first bend that cannot be made in the order as drawn, and why not.
     pub as_drawn: Option<(usize, Vec<Refusal>)>,
     /// How each bend that has a place in the order is handled, in that order.
     pub handling: Vec<Handling>,

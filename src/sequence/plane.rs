@@ -7,7 +7,7 @@ use crate::geom::minus;
 use crate::geom::plus;
 use crate::geom::times;
 
-/// A tool's plane: where it stands, along the bend, towards the operator, up.
+/// A tool's plane: its position, along the bend, towards the operator, up.
 #[derive(Clone, Copy)]
 pub(super) struct Plane {
     pub(super) origin: Space,
@@ -28,7 +28,7 @@ impl Plane {
         self.shifted(p.x, p.y).origin
     }
 
-    /// A point in space as it is seen: along the bend, towards the operator, up.
+    /// A point in space in these coordinates: along the bend, towards the operator, up.
     pub(super) fn seen(&self, p: Space) -> [f64; 3] {
         let from = minus(p, self.origin);
         [dot(from, self.along), dot(from, self.u), dot(from, self.v)]

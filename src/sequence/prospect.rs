@@ -1,4 +1,4 @@
-//! The blocks of a part at one moment, as they are seen from where a tool stands.
+//! The blocks of a part at one moment, in the coordinates of a tool.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -8,7 +8,7 @@ use crate::sequence::plane::Plane;
 use crate::sequence::seen::Seen;
 use std::cell::OnceCell;
 
-/// What is seen of a part from where a tool stands.
+/// A part in the coordinates of a tool.
 pub(super) struct Prospect {
     pub(super) plane: Plane,
     /// In the order of the blocks.
@@ -17,7 +17,7 @@ pub(super) struct Prospect {
 
 /// How a block lies before a tool.
 pub(super) struct Lies {
-    /// Its corners, once they are asked for: along the bend, towards the operator, up.
+    /// Its corners, once they are needed: along the bend, towards the operator, up.
     corners: OnceCell<Vec<[f64; 3]>>,
     /// From where to where it reaches along the bend, mm.
     pub(super) along: [f64; 2],

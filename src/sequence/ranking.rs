@@ -33,14 +33,14 @@ struct Kept {
     off: f64,
 }
 
-/// The setups tried so far.
+/// The setups tried, with the best.
 pub(super) struct Ranking {
     /// On a brake without a V.
     folded: Option<Kept>,
     /// Over a V.
     pressed: Option<Kept>,
     refused: Vec<Refusal>,
-    /// Room the shop wants, mm.
+    /// The shop's margin, mm.
     margin: f64,
     /// Room beyond which more is no better, mm.
     pub(super) enough: f64,
@@ -57,15 +57,15 @@ impl Ranking {
         self.refused.push(refusal);
     }
 
-    /// Room beyond which a setup is worth a trial, mm: over a V whose radius is so far off, or on a
-    /// brake without one. `None` where a better V has room enough for the shop.
+    /// Clearance beyond which a setup is worth a trial, mm: over a V whose radius is this far off,
+    /// or on a brake without one. `None` where a better V has room enough for the shop.
     pub(super) fn floor(&self, off: Option<f64>) -> Option<f64> {
         let known = if off.is_some() { &self.pressed } else { &self.folded };
         let Some(known) = known else { return Some(0.0) };
         let room = known.tooling.room.mm;
         match off {
             Some(off) if room >= self.margin && off > known.off + ALIKE => None,
-            // A better radius needs no more room than the shop wants.
+            // A better radius needs no more clearance than the shop's margin.
             Some(off) if off < known.off - ALIKE => Some(room.min(self.margin - LESS).max(0.0)),
             _ => Some(room),
         }
@@ -91,7 +91,7 @@ impl Ranking {
                 self.refused.extend(before.map(passed_over));
             }
             Err(why) => {
-                // What both ways of clamping are refused for is said once.
+                // A reason that applies to both clampings is given once.
                 let last = self.refused.last();
                 let same = |r: &Refusal| r.why == why && r.setup.same_tool(&setup);
                 if !last.is_some_and(same) {
@@ -120,7 +120,7 @@ impl Ranking {
     }
 }
 
-/// Less room than a limit by so much, mm, is not at it: rounding.
+/// A clearance less than a limit by no more than this, mm, counts as equal: rounding.
 const LESS: f64 = 1e-6;
 
 /// A setup that works, but ranks after another.

@@ -58,7 +58,7 @@ pub enum Why {
         /// Farthest.
         max: Angle,
     },
-    /// It gives another inside radius than is asked for.
+    /// It gives another inside radius than required.
     Radius {
         /// Asked for.
         is: f64,
@@ -85,7 +85,7 @@ pub enum Why {
         /// Needed.
         min: f64,
     },
-    /// There is too little to hold on to.
+    /// There is too little metal to clamp.
     Clamp {
         /// Flat behind the bend.
         is: f64,
@@ -108,7 +108,7 @@ pub enum Why {
     },
     /// It works, but another setup leaves more room.
     Tight {
-        /// What comes near the tool.
+        /// The piece of the part that is too near to the tool.
         what: Obstacle,
         /// Which tool.
         tool: &'static str,
@@ -128,7 +128,7 @@ pub enum Why {
     Hits {
         /// A face, by its index; or a bend.
         what: Obstacle,
-        /// What it hits.
+        /// The tool it hits.
         tool: &'static str,
         /// How far the bend has been turned by then.
         at: Angle,
@@ -144,16 +144,16 @@ pub(crate) enum Cause {
     Force,
     /// Those strong enough give another inside radius.
     Radius,
-    /// Those that give the radius need a longer flange.
+    /// Dies with the required radius need a longer flange.
     Flange,
-    /// How the part is held, how far it bends, or what stands in the way.
+    /// How the part is clamped, how far it bends, or what is in the way.
     Order,
 }
 
 impl Cause {
-    /// The cause of what came nearest to working: setups are refused by length first, then by
-    /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
-    /// to clamp when it is held itself, so that counts for the flange.
+    /// The cause of the most nearly successful setup: setups are refused by length first, then by
+    /// force, then by the radius, then by the length to clamp and by the flange. A short flange
+    /// leaves too little to clamp when it is clamped itself, so that counts for the flange.
     pub(crate) fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {
@@ -185,7 +185,7 @@ impl Cause {
     }
 }
 
-/// What can be in the way of a tool.
+/// The pieces that can obstruct a tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Obstacle {
     /// A face, by its index in the part.
@@ -195,7 +195,7 @@ pub enum Obstacle {
 }
 
 impl Obstacle {
-    /// Its name, and what it is.
+    /// Its name and kind.
     pub fn words(&self, part: &Part) -> String {
         match self {
             Self::Face(face) => format!("face `{}`", part.faces[*face].name),

@@ -5,24 +5,23 @@ use crate::sequence::refusal::Obstacle;
 use crate::sequence::refusal::Why;
 use crate::shop::Shop;
 
-/// The least room between part and tools during one bend.
+/// The minimum clearance between part and tools during one bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Room {
-    /// Clear distance, mm: no more than what is looked for, 5 mm or the shop's own
-    /// margin where that is more.
+    /// Clear distance, mm: up to the sufficient one, 5 mm or the shop's own margin if that is more.
     pub mm: f64,
-    /// What comes so near to which tool, and how far the bend is made by then; nothing
-    /// where all stays further away.
+    /// The piece nearest to a tool, the tool, and the bend angle at that moment; `None` if all are
+    /// further away.
     pub nearest: Option<(Obstacle, &'static str, Angle)>,
 }
 
 /// Pieces of one tool set side by side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stack {
-    /// What they are of: fingers, punch or die.
+    /// The tool they belong to: fingers, punch or die.
     pub tool: &'static str,
-    /// Where they begin, mm along the bend from the end of the line where it begins on the
-    /// face it stands on, which is the origin of the folded bend.
+    /// Where they begin, mm along the bend from the start of the line on the face the bend starts
+    /// from, which is the origin of the folded bend.
     pub from: f64,
     /// Their widths, mm, in no order.
     pub pieces: Vec<f64>,
@@ -40,15 +39,15 @@ impl Stack {
 pub struct Tooling {
     /// The room it leaves.
     pub room: Room,
-    /// The tools that are used in pieces; all others go over the whole length of the brake.
+    /// The tools that are used in pieces; all others extend over the whole length of the brake.
     pub stacks: Vec<Stack>,
 }
 
-/// Room between part and tools where the shop does not say, mm. Our choice: what a stop or
-/// a bent edge is off.
+/// Default clearance between part and tools, mm. Our choice: the deviation of a stop or a bent
+/// edge.
 pub const MARGIN: f64 = 1.0;
 
-/// Where there is so much room, more is no better, mm. Our choice.
+/// Clearances beyond this are equal, mm. Our choice.
 pub(crate) const ENOUGH: f64 = 5.0;
 
 /// Room beyond which more is no better in a shop with a margin, mm.
@@ -56,7 +55,7 @@ pub(super) fn enough(margin: f64) -> f64 {
     ENOUGH.max(margin)
 }
 
-/// The room the shop wants between part and tools, mm.
+/// The clearance that the shop requires between part and tools, mm.
 pub fn margin(shop: &Shop) -> f64 {
     shop.clearance.unwrap_or(MARGIN)
 }
@@ -68,7 +67,7 @@ impl Room {
         if other.mm < self.mm { other } else { self }
     }
 
-    /// How far the bend is made where there is least.
+    /// The bend angle at the minimum clearance.
     pub(super) fn at(&self) -> Option<Angle> {
         self.nearest.map(|(.., at)| at)
     }

@@ -1,4 +1,4 @@
-//! The part during one bend, and where each tool stands beside it.
+//! The part during one bend, and the position of each tool beside it.
 //!
 //! A tool is a section in the plane square to the bend line.
 
@@ -20,40 +20,40 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-/// The section of a tool, and where it stands.
+/// The section of a tool, and its position.
 #[derive(Clone, Copy)]
 pub(super) struct Stand<'a> {
     pub(super) section: &'a Section,
     pub(super) seat: Seat,
-    /// How much higher than that its own origin lies, mm.
+    /// How much higher than that its own origin is, mm.
     pub(super) lift: f64,
 }
 
 /// A tool at its place.
 #[derive(Clone, Copy)]
 pub(super) struct Fixture<'a> {
-    /// What it is called.
+    /// Its name.
     pub(super) name: &'static str,
     pub(super) stand: Stand<'a>,
-    /// From where to where it stands along the bend, mm from the bend's end at which its
-    /// folded start lies; nothing for the whole length of the brake.
+    /// Its extent along the bend, mm from the bend's end at which its folded start is; `None` for
+    /// the whole length of the brake.
     pub(super) span: Option<[f64; 2]>,
     /// Whether it is meant to touch the sheet.
     pub(super) touches: bool,
 }
 
-/// Where a tool stands.
+/// The position of a tool.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Seat {
-    /// On the held side, its foot on the sight line.
+    /// On the clamped side, its foot on the sight line.
     Clamp,
-    /// Under the held side.
+    /// Under the clamped side.
     Bed,
     /// Under the flange, with which it swings.
     Leaf,
     /// In the inside of the bend.
     Punch,
-    /// Under the bend, as deep as the punch has gone.
+    /// Under the bend, as deep as the punch has moved.
     Die {
         /// Opening, mm.
         v: f64,
@@ -65,18 +65,18 @@ pub(super) struct Bending<'a> {
     pub(super) body: &'a Body<'a>,
     made: u32,
     bend: usize,
-    /// How far it is to be bent: its own angle, or that before a hem is flattened.
+    /// Its final angle, or that before a hem is flattened.
     pub(super) target: Angle,
     /// While the bend is flat.
     pub(super) flat: Pose,
-    /// Moments that were looked at, by their angle: other tools ask for the same ones.
+    /// Moments calculated, by their angle: other tools use the same ones.
     poses: RefCell<HashMap<u64, Rc<Pose>>>,
-    /// The same as they are seen from where a tool stands.
+    /// The same in the coordinates of a tool.
     prospects: RefCell<HashMap<Standpoint, Rc<Prospect>>>,
 }
 
-/// From where a moment is seen: its angle, whether the face that the bend stands on is held, the
-/// seat, the V and how much higher the tool's origin lies, as bits.
+/// The key of a view of a moment: its angle, whether the face that the bend starts from is clamped,
+/// the seat, the V and how much higher the tool's origin is, as bits.
 type Standpoint = (u64, bool, u8, [u64; 2]);
 
 impl<'a> Bending<'a> {
@@ -132,7 +132,7 @@ impl<'a> Bending<'a> {
         Rc::clone(poses.entry(key).or_insert_with(pose))
     }
 
-    /// What is seen of a moment from where a tool stands: tools that stand there see the same.
+    /// A moment in the coordinates of a tool: tools at the same position share it.
     pub(super) fn prospect(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Rc<Prospect> {
         let (seat, v) = match stand.seat {
             Seat::Clamp => (0, 0.0),
@@ -163,24 +163,24 @@ impl<'a> Bending<'a> {
         Plane { origin, along: frame.x, u: times(frame.y, sign), v }
     }
 
-    /// u runs from the held side to the other.
+    /// u runs from the clamped side to the other.
     fn sign(&self, setup: &Setup) -> f64 {
         if setup.hold == self.drawn().from { 1.0 } else { -1.0 }
     }
 
-    /// The plane where the held side ends, or the other.
+    /// The plane where the clamped side ends, or the other.
     pub(super) fn at_end(&self, pose: &Pose, setup: &Setup, held: bool) -> Plane {
         let share = if (setup.hold == self.drawn().from) == held { 0.0 } else { 1.0 };
         self.plane(&pose.bend.frame_at(share), self.sign(setup))
     }
 
-    /// Where a tool stands at one moment.
+    /// The position of a tool at one moment.
     pub(super) fn stands(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Plane {
         let thickness = self.body.part.thickness;
         let middle = || self.plane(&pose.bend.frame_at(0.5), self.sign(setup));
         let plane = match stand.seat {
             Seat::Clamp => {
-                // Made past its angle the bend is tighter than in the end, and draws to the nose.
+                // Overbent, the bend is tighter than when finished, and is drawn to the nose.
                 let sight = brake::sight_line(self.drawn().bend.radius().min(pose.bend.radius));
                 self.at_end(pose, setup, true).shifted(sight, 0.0)
             }

@@ -1,4 +1,4 @@
-//! What a tool sees of a block of the part.
+//! A block of the part in the coordinates of a tool.
 
 use crate::geom::Point;
 
@@ -11,14 +11,14 @@ pub(super) struct Seen {
     pub(super) berth: Berth,
 }
 
-/// How near something may come to a tool.
+/// How near metal may come to a tool.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Berth {
     /// It stays clear, and by how much counts.
     Clear,
-    /// It closes on the tool and lies on it in the end: it must only not run into it.
+    /// It closes on the tool and finally lies on it: it must only not collide with it.
     Closes,
-    /// It reaches over the line where its side ends, towards what comes or gives way there:
+    /// It reaches over the line where its side ends, towards the metal that moves or yields there:
     /// it must only not run into the tool, at any moment.
     Overhangs,
 }

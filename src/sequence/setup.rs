@@ -15,7 +15,7 @@ use crate::shop::Tools;
 pub struct Setup {
     /// Index of the brake in the shop.
     pub brake: usize,
-    /// The face that is held, or lies against the back gauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     pub hold: usize,
     /// Whether the top side of the sheet, as drawn, is up.
     pub drawn_side_up: bool,
@@ -28,18 +28,18 @@ pub struct Setup {
 /// What of a brake is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Tool {
-    /// The beam, or fingers of so many mm in all under it.
+    /// The beam, or fingers of this total width in mm under it.
     Fold {
-        /// Nothing where the whole length can stay.
+        /// `None` if the whole length can stay.
         fingers: Option<f64>,
     },
-    /// Punch and die, by their indices, in pieces of so many mm in all.
+    /// Punch and die, by their indices, in pieces of these total widths in mm.
     Press {
         /// Index of the die.
         die: usize,
         /// Index of the punch.
         punch: usize,
-        /// Width of the pieces of the punch and of the die; nothing where the whole length can stay.
+        /// Width of the pieces of the punch and of the die; `None` if the whole length can stay.
         widths: [Option<f64>; 2],
     },
 }
@@ -54,7 +54,7 @@ impl Setup {
         self.brake == other.brake && tools(self.tool) == tools(other.tool)
     }
 
-    /// The tool in words, and how the part is held.
+    /// The tool in words, and how the part is clamped.
     pub fn words(&self, part: &Part, shop: &Shop, units: Units) -> String {
         let hold = &part.faces[self.hold].name;
         let side = if self.drawn_side_up { "top side up" } else { "bottom side up" };
@@ -92,7 +92,7 @@ impl Setup {
     }
 
     /// The inside radius it gives a bend, mm: that of the V, over the V of a measured row the one that
-    /// was measured there; a folding brake is set to the radius asked for.
+    /// was measured there; a folding brake is set to the required radius.
     pub fn radius(&self, shop: &Shop, bend: &Bend) -> f64 {
         match self.v(shop) {
             Some(v) => measured_over(bend, v).unwrap_or_else(|| brake::inside_radius(v)),

@@ -1,7 +1,7 @@
-//! One step of bending as it is seen along the bend line, to be drawn.
+//! The view of one step of bending along the bend line, to be drawn.
 //!
-//! The plane is that of the tools: u from the held side to the operator, v up. Its origin is where
-//! the bend begins on the held side of a folding brake, or the tip of the punch.
+//! The plane is that of the tools: u from the clamped side to the operator, v up. Its origin is
+//! where the bend begins on the clamped side of a folding brake, or the tip of the punch.
 
 use crate::flat::Flat;
 use crate::geom::Point;
@@ -33,13 +33,13 @@ const SLICE: f64 = 0.01;
 pub struct StepSection {
     /// The sections of the tools, from the hindmost.
     pub tools: Vec<Vec<Point>>,
-    /// The section of what is held, in convex pieces.
+    /// The section of the clamped side, in convex pieces.
     pub held: Vec<Vec<Point>>,
-    /// The section of the bend and of what moves, the bend made.
+    /// The section of the bend and of the moving side, the bend made.
     pub moved: Vec<Vec<Point>>,
     /// What of the part is not cut, the bend made, in convex pieces.
     pub beyond: Vec<Vec<Point>>,
-    /// The section of what moves while the bend is still flat: on both sides over a V.
+    /// The section of the moving side while the bend is still flat: on both sides over a V.
     pub flat: Vec<Vec<Point>>,
     /// The bend line before the bend, at mid-thickness.
     pub line: Point,
@@ -47,13 +47,13 @@ pub struct StepSection {
     pub gauge: Option<Point>,
 }
 
-/// A part, the bend under way, and how it is held.
+/// A part, the bend under way, and how it is clamped.
 struct Scene<'a> {
     bending: &'a Bending<'a>,
     hold: usize,
-    /// Where the section is taken, mm along the bend.
+    /// The position of the section, mm along the bend.
     cut: f64,
-    /// Origin and axes of what is seen.
+    /// Origin and axes of the view.
     plane: Plane,
 }
 
@@ -105,7 +105,7 @@ impl Scene<'_> {
         corners.iter().map(|c| self.plane.seen(*c)).collect()
     }
 
-    /// What of a block lies in the section; nothing where it is not cut.
+    /// The intersection of a block with the section; empty if it is not cut.
     fn sliced(&self, corners: &[Space]) -> Vec<Point> {
         view::outline(&self.seen(corners), Some([self.cut - SLICE, self.cut + SLICE]))
     }
@@ -127,7 +127,7 @@ impl Scene<'_> {
         section.moved.extend(chunks.iter().map(|c| self.sliced(c)).filter(|p| p.len() > 2));
     }
 
-    /// The section of what moves before the bend is made: both sides of it over a V.
+    /// The section of the moving side before the bend is made: both sides over a V.
     fn moving(&self, pose: &Pose, over_v: bool) -> Vec<Vec<Point>> {
         let moves = |block: &&Block| block.plate && (over_v || !self.is_held(block));
         let moving = pose.all().filter(moves);
@@ -136,7 +136,7 @@ impl Scene<'_> {
         all.map(|corners| self.sliced(corners)).filter(|p| p.len() > 2).collect()
     }
 
-    /// The sections of the tools, where they stand when the bend is made.
+    /// The sections of the tools in their positions when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
         let all = Sections::of(shop, Allowed::default());
         let place = |stand: &Stand| {

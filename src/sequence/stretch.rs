@@ -14,7 +14,7 @@ pub(super) const PARALLEL: f64 = 1e-5;
 /// What reaches out no further is level with it, mm.
 pub(super) const LEVEL: f64 = 0.01;
 
-/// What a distance is measured from.
+/// The reference of a distance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum From {
     /// A free edge of a face.
@@ -26,7 +26,7 @@ pub enum From {
     Flange {
         /// Index of the bend.
         bend: usize,
-        /// Index of the face that stands.
+        /// Index of the face it is on.
         face: usize,
     },
     /// The outermost place of a round edge.
@@ -45,11 +45,11 @@ impl From {
     }
 }
 
-/// A bend in the flat: x along it from where it begins, u from the held side to the other, from
+/// A bend in the flat: x along it from where it begins, u from the clamped side to the other, from
 /// its centre.
 pub(super) struct Line {
     own: Place,
-    /// Half of what the bend takes of the flat, mm.
+    /// Half of the bend allowance, mm.
     pub(super) half: f64,
     pub(super) sign: f64,
     /// From where to where along it the bend is made, mm.
@@ -74,7 +74,7 @@ impl Line {
         [seen.x, (seen.y - self.half) * self.sign]
     }
 
-    /// The way in the flat from the held side to the other.
+    /// The direction in the flat from the clamped side to the other.
     pub(super) fn towards(&self) -> Vec2 {
         self.own.back().direction(Vec2::new(0.0, self.sign))
     }
@@ -198,7 +198,7 @@ fn face_at(bending: &Bending, within: Point) -> Option<usize> {
     (0..flat.faces.len()).find(holds).filter(|face| bending.is_plate(*face))
 }
 
-/// The flanges that stand beside the bend on a face that lies flat with it.
+/// The flanges beside the bend on a face that is flat with it.
 fn flanges(bending: &Bending, line: &Line) -> Vec<Stretch> {
     let (part, flat) = (bending.body.part, bending.flat());
     let mut found = Vec::new();

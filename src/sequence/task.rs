@@ -33,8 +33,8 @@ impl Metal {
         }
     }
 
-    /// What a bend round a radius keeps of its angle when the tool lets go: kR where the
-    /// handbook has it, else by the formula; none where the sheet springs back fully.
+    /// The share of its angle that a bend round a radius keeps after springback: kR where the
+    /// handbook has it, else by the formula; `None` where the sheet springs back fully.
     pub fn kept(&self, radius: f64, thickness: f64) -> Option<f64> {
         let by_row = self.springback.and_then(|row| row.kept(radius / thickness));
         by_row.or_else(|| brake::kept(radius, thickness, self.yield_strength, self.elastic))
@@ -57,15 +57,15 @@ pub struct Task<'a> {
 }
 
 impl Task<'_> {
-    /// What a bend over a V keeps of its angle, where the shop has measured that.
+    /// The share of its angle that a bend over a V keeps, if the shop has measured it.
     pub(super) fn measured(&self, v: Option<f64>) -> Option<f64> {
         let v = v?;
         let row = self.shop.measured(self.material, self.part.thickness, v)?;
         row.kept().filter(|_| (row.v - v).abs() < SAME_V)
     }
 
-    /// What a bend round a radius, over a V where there is one, keeps of its angle: as the shop has
-    /// measured it, else as its metal does.
+    /// The share of its angle that a bend round a radius, over a V if there is one, keeps: as the
+    /// shop has measured it, else by its metal.
     pub(super) fn kept(&self, radius: f64, v: Option<f64>) -> Option<f64> {
         self.measured(v).or_else(|| self.metal.kept(radius, self.part.thickness))
     }

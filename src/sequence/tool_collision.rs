@@ -21,21 +21,21 @@ use crate::sequence::setup::Setup;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
 
-/// Smallest step of a bend that is looked at, degrees.
+/// Smallest step of a bend that is tested, degrees.
 const STEP: f64 = 0.5;
 
-/// The next moment that is looked at, degrees, where so many ahead can be left out: on a grid, so that
-/// a moment serves all tools.
+/// The next moment that is tested, degrees, if this many ahead can be skipped: on a grid, so that a
+/// moment serves all tools.
 fn next(degrees: f64, ahead: f64) -> f64 {
     ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0) * STEP
 }
 
 impl Bending<'_> {
-    /// The least room between the part and some tools while the bend is made; less than
-    /// `enough` as it is, else `enough`.
+    /// The minimum clearance between the part and some tools while the bend is made; if it is less
+    /// than `enough` exact, else `enough`.
     ///
     /// # Errors
-    /// What hits which tool, or that there is no more room than `floor`.
+    /// What hits which tool, or that the clearance is no more than `floor`.
     pub(super) fn room(
         &self,
         setup: &Setup,
@@ -56,7 +56,7 @@ impl Bending<'_> {
                     let speed = self.speed(setup, fixture, block.carried, *reach);
                     let until = |mm: f64| Angle::from_radians(mm / speed).degrees();
                     let least = view.at_least(at, enough);
-                    // Nothing of it could change what is known.
+                    // No result of it could change the known one.
                     let is_next = next(degrees, ahead) <= next(degrees, 0.0);
                     let is_slow = speed <= 0.0 || is_next || until(least - room.mm) >= ahead;
                     if !self.body.plain && least > room.mm.max(TOUCH) && is_slow {
@@ -86,8 +86,8 @@ impl Bending<'_> {
         }
     }
 
-    /// Whether a tool leaves no more room than `floor`, or is hit, when so much of the bend is made:
-    /// then it does in the whole of it.
+    /// Whether a tool leaves no more clearance than `floor`, or is hit, at this bend angle: then it
+    /// does in the whole of it.
     pub(super) fn is_tight(
         &self,
         setup: &Setup,

@@ -1,4 +1,4 @@
-//! The tools of a shop: as polygons, made once, and which of them go together.
+//! The tools of a shop: as polygons, made once, and which of them are used together.
 
 use crate::bend::Bend;
 use crate::brake;
@@ -13,7 +13,7 @@ use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
-/// A die is tried when its V is so many times the usual one for the thickness. Our choice.
+/// A die is tried if its V is within this ratio of the usual one for the thickness. Our choice.
 const V_RANGE: (f64, f64) = (0.6, 2.0);
 
 /// The sections of a shop's tools, brake by brake.
@@ -23,14 +23,15 @@ pub(super) struct Sections {
     pub(super) allowed: Allowed,
 }
 
-/// Which tools of a shop a part may be bent on: all but those for the hands, where nothing is said.
+/// The tools of a shop that a part may be bent on: all but those by hand, unless the job says
+/// otherwise.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Allowed {
     /// The opening of the only V, mm.
     pub(super) v: Option<f64>,
     /// Index of the only brake beside hand tools.
     pub(super) brake: Option<usize>,
-    /// Whether what no brake bends may be bent by hand.
+    /// Whether bends that no brake can make may be made by hand.
     pub(super) by_hand: bool,
 }
 
@@ -69,7 +70,7 @@ impl Sections {
 }
 
 impl BrakeSections {
-    /// The tools of a press brake: ram, bed, punch and die, which has a V of so many mm.
+    /// The tools of a press brake: ram, bed, punch and die, which has a V of a width in mm.
     pub(super) fn on_press(&self, punch: usize, die: usize, v: f64) -> [Stand<'_>; 4] {
         let (above, below) = (&self.punches[punch], &self.dies[die]);
         let under = Seat::Die { v };
@@ -92,9 +93,9 @@ impl BrakeSections {
     }
 }
 
-/// How far the radius that a die gives is off the one that the flat of a bend was developed for,
-/// as a ratio of 1 or more. A bend by a measured row is right over the V of the row; before a hem
-/// is flattened its radius does not count.
+/// How far the radius of a die is off the one that the flat of a bend was developed for, as a ratio
+/// of 1 or more. A bend by a measured row is right over the V of the row; before a hem is flattened
+/// its radius does not count.
 pub(super) fn off(bend: &Bend, v: f64) -> f64 {
     if measured_over(bend, v).is_some() || bend.form().is_hem() {
         return 1.0;

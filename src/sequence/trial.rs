@@ -1,4 +1,5 @@
-//! One setup for a bend under trial: what its tool can take, what it needs of the sheet, and the room.
+//! A trial of one setup for a bend: the limits of its tool, its requirements on the sheet, and the
+//! clearance.
 
 use crate::brake;
 use crate::num::Angle;
@@ -24,15 +25,15 @@ use crate::shop::Press;
 use crate::shop::Pull;
 use crate::shop::Tools;
 
-/// A bend may ask for so many times the radius that a V gives, or for that part of it. The
-/// flat is right for the radius asked for, the bend comes out with the other.
+/// A bend may require a radius within this ratio of that of a V. The flat is right for the required
+/// radius, the bend gets the other.
 const RADIUS_RANGE: f64 = 1.5;
 
-/// A radius within so many mm of a limit is at it: limits are printed rounded.
+/// A radius within this many mm of a limit is at it: limits are printed rounded.
 const PRINTED: f64 = 0.001;
 
-/// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
-/// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
+/// Largest inside radius of a folding brake whose file does not give it, in thicknesses. Our
+/// choice: hard aluminium needs up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
 
 /// One setup under trial.
@@ -53,11 +54,11 @@ struct Pieces<'a> {
     widths: &'a [f64],
     /// How much of the bend may stay without, mm.
     gap: f64,
-    /// Whether it can stand over the whole length of the brake.
+    /// Whether it may extend over the whole length of the brake.
     whole: bool,
-    /// What stands with it over the whole length.
+    /// The tools with it over the whole length.
     beside: &'a [Fixture<'a>],
-    /// Whether it stands above the part.
+    /// Whether it is above the part.
     above: bool,
 }
 
@@ -78,7 +79,7 @@ impl Trial<'_> {
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
     }
 
-    /// The face that is held, and the one on the other side of the bend.
+    /// The face that is clamped, and the one on the other side of the bend.
     fn faces(&self, setup: &Setup) -> [usize; 2] {
         let drawn = self.bending.drawn();
         [setup.hold, if setup.hold == drawn.from { drawn.to } else { drawn.from }]
@@ -89,11 +90,11 @@ impl Trial<'_> {
         if is > max + 1e-9 { Err(Why::TooLong { is, max }) } else { Ok(()) }
     }
 
-    /// Whether the brake gives the radius: over a V about what that makes, on a folding
-    /// brake what can be bent round its nose.
+    /// Whether the brake gives the radius: over a V roughly that of the V, on a folding brake one
+    /// that can be bent round its nose.
     fn radius(&self, v: Option<f64>) -> Result<(), Why> {
         let drawn = &self.bending.drawn().bend;
-        // What is bent before a hem has the radius of its tool until it is flattened.
+        // Bends before the flattening of a hem have the radius of its tool.
         if drawn.form().is_hem() {
             return Ok(());
         }
@@ -115,8 +116,8 @@ impl Trial<'_> {
         }
     }
 
-    /// The inside radius that a folding brake makes of a bend: its own, before a hem is flattened a
-    /// thickness at least, our choice.
+    /// The inside radius that a folding brake gives a bend: its own, or at least a thickness before
+    /// a hem is flattened, our choice.
     fn folded_radius(&self) -> f64 {
         let drawn = &self.bending.drawn().bend;
         let min = if drawn.form().is_hem() { drawn.thickness() } else { 0.0 };
@@ -206,7 +207,7 @@ impl Trial<'_> {
         }
         self.radius(Some(die.v))?;
         setup.under_load = self.under_load(brake::inside_radius(die.v), Some(die.v))?;
-        // The legs close on the punch as they are bent.
+        // The legs close on the punch during bending.
         let max = Angle::from_degrees(180.0 - punch.angle.degrees());
         if setup.under_load.degrees() > max.degrees() {
             return Err(Why::Angle { is: setup.under_load, max });
@@ -261,14 +262,14 @@ impl Trial<'_> {
         Ok(())
     }
 
-    /// The room that pieces of a tool leave, and come off with what stands beside them.
+    /// The clearance with pieces of a tool that come off with the tools beside them.
     fn beside(&self, setup: &Setup, of: &Pieces, tool: Fixture, floor: f64) -> Result<Room, Why> {
         let room = self.bending.room(setup, &[tool], floor, self.enough)?;
         self.comes_off(setup, &[of.beside, &[tool]].concat(), of.above)?;
         Ok(room)
     }
 
-    /// The whole length of a tool or pieces of it, whichever leaves most room.
+    /// The whole length of a tool or pieces of it, whichever leaves the most clearance.
     fn pieces(&self, setup: &Setup, of: &Pieces) -> Result<(Room, Option<Stack>), Why> {
         let mut best: Option<(Room, Option<Stack>)> = None;
         let mut refused = None;
@@ -319,7 +320,7 @@ impl Trial<'_> {
             refused = self.beside(setup, of, tool, self.floor).err();
         }
         let widest = sets.last().map_or(0.0, |set| set.sum);
-        // Where no piece is narrow enough, what the whole tool hits says more.
+        // If no piece is narrow enough, the collision of the whole tool is more informative.
         let bare = !of.widths.is_empty() && widest < min - 1e-9;
         match refused {
             Some(why) if !bare || widest <= 0.0 => Err(why),
@@ -328,7 +329,7 @@ impl Trial<'_> {
     }
 }
 
-/// What holds the sheet from above and from below.
+/// The clamps of the sheet, above and below.
 fn names(kind: FoldingKind) -> [&'static str; 2] {
     match kind {
         FoldingKind::Hand(Grip::HammerForm) => ["form"; 2],

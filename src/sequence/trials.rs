@@ -8,18 +8,18 @@ use crate::sequence::setup::Tool;
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-/// The results of setups so far.
+/// The results of the setups tried.
 #[derive(Default)]
 pub(super) struct Trials(RefCell<HashMap<Asked, Came>>);
 
 /// The setup, its tool and angle known, and the results of it.
 type Came = (Setup, Result<Tooling, Why>);
 
-/// The bends made before, the bend and its angle, the brake with its die and punch, the face that is
-/// held, and the room that is known already: numbers as bits. Nothing where nothing is remembered.
+/// The bends made before, the bend and its angle, the brake with its die and punch, the face that
+/// is clamped, and the known clearance: numbers as bits. Empty where nothing is stored.
 type Asked = Option<(u32, usize, u64, (usize, Option<(usize, usize)>), usize, u64)>;
 
-/// What a trial of a setup depends on.
+/// The key of a trial of a setup.
 pub(super) fn asked(bending: &Bending, setup: &Setup, floor: f64) -> Asked {
     let tools = match setup.tool {
         Tool::Fold { .. } => None,

@@ -1,4 +1,4 @@
-//! What one tool sees of the part at one moment.
+//! The part in the coordinates of one tool at one moment.
 
 use crate::brake;
 use crate::geom::Point;
@@ -17,11 +17,11 @@ use crate::sequence::setup::Setup;
 use std::borrow::Cow;
 use std::rc::Rc;
 
-/// What comes nearer than this touches, mm. Our choice: below what a tool is true to.
+/// A clearance smaller than this is contact, mm. Our choice: below the accuracy of a tool.
 pub(super) const TOUCH: f64 = 0.05;
 
-/// The two faces beside a bend run close to the tool by design; within so many thicknesses
-/// of the nose of a folding brake they must only not run into it. Our choice: as wide as a usual V.
+/// The two faces beside a bend run close to the tool by design; within this many thicknesses of the
+/// nose of a folding brake they must only not collide with it. Our choice: as wide as a usual V.
 const NEAR_NOSE: f64 = 8.0;
 
 /// One tool and the part at one moment.
@@ -49,10 +49,10 @@ impl Apart {
     }
 }
 
-/// What rounding may come to, mm, and much more.
+/// A generous bound of rounding errors, mm.
 const ROUNDING: f64 = 1e-6;
 
-/// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
+/// Halvings by which the clearance to a tool is found: to a hundredth of the sufficient one.
 const HALVINGS: usize = 8;
 
 impl<'a> View<'a> {
@@ -93,8 +93,8 @@ impl<'a> View<'a> {
         Apart { room: self.room(at, &seen, enough), until }
     }
 
-    /// No block comes nearer to the tool than this, mm: what [`View::apart`] gives is never less, but
-    /// quicker to know.
+    /// No block is nearer to the tool than this, mm: the result of [`View::apart`] is never less,
+    /// but this is quicker to calculate.
     pub(super) fn at_least(&self, at: usize, enough: f64) -> f64 {
         let (section, span) = (self.fixture.stand.section, self.fixture.span);
         let lies = &self.prospect.blocks[at];
@@ -111,7 +111,7 @@ impl<'a> View<'a> {
     }
 
     /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
-    /// `seen` is what the tool sees of it within its own stretch.
+    /// `seen` is its part within the tool's stretch.
     fn room(&self, at: usize, seen: &[Seen], enough: f64) -> f64 {
         let section = self.fixture.stand.section;
         let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
@@ -121,8 +121,8 @@ impl<'a> View<'a> {
         let least = |seen: &[Seen]| seen.iter().map(apart).fold(f64::INFINITY, f64::min);
         let Some([from, to]) = self.fixture.span else { return least(seen) };
         let within = |widened: f64| least(&self.seen(at, Some([from - widened, to + widened])));
-        // The wider the stretch, the nearer is what is seen in it: never nearer than in the
-        // widest, never farther than in a narrower one.
+        // The wider the stretch, the nearer the blocks in it: never nearer than in the widest,
+        // never farther than in a narrower one.
         let (mut far, mut near) = (least(seen), within(enough));
         if near >= enough {
             return near;
@@ -133,7 +133,7 @@ impl<'a> View<'a> {
         let (mut low, mut high) = (0.0, enough);
         for _ in 0..HALVINGS {
             let middle = (low + high) / 2.0;
-            // What is known already needs no look.
+            // A known result needs no test.
             let is = if near >= middle || far < middle { None } else { Some(within(middle)) };
             if is.unwrap_or(near) >= middle {
                 (low, far) = (middle, is.unwrap_or(far));
@@ -144,7 +144,7 @@ impl<'a> View<'a> {
         low
     }
 
-    /// What the tool sees of a block, by its number, within a stretch of the bend line.
+    /// The part of a block, by its number, within a stretch of the bend line.
     fn seen(&self, at: usize, span: Option<[f64; 2]>) -> Cow<'_, [Seen]> {
         let (block, lies) = (&self.pose.blocks[at], &self.prospect.blocks[at]);
         let corners = || lies.corners(&self.prospect.plane, block);
@@ -182,12 +182,13 @@ impl<'a> View<'a> {
             .collect();
         let line = outline(&[middle.clone(), middle].concat(), span);
         let skin = self.thickness() / 2.0;
-        // What reaches over the line where its side ends has an end there, which counts as it is.
+        // Metal that reaches over the line where its side ends has an end there, which counts
+        // fully.
         let over = self.overhangs(block);
         let solid = || outline(&self.thinned(corners), span);
         if in_die {
             // Each side lies on its own shoulder and must not reach into the walls of the V;
-            // what goes over the middle sinks between them.
+            // metal over the middle sinks between them.
             let beyond = Vec2::new(if self.held(block) { 1.0 } else { -1.0 }, 0.0);
             if !over {
                 return of(line, skin, Berth::Closes).into_iter().collect();
@@ -215,8 +216,8 @@ impl<'a> View<'a> {
         (0..2 * ring).map(|i| towards(corners[i], corners[(i + ring) % (2 * ring)])).collect()
     }
 
-    /// Whether a face beside the bend reaches over the line where its side ends, past the
-    /// ends of the bend, and what lies under the other side turns towards it.
+    /// Whether a face beside the bend reaches over the line where its side ends, past the ends of
+    /// the bend, so that metal under the other side turns towards it.
     fn overhangs(&self, block: &Block) -> bool {
         if matches!(self.fixture.stand.seat, Seat::Clamp | Seat::Punch) {
             return false;
@@ -257,20 +258,21 @@ impl<'a> View<'a> {
         let thickness = self.thickness();
         match self.fixture.stand.seat {
             // The tip itself is pressed into the sheet, whose two sides close on it by
-            // their angle, which is looked at apart.
+            // their angle, which is tested separately.
             Seat::Punch => {
                 let usual = brake::v_opening(thickness);
                 (usual / 2.0, 1.5 * usual)
             }
             _ => {
-                // The fold lays a bend half made in a wider arc than the nose, round which it goes.
+                // When half made, the bend is in a wider arc than the nose, round which it is
+                // folded.
                 let free = self.bending.drawn().bend.radius() + thickness;
                 (free, free.max(NEAR_NOSE * thickness))
             }
         }
     }
 
-    /// What the tool sees of all blocks within a stretch of the bend line.
+    /// All blocks within a stretch of the bend line.
     pub(super) fn all(&self, span: Option<[f64; 2]>) -> Vec<Seen> {
         (0..self.pose.blocks.len()).flat_map(|at| self.seen(at, span).into_owned()).collect()
     }

@@ -1,4 +1,4 @@
-//! Which tool, side and pieces make one bend: of all setups the one that ranks first.
+//! The tool, side and pieces for one bend: of all setups the one that ranks first.
 
 use crate::brake;
 use crate::num::Angle;
@@ -20,7 +20,7 @@ use crate::sequence::trials;
 use crate::sequence::trials::Trials;
 use crate::shop::Tools;
 
-/// The setup for a bend to an angle that ranks first, with those that do not or do not work.
+/// The highest-ranking setup for a bend to an angle, with those that rank lower or do not work.
 ///
 /// # Errors
 /// All setups, when none works.
@@ -39,7 +39,7 @@ pub(super) fn best(
         (0..task.shop.brakes.len()).partition(is_by_hand);
     brakes.retain(|brake| sections.allowed.brake.is_none_or(|only| only == *brake));
     of.tried(&brakes, &mut ranking);
-    // By hand is bent what no brake bends, where that is asked for.
+    // Bends that no brake can make are made by hand, if allowed.
     if sections.allowed.by_hand && !ranking.works() {
         of.tried(&hands, &mut ranking);
     }
@@ -65,7 +65,7 @@ pub(super) fn best_on(
     ranking.end()
 }
 
-/// A bend that is wanted, and with what.
+/// A bend to be made, and the tools for it.
 struct Wanted<'a> {
     task: &'a Task<'a>,
     bending: &'a Bending<'a>,

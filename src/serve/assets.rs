@@ -1,4 +1,4 @@
-//! What the browser is given: one page, one style sheet, a few modules, all of our own.
+//! The assets of the page: one page, one style sheet, a few modules, all of our own.
 
 use axum::http::StatusCode;
 use axum::http::header;

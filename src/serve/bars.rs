@@ -10,7 +10,7 @@ use crate::report::LoadRow;
 use serde_json::Value;
 use serde_json::json;
 
-/// The limits of a load on a part, the least first, then the wall of the tube under it.
+/// The limits of a load on a part, the lowest first, then the wall of the tube under it.
 pub(super) fn of_load(row: &LoadRow, units: Units) -> Vec<Value> {
     let mut limits: Vec<&LimitRow> = row.limits.iter().collect();
     limits.sort_by(|a, b| a.allowable.kn.total_cmp(&b.allowable.kn));
@@ -22,7 +22,7 @@ pub(super) fn of_load(row: &LoadRow, units: Units) -> Vec<Value> {
     all.map(bar).collect()
 }
 
-/// The weakest limit of each kind of a load along a link, the least first.
+/// The weakest limit of each kind of a load along a link, the lowest first.
 pub(super) fn of_link(row: &LinkLoadRow, units: Units) -> Vec<Value> {
     let bar = |(i, limit): (usize, &&LinkLimitRow)| {
         let governs = row.outcome.judged && i == 0;

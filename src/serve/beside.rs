@@ -19,10 +19,10 @@ use toml_edit::Value;
 /// Keys with their values.
 pub(super) type Keys = Vec<(&'static str, Value)>;
 
-/// What stands where it is only because a link or a tube is between points.
+/// Keys that have a meaning only for a link or a tube between points.
 const BETWEEN: [&str; 7] = ["from", "to", "travel", "swing", "clearance", "touches", "both_sides"];
 
-/// The text in which a key of an entry may be set to a value, or be taken out.
+/// The text in which a key of an entry may be set to a value, or removed.
 ///
 /// # Errors
 /// When it cannot be set before something else is.
@@ -102,7 +102,7 @@ fn put(mut text: String, entry: Entry, keys: Keys) -> Result<String, Refused> {
     Ok(text)
 }
 
-/// The text with another point at the other end, where that has none or the same.
+/// The text with a different point at the other end, if that has none or the same.
 fn other_end(
     job: &SeenJob,
     text: String,
@@ -141,7 +141,7 @@ fn ends(job: &SeenJob) -> Result<Keys, Refused> {
     Ok(vec![("from", from), ("to", to)])
 }
 
-/// What an obstacle of a shape needs, so that it is drawn at once. Our choice.
+/// The values a new obstacle of a shape gets, so that it is drawn at once. Our choice.
 ///
 /// # Errors
 /// When there are too few points for it.
@@ -171,14 +171,15 @@ pub(super) fn of_shape(shape: &str, job: &SeenJob) -> Result<Keys, Refused> {
     })
 }
 
-/// An obstacle of another shape: what that has no use for is taken out, what it needs is put there.
+/// An obstacle of another shape: keys of the old shape are removed, those the new one needs are
+/// added.
 fn reshaped(job: &SeenJob, mut text: String, entry: Entry, shape: &str) -> Result<String, Refused> {
     let (old, new) = (entries::form("obstacle", &text, entry), entries::obstacle(shape));
     if old == new {
         return Ok(text);
     }
     let has = |form: &str, key: &str| entries::keys(form).iter().any(|known| known.key == key);
-    // The outside of a ring is none of a tube.
+    // The outside of a ring is not that of a tube.
     let is_kept = |key: &str| has(new, key) && key != "outside";
     for key in entries::keys(old).iter().filter(|key| !is_kept(key.key)) {
         text = text::set(&text, entry, key.key, None)?;

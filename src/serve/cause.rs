@@ -1,5 +1,5 @@
-//! Which field caused a finding, where nobody changed it here: found by trying which given value,
-//! put back to its default, makes the finding go away.
+//! The field that caused a finding, if nobody changed it here: found by trying which given value,
+//! put back to its default, removes the finding.
 
 use crate::diag::Finding;
 use crate::formula::Value as Worth;
@@ -32,8 +32,8 @@ impl Opened {
         here.or_else(tried)
     }
 
-    /// The fields that brought the findings of a part about, each a headline, a field, and its default
-    /// where that mends it. Nothing where there is no such part.
+    /// The fields that caused the findings of a part, each a headline, a field, and its default if
+    /// that removes the finding. `None` if there is no such part.
     pub fn causes(&self, name: &str) -> Option<Value> {
         let at = self.at();
         let Ok(job) = &at.seen.job else { return None };
@@ -74,7 +74,7 @@ impl Opened {
             for (finding, best) in found.iter().zip(&mut caused) {
                 let here = lock(&self.now).steps.caused(part.name, &finding.headline);
                 let own = subject(finding);
-                // Of several that make it go, the one beside which the least is wrong.
+                // Of several that remove it, the one that leaves the fewest other findings.
                 if here.is_none_or(|here| here == key)
                     && then.iter().all(|other| *other != own)
                     && then.len() < best.0
@@ -87,8 +87,8 @@ impl Opened {
         caused.into_iter().map(|(_, cause)| cause).collect()
     }
 
-    /// What is found in a part without one of its values, and the value that holds then; nothing where
-    /// it cannot be developed then.
+    /// The findings in a part without one of its values, and the value it then has; `None` if the
+    /// part cannot be developed then.
     fn without(
         &self,
         at: &At,
@@ -125,7 +125,7 @@ fn given(at: &At, job: &SeenJob, part: Listed) -> Vec<String> {
     keys
 }
 
-/// What a finding is about, whatever its figures are.
+/// The subject of a finding, independent of its figures.
 fn subject(finding: &Finding) -> String {
     let words = finding.headline.chars().filter(|c| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
     format!("{} {}", finding.code, words.collect::<String>())

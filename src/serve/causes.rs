@@ -7,7 +7,7 @@ use std::sync::Mutex;
 #[derive(Default)]
 pub(super) struct Causes(pub(super) Mutex<HashMap<(String, String), Option<Cause>>>);
 
-/// A field, and its default where the finding goes with it and nothing else comes.
+/// A field, and its default if that removes the finding and adds no other.
 #[derive(Clone)]
 pub(super) struct Cause {
     pub(super) field: String,

@@ -4,16 +4,16 @@
 #[derive(Debug)]
 pub(super) struct Changed {
     pub(super) text: String,
-    /// What was done, to be undone by name.
+    /// The edit, named for undo.
     pub(super) name: String,
-    /// The part it is about, by the name it has then.
+    /// The part it concerns, by its name after the edit.
     pub(super) part: Option<String>,
 }
 
 /// Why an edit is not made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refused {
-    /// Something else stands there by now: a sentence.
+    /// The text has been changed outside meanwhile: a sentence.
     Outside(String),
     /// It cannot be: a sentence.
     Cannot(String),

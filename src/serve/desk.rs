@@ -1,4 +1,4 @@
-//! What the page needs from outside: where the job lies, and where its files go.
+//! What the page needs from outside: where the job is, and where its files are written.
 
 use crate::history::Past;
 use crate::workshop::Workshop;
@@ -13,20 +13,21 @@ pub trait Desk: Send + Sync {
     /// How findings call its file.
     fn shown(&self) -> String;
 
-    /// Its text as it is now.
+    /// Its present text.
     ///
     /// # Errors
     /// When it cannot be read.
     fn text(&self) -> Result<String, String>;
 
-    /// Puts a text in place of the one that is there, in one step; `was` is what it was made from.
-    /// Gives `false`, and changes nothing, where another is there by now.
+    /// Replaces the present text in one step; `was` is the text the new one was made from. Gives
+    /// `false`, and changes nothing, where another is there by now.
     ///
     /// # Errors
-    /// When it cannot be written; the old text is there as it was.
+    /// When it cannot be written; the old text is unchanged.
     fn save(&self, was: &str, text: &str) -> Result<bool, String>;
 
-    /// The text of a file that the job names, such as that of the shop; none where there is none.
+    /// The text of a file that the job names, such as that of the shop; `None` if it does not
+    /// exist.
     ///
     /// # Errors
     /// When it cannot be read.
@@ -35,20 +36,20 @@ pub trait Desk: Send + Sync {
     /// Puts a text in place of that of such a file, as [`Desk::save`] does.
     ///
     /// # Errors
-    /// When it cannot be written; the old text is there as it was.
+    /// When it cannot be written; the old text is unchanged.
     fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String>;
 
-    /// What was made and sent of it.
+    /// The records of what was made and sent of it.
     ///
     /// # Errors
     /// When it cannot be read.
     fn past(&self) -> Result<Past, String>;
 
-    /// Records what was made last as sent to somebody, without the packages and the parts that are
-    /// kept; gives what was recorded, in words.
+    /// Records the order made last as sent, without the packages and the parts that are kept;
+    /// returns what was recorded, in words.
     ///
     /// # Errors
-    /// When nothing was made, it is not as it was made, or the record cannot be written.
+    /// When nothing was made, a file has changed since, or the record cannot be written.
     fn sent(
         &self,
         to: &str,
@@ -56,15 +57,15 @@ pub trait Desk: Send + Sync {
         parts: &BTreeSet<String>,
     ) -> Result<String, String>;
 
-    /// Does something in the workshop of the job, with the tables and recipes as they are now.
+    /// Runs a function in the workshop of the job, with the present tables and recipes.
     ///
     /// # Errors
     /// When the tables cannot be read.
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String>;
 
-    /// Writes what was made, and gives the name of the folder.
+    /// Writes the files made, and returns the name of the folder.
     ///
     /// # Errors
-    /// When it cannot be written; the folder is as it was.
+    /// When they cannot be written; the folder is unchanged.
     fn write(&self, files: &[NamedFile]) -> Result<String, String>;
 }

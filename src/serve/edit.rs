@@ -1,4 +1,4 @@
-//! What the page asks to be changed, as a change of the text.
+//! The edits that the page requests, as changes of the text.
 
 use crate::recipe::Kind;
 use crate::serve::changed::Changed;
@@ -19,7 +19,7 @@ use serde::Deserialize;
 use toml_edit::Array;
 use toml_edit::Value;
 
-/// A change that is asked for.
+/// An edit requested by the page.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Edit {
@@ -29,9 +29,9 @@ pub enum Edit {
         part: String,
         /// The field.
         key: String,
-        /// What was typed; nothing for the default.
+        /// The text typed; `None` for the default.
         value: Option<String>,
-        /// What the page believes to be there.
+        /// The value the page shows.
         was: Option<String>,
     },
     /// Another name for a part.
@@ -62,13 +62,13 @@ pub enum Edit {
     Shop(ShopEdit),
     /// Something of the points of the machine.
     Machine(MachineEdit),
-    /// What was measured on a part, and what is asked for instead.
+    /// A measured value of a part, with the value required.
     Measured(Reading),
     /// Another text.
     Text {
         /// The whole of it.
         text: String,
-        /// What the page believes to be there.
+        /// The value the page shows.
         was: String,
     },
 }
@@ -82,7 +82,7 @@ impl Edit {
         }
     }
 
-    /// Whether what is wrong with it would stop the whole job, and not a part alone.
+    /// Whether an error in it would stop the whole job, rather than a part.
     pub(super) fn is_of_whole(&self) -> bool {
         match self {
             Self::Set { key, .. } => key.starts_with("on."),
@@ -310,7 +310,7 @@ fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Op
     Some(all.iter().map(whole).collect())
 }
 
-/// What was typed as a value of the file.
+/// The text typed as a value of the file.
 fn typed(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Result<Value, Refused> {
     let whole = value.parse::<i64>().ok();
     if key == "quantity" {

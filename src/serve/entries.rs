@@ -1,4 +1,4 @@
-//! What is asked for of links, tubes, loads, joints and obstacles: the keys of their tables.
+//! The keys of links, tubes, loads, joints and obstacles that the page edits.
 
 use crate::job::OBSTACLE_SHAPES;
 use crate::quantity::Units;
@@ -10,7 +10,7 @@ use crate::table::Tables;
 use serde_json::Value;
 use std::sync::LazyLock;
 
-/// How many values stand under a key.
+/// How many values a key has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Many {
     One,
@@ -23,7 +23,7 @@ pub(super) enum Many {
 }
 
 impl Many {
-    /// Whether each of its values has a field of its own.
+    /// Whether each of its values has a separate field.
     pub(super) fn is_two(self) -> bool {
         matches!(self, Self::Ends | Self::Point)
     }
@@ -32,11 +32,12 @@ impl Many {
 /// A key of an entry.
 #[derive(Debug)]
 pub(super) struct Key {
-    /// As it is written, `start.main` within `start`.
+    /// As written, `start.main` within `start`.
     pub(super) key: &'static str,
     pub(super) sort: Sort,
     pub(super) many: Many,
-    /// What holds where it is left out, as it would be written; empty where that follows from others.
+    /// The value if the key is left out, as it would be written; empty if that follows from other
+    /// keys.
     pub(super) default: &'static str,
     /// Whether nothing can be made without it.
     pub(super) needed: bool,
@@ -160,7 +161,7 @@ const JOINT: &[Key] = &[
     key("shear", Sort::Force, ""),
     key("position", Sort::Length, ""),
     key("drilling", Sort::Length, "0.1 mm"),
-    // Its layers are groups of fields, which stand last.
+    // Its layers are groups of fields, which come last.
     needed(list(key("stack", Sort::Tables, ""))),
 ];
 
@@ -247,7 +248,7 @@ pub(super) fn name_key(kind: &str) -> &'static str {
     }
 }
 
-/// What is asked for of an entry: a load along a link has keys of its own.
+/// The fields of an entry: a load along a link has different keys.
 pub(super) fn form<'a>(kind: &'a str, text: &str, entry: Entry) -> &'a str {
     match kind {
         "load" if text::value(text, entry, "link").is_some() => "load along a link",
@@ -266,7 +267,7 @@ pub(super) fn obstacle(shape: &str) -> &'static str {
     }
 }
 
-/// The keys of a form; none of one that is not shown so.
+/// The keys of a form; empty if it is not shown as a form.
 pub(super) fn keys(form: &str) -> &'static [Key] {
     match form {
         "link" => LINK,
@@ -283,7 +284,7 @@ pub(super) fn keys(form: &str) -> &'static [Key] {
     }
 }
 
-/// What may stand under a key, each with what is said of it.
+/// The possible values of a key, each with a description.
 pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 2]> {
     let plain = |word: &&str| [(*word).to_owned(), (*word).to_owned()];
     match key.sort {
@@ -313,7 +314,7 @@ pub(super) fn is_of_machine(key: &Key) -> bool {
         || matches!(key.key, "swing" | "clearance" | "both_sides" | "moves")
 }
 
-/// What the schema of a job says, which is read once.
+/// The schema of a job, read once.
 static SCHEMA: LazyLock<Value> = LazyLock::new(crate::schema::job);
 
 /// The keys of a form in that schema.
@@ -327,12 +328,12 @@ fn properties(form: &str) -> &'static Value {
     }
 }
 
-/// What a key of a form means, as the schema of a job says it.
+/// The description of a key of a form, from the schema of a job.
 pub(super) fn about(form: &str, key: &str) -> String {
     described(properties(form), key)
 }
 
-/// What a key of the tables in a list means.
+/// The description of a key of the tables in a list.
 pub(super) fn about_in(form: &str, list: &str, key: &str) -> String {
     let items = &properties(form)[list]["items"];
     let all = items["anyOf"].as_array().into_iter().flatten().chain([items]);
@@ -353,7 +354,7 @@ fn described(start: &Value, key: &str) -> String {
     found["description"].as_str().unwrap_or_default().to_owned()
 }
 
-/// What a key of the job as a whole means.
+/// The description of a key of the job as a whole.
 pub(super) fn about_job(key: &str) -> String {
     SCHEMA["properties"][key]["description"].as_str().unwrap_or_default().to_owned()
 }

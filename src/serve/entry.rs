@@ -1,4 +1,5 @@
-//! A link, a tube, a load or a joint as the page shows it: its form, its picture, what is found and known.
+//! A link, a tube, a load or a joint as the page shows it: its form, its picture, its findings and
+//! known values.
 
 mod judged;
 
@@ -37,7 +38,7 @@ use serde_json::Map;
 use serde_json::Value;
 use serde_json::json;
 
-/// Everything that is asked for beside the parts, each with what is wrong with it.
+/// All entries other than parts, each with its findings.
 pub(super) fn list(seen: &Seen, shown: &str) -> Value {
     let of_kind = |kind: &str| -> Vec<Value> {
         let all = (0..text::count(&seen.text, kind)).filter_map(|i| Entry::new(kind, i));
@@ -62,14 +63,15 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
         .into()
 }
 
-/// What is not looked at yet of an entry, in words: loads are judged after the parts they act on.
+/// What has not been checked yet of an entry, in words: loads are judged after the parts they act
+/// on.
 fn checking(seen: &Seen, kind: &str) -> Option<&'static str> {
     let job = seen.job.as_ref().ok().filter(|_| kind == "load")?;
     job.checking(None).map(|_| "strength being checked")
 }
 
-/// How many stops and cautions an entry has. What stops a part stops a load on it as well: nothing is
-/// judged then.
+/// The number of stops and cautions of an entry. A stop of a part stops a load on it as well:
+/// nothing is judged then.
 fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
     let own = || found.iter().map(|(finding, _)| *finding);
     let part = seen.value(entry, "part");
@@ -77,7 +79,7 @@ fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [us
     SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
 }
 
-/// What is not clear beside the findings: the limits of a load that are not judged.
+/// Open points beside the findings: the limits of a load that are not judged.
 fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
     if let ("joint", Ok(job)) = (kind, &seen.job) {
         let row = seen.value(entry, "name").and_then(|name| joined::joint_row(job, &name));
@@ -164,7 +166,7 @@ fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, 
     found.collect()
 }
 
-/// An entry with its picture in a room of some px; nothing where there is none.
+/// An entry with its picture in an area of some px; `None` if there is none.
 pub(super) fn entry(
     seen: &Seen,
     shown: &str,
@@ -253,7 +255,7 @@ fn field(keys: &[Key], key: &str) -> String {
     if keys.iter().any(|known| known.many == Many::List && known.key == stem) {
         return stem.to_owned();
     }
-    // A table that stands under a key: the first of its own.
+    // A table under a key: the first of its own keys.
     let within = |known: &&Key| known.key == key || known.key.starts_with(&format!("{key}."));
     keys.iter().find(within).map_or(key, |known| known.key).to_owned()
 }
@@ -269,7 +271,7 @@ fn kind_of(key: &Key) -> &'static str {
         Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
         Sort::Body => "names",
         Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
-        // Each value of theirs has a kind of its own.
+        // Each of their values has a kind.
         Sort::Tables => "word",
     }
 }
@@ -282,7 +284,7 @@ fn fields(
     options: &dyn Fn(&Key) -> Vec<[String; 2]>,
 ) -> Vec<Value> {
     let about = entries::about(form, key.key);
-    // Each end has a field of its own here.
+    // Each end has a separate field here.
     let about = about.split(": for both ends").next().unwrap_or_default();
     let unit = if key.many == Many::List { "" } else { key.sort.unit(values.units) };
     let sort = kind_of(key);

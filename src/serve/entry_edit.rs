@@ -1,4 +1,4 @@
-//! What the page asks to be changed of links, tubes and loads, as a change of the text.
+//! Edits of links, tubes and loads that the page requests, as changes of the text.
 
 use crate::serve::beside;
 use crate::serve::beside::Keys;
@@ -29,19 +29,19 @@ use toml_edit::Value;
 pub struct EntryEdit {
     /// One of [`entries::KINDS`].
     kind: String,
-    /// Its place in the list; none of one that is new.
+    /// Its place in the list; `None` for a new one.
     index: Option<usize>,
-    /// What the page believes to be its name.
+    /// The name the page shows.
     name: Option<String>,
-    /// What is to become of it.
+    /// The change to it.
     change: Change,
 }
 
-/// What is to become of an entry.
+/// A change to an entry.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 enum Change {
-    /// A field set; to what holds without it where there is no value.
+    /// A field set; reset to its default if there is no value.
     Set { key: String, value: Option<String>, was: Option<String> },
     /// A new one; a load is one of a part, or one along a link.
     New { part: Option<String>, link: Option<String> },
@@ -51,7 +51,7 @@ enum Change {
     TakeOut {},
 }
 
-/// The kind of entry for what was measured, which is only taken out here: it is called by its part.
+/// The kind of entry for measurements, which can only be removed here: it is named by its part.
 const MEASURED: &str = "as_built";
 
 impl EntryEdit {
@@ -69,7 +69,7 @@ impl EntryEdit {
         format!("{}/{index}", self.kind)
     }
 
-    /// The kind and the place of what it is about, once this is done.
+    /// The kind and the place of the entry after the edit.
     pub(super) fn of<'a>(&'a self, seen: &Seen) -> Of<'a> {
         let place = self.place(seen);
         let index = place.rsplit('/').next().and_then(|index| index.parse().ok()).unwrap_or(0);
@@ -114,7 +114,7 @@ impl EntryEdit {
         }
     }
 
-    /// The entry, which is still the one that the page believes to be there.
+    /// The entry, if it is still the one the page shows.
     fn there(&self, seen: &Seen) -> Result<(Entry, String), Refused> {
         let gone = || {
             let name = self.name.as_deref().unwrap_or(&self.kind);
@@ -218,13 +218,13 @@ impl EntryEdit {
         let given = text::values(&seen.text, entry, key.key);
         let without = Of { kind: &self.kind, index: self.index.unwrap_or(0) };
         let usual = || -> [Option<String>; 2] {
-            // What holds without the key, as far as another reading of the job says it.
+            // The default of the key, if another reading of the job gives it.
             let known = values::of(job, &without, 0..0).known;
             [0, 1].map(|n| match key.key {
                 "hand" => Some(["right", "left"][n].to_owned()),
                 _ if !key.default.is_empty() => Some(key.default.to_owned()),
                 "bung" => known.get(&("thread", n)).cloned(),
-                // Both ends are alike unless one is said to differ.
+                // Both ends are alike unless one is given separately.
                 "rating" => value.map(str::to_owned),
                 _ => known.get(&(key.key, n)).cloned(),
             })
@@ -269,7 +269,7 @@ fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
     })
 }
 
-/// What was typed as a value of the file.
+/// The text typed as a value of the file.
 fn typed(key: &Key, value: &str) -> Value {
     match (key.sort, value.parse::<i64>()) {
         (Sort::Count, Ok(whole)) => Value::from(whole),
@@ -280,7 +280,7 @@ fn typed(key: &Key, value: &str) -> Value {
     }
 }
 
-/// What was typed as a list, by commas; one tube alone is no list.
+/// The text typed as a list, separated by commas; one tube alone is no list.
 fn listed(key: &Key, value: &str) -> Value {
     let all: Vec<&str> =
         value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect();
@@ -300,7 +300,7 @@ fn free(text: &str, kind: &str, like: &str) -> String {
     names.find(|name| !all.contains(name)).unwrap_or_else(|| like.to_owned())
 }
 
-/// A tube of which nothing is said of its far end yet.
+/// A tube whose far end is not defined yet.
 fn tube_without_end(seen: &Seen, job: &SeenJob) -> Result<String, Refused> {
     let all = (0..text::count(&seen.text, "tube_end")).filter_map(|i| Entry::new("tube_end", i));
     let known: Vec<String> = all.filter_map(|entry| seen.value(entry, "tube")).collect();
@@ -323,8 +323,8 @@ fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
     Ok((name, keys))
 }
 
-/// The name and the keys of a new entry: what a fabricator would begin with, so that it is drawn at
-/// once. Our choice.
+/// The name and the keys of a new entry: the values a fabricator would begin with, so that it is
+/// drawn at once. Our choice.
 fn fresh(
     seen: &Seen,
     job: &SeenJob,
@@ -371,7 +371,7 @@ fn fresh(
             let mut all = job.ready.solved.iter().filter(of_part);
             let found = all.find_map(|solved| {
                 let names = crate::strength::names(&solved.part, &holes);
-                // The eye of a part is what is loaded most often.
+                // The eye of a part is loaded most often.
                 let hole = names.iter().find(|name| **name == "eye").or(names.first())?;
                 Some((job.ready.job.lines[solved.line].name.clone(), (*hole).to_owned()))
             });

@@ -1,4 +1,4 @@
-//! What of an edit takes its time, looked at once its picture was answered.
+//! The slow parts of an edit, done after its picture was answered.
 
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
@@ -7,8 +7,8 @@ use std::sync::Arc;
 use std::thread;
 
 impl Opened {
-    /// Looks at what was not looked at yet of the job as it is, beside everything else, and tells every
-    /// page.
+    /// Checks everything of the present job that has not been checked, beside other work, and
+    /// notifies every page.
     pub(super) fn finish(self: &Arc<Self>) {
         let At { seen, version, .. } = self.at();
         if seen.job.as_ref().map_or(true, |job| job.checking(None).is_none()) {
@@ -18,7 +18,7 @@ impl Opened {
         thread::spawn(move || {
             let _one = lock(&opened.finishing);
             let At { seen, version: now, past } = opened.at();
-            // What was changed meanwhile is finished by another.
+            // A later change is finished by its own run.
             if now != version {
                 return;
             }

@@ -1,4 +1,4 @@
-//! A trial fit: what was measured on a part, the result of it, and what to ask for instead.
+//! A trial fit: a measurement of a part, its result, and the value to ask for instead.
 
 use crate::as_built::Correction;
 use crate::as_built::Measurable;
@@ -21,13 +21,14 @@ use serde_json::json;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// Where a part stands among those that are solved.
+/// The index of a part among those that are solved.
 fn index(job: &SeenJob, name: &str) -> Option<usize> {
     job.ready.solved.iter().position(|solved| solved.name == name)
 }
 
 impl Opened {
-    /// What can be measured on a part, and what was on any; nothing where there is no such part.
+    /// The measurable dimensions of a part, and the measurements so far; `None` if there is no such
+    /// part.
     pub fn measurable(&self, name: &str) -> Option<Value> {
         let At { seen, .. } = self.at();
         let job = seen.job.as_ref().ok()?;
@@ -108,8 +109,7 @@ impl Opened {
     }
 }
 
-/// Where something is corrected that no bend deduction makes: what is drawn is what is wanted, and
-/// stays.
+/// The correction if no bend deduction explains the deviation: the nominal dimension stays. stays.
 fn elsewhere(reading: &Reading) -> String {
     let where_ = match reading.what() {
         "angle" | "radius" => "Correct it at the brake",
@@ -162,7 +162,7 @@ fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, St
     }))
 }
 
-/// What was measured already, each with its place in the text.
+/// The measurements already recorded, each with its place in the text.
 fn noted(seen: &Seen, job: &SeenJob) -> Vec<Value> {
     let all = (0..text::count(&seen.text, "as_built"))
         .filter_map(|index| Some((index, Entry::new("as_built", index)?)));
@@ -174,6 +174,6 @@ fn noted(seen: &Seen, job: &SeenJob) -> Vec<Value> {
         json!({ "index": index, "part": get("part"), "words": words })
     };
     let rows = all.map(of).collect();
-    // What is not read is not shown as if it were.
+    // Measurements that were not read are not shown.
     if job.ready.job.as_built.is_empty() { Vec::new() } else { rows }
 }

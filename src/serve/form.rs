@@ -1,4 +1,4 @@
-//! The form of a part: the inputs of its recipe as they are asked for.
+//! The form of a part: a field for each input of its recipe.
 
 use crate::diag::Sources;
 use crate::diag::Span;
@@ -22,12 +22,12 @@ use std::sync::PoisonError;
 /// Dimensions that are shown beside the name of a row. Our choice.
 const MEASURES: usize = 3;
 
-/// What a recipe asks for.
+/// The inputs of a recipe.
 #[derive(Debug)]
 pub(super) struct Form {
     /// How findings call the recipe.
     pub(super) source: String,
-    /// What the part is.
+    /// The description of the part.
     pub(super) about: String,
     pub(super) inputs: Vec<Asked>,
     /// The recipe itself.
@@ -39,12 +39,12 @@ pub(super) struct Form {
 pub(super) struct Asked {
     pub(super) key: String,
     pub(super) kind: Kind,
-    /// The default as it was typed.
+    /// The default as typed.
     pub(super) default: Option<String>,
     pub(super) min: Option<String>,
     pub(super) max: Option<String>,
     pub(super) about: String,
-    /// How often the recipe names it: what makes many things is named often.
+    /// How often the recipe refers to it: an input that many features depend on is named often.
     pub(super) named: usize,
     /// The inputs whose defaults are measures of this row: given, they take its place.
     pub(super) gives: Vec<String>,
@@ -108,15 +108,15 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '_')
 }
 
-/// A text, and the form that was read from it; nothing where none could be.
+/// A text, and the form read from it; `None` if it cannot be read.
 type ReadOnce = (String, Option<Arc<Form>>);
 
-/// The forms that were asked for, each read once for a text.
+/// The forms requested, each read once for a text.
 #[derive(Debug, Default)]
 pub(super) struct Forms(Mutex<HashMap<String, ReadOnce>>);
 
 impl Forms {
-    /// The form of a recipe; nothing where there is none, or it cannot be read.
+    /// The form of a recipe; `None` if there is none, or it cannot be read.
     pub(super) fn of(&self, name: &str, shelf: &Shelf) -> Option<Arc<Form>> {
         let (path, text) = (shelf.recipe)(name)?;
         let mut forms = self.0.lock().unwrap_or_else(PoisonError::into_inner);
@@ -129,7 +129,7 @@ impl Forms {
     }
 }
 
-/// The rows of a table by name, each with what is said of it.
+/// The rows of a table by name, each with a description.
 pub(super) fn rows(tables: &Tables, table: &str, units: Units) -> Vec<[String; 2]> {
     let rows = tables.table(table).into_iter().flat_map(|table| table.rows());
     rows.map(|row| [row.name().to_owned(), said(row, units)]).collect()

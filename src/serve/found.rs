@@ -1,4 +1,4 @@
-//! A finding at the field that caused it, with what to type as values.
+//! A finding at the field that caused it, with values to type instead.
 
 use crate::diag::Finding;
 use crate::diag::Fix;
@@ -22,7 +22,7 @@ pub(super) struct FoundRow {
     headline: String,
     notes: Vec<String>,
     help: Option<String>,
-    /// The field it is at; none where it is about no single one.
+    /// The field it is at; `None` if it concerns no single one.
     field: Option<String>,
     /// What to type there, each a field and a value.
     fixes: Vec<[String; 2]>,
@@ -30,7 +30,7 @@ pub(super) struct FoundRow {
     place: Option<[usize; 2]>,
 }
 
-/// The row of a finding that is at a field; at none where it is about no single one.
+/// The row of a finding at its field, if it concerns a single one.
 pub(super) fn row(
     finding: &Finding,
     sources: &Sources,
@@ -69,7 +69,7 @@ pub(super) fn field(
 ) -> Option<String> {
     let at = |mark: &Mark| input_at(mark.span, sources, line, form);
     let first = finding.marks.iter().position(|mark| at(mark).is_some());
-    // What is to be typed is typed where the first mark is.
+    // The correction is typed at the first mark.
     if first.is_some() && finding.fixes.iter().any(|fix| fix.key.is_none()) {
         return at(&finding.marks[first?]);
     }
@@ -82,7 +82,7 @@ pub(super) fn field(
         let asked = form.and_then(|form| form.inputs.iter().find(|asked| asked.key == *key));
         let is_fixed = finding.fixes.iter().any(|fix| fix.key.as_ref() == Some(key));
         let is_size = asked.is_some_and(|asked| matches!(asked.kind, Kind::Number(..)));
-        // What the job gives rather than what holds without it.
+        // A value the job gives, in preference to a default.
         let is_given = line.given.iter().any(|(name, _)| name == key);
         (!is_fixed, !is_given, !is_size, asked.map_or(0, |asked| asked.named))
     })

@@ -1,4 +1,4 @@
-//! Who may come in: only a page of this program, in a browser of this machine, with the key.
+//! Access control: only a page of this program, in a browser of this machine, with the key.
 
 use axum::extract::Request;
 use axum::extract::State;
@@ -13,7 +13,7 @@ use axum::response::IntoResponse;
 use axum::response::Response;
 use std::sync::Arc;
 
-/// What a browser may do with an answer: nothing that is not from here.
+/// Restrictions on the browser: nothing from elsewhere.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
     connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'";
 
@@ -69,13 +69,13 @@ impl Key {
         let own = format!("http://{host}");
         match text(header::ORIGIN) {
             Some(origin) => origin == own,
-            // A browser names the origin of everything but of what only reads.
+            // A browser sends the origin with every request that does more than read.
             None => method == Method::GET || method == Method::HEAD,
         }
     }
 }
 
-/// Lets in who has the key; whoever brings it in the address gets it as a cookie.
+/// Admits requests with the key; one with the key in its address gets it as a cookie.
 pub(super) async fn guard(State(key): State<Key>, request: Request, next: Next) -> Response {
     let answer = if !key.is_for(request.headers(), request.method()) {
         (StatusCode::FORBIDDEN, "this is not the address of the page").into_response()
@@ -100,7 +100,7 @@ fn enter(key: &Key, request: &Request) -> Response {
         .into_response()
 }
 
-/// Nothing is kept by the browser, framed or guessed at.
+/// Forbids the browser to cache, frame or guess the type.
 fn dressed(mut answer: Response) -> Response {
     let all = [
         (header::CONTENT_SECURITY_POLICY, POLICY),

@@ -19,13 +19,13 @@ pub(super) const NUDGE: f64 = 0.1;
 /// An input of a part that has a value in mm or degrees, and what its text would be.
 pub(super) struct Nudged {
     pub(super) key: String,
-    /// What it is now.
+    /// Its present value.
     pub(super) value: f64,
     /// The text of the job with a little more.
     pub(super) text: String,
 }
 
-/// A value as it is typed.
+/// A value as typed.
 fn typed(value: f64, dimension: Dimension) -> String {
     let unit = if dimension == Dimension::ANGLE { "deg" } else { "mm" };
     format!("{} {unit}", crate::num::text(value, 3))
@@ -49,7 +49,7 @@ pub(super) fn nudged(at: &At, job: &SeenJob, part: Listed) -> Vec<Nudged> {
             return None;
         };
         let given = at.seen.value(entry, &format!("given.{}", asked.key));
-        // What a family varies, or a choice decides, is no single value.
+        // A value that a family varies, or a choice decides, is not a single one.
         let own = line.given.iter().chain(&line.open).any(|(name, _)| *name == asked.key);
         if !is_size || (own && given.is_none()) {
             return None;
@@ -66,7 +66,7 @@ pub(super) fn set(text: &str, entry: Entry, key: &str, value: &str) -> Option<St
 }
 
 impl Opened {
-    /// What a measure of a part becomes in another text; nothing where it has no such part there.
+    /// The dimension of a part in another text; `None` if it has no such part there.
     pub(super) fn measured<T>(
         &self,
         at: &At,

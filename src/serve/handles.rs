@@ -18,7 +18,7 @@ use serde_json::json;
 /// An input that was changed, and what became of the words.
 struct Tried {
     key: String,
-    /// What it is, as a number of mm or degrees; none of a row.
+    /// Its value, as a number of mm or degrees; `None` for a row.
     value: Option<f64>,
     words: Vec<String>,
     /// How many of them it changes.
@@ -29,8 +29,8 @@ struct Tried {
 const SAME: f64 = 0.3;
 
 impl Opened {
-    /// For each word of the flat of a part, drawn in a room of some px, the input that makes it, or
-    /// what else does; nothing where there is no such part, or it is not drawn.
+    /// For each word of the flat of a part, drawn in an area of some px, the input that makes it,
+    /// or its other source; `None` if there is no such part, or it is not drawn.
     pub fn handles(&self, name: &str, room: [f64; 2]) -> Option<Value> {
         let at = self.at();
         let job = at.seen.job.as_ref().ok()?;
@@ -55,7 +55,7 @@ impl Opened {
                 }
                 _ => None,
             };
-            // What is called out at a hole says which input its letter belongs to.
+            // The callout of a hole shows which input its letter belongs to.
             let by_letter = || {
                 let hole = hole?;
                 let out = now.iter().position(|out| called_out(out, word, hole.diameter()))?;
@@ -80,7 +80,7 @@ impl Opened {
         let all = numbers.chain(next_rows(at, job, part));
         all.filter_map(|(key, value, text)| {
             let words = self.measured(at, &text, part.name, words)?;
-            // Another arrangement of the words says nothing of which is which.
+            // A different arrangement of the words does not show which is which.
             if words.len() != now.len() {
                 return None;
             }
@@ -118,7 +118,7 @@ fn next_rows(at: &At, job: &SeenJob, part: Listed) -> Vec<(String, Option<f64>, 
     form.inputs.iter().filter_map(one).collect()
 }
 
-/// The input that makes a word: the one that is it, else the one that changes the least beside it.
+/// The input behind a dimension: the one with that value, else the one that changes the least else.
 fn tried_for<'t>(tried: &'t [Tried], i: usize, word: &str, now: &[String]) -> Option<&'t Tried> {
     let makes = |of: &&Tried| of.words[i] != now[i];
     let rank = |of: &&Tried| {

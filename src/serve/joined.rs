@@ -1,4 +1,4 @@
-//! What is known of a joint and of the end of a tube: in words of the report, for the page.
+//! The known values of a joint and of the end of a tube: in words of the report, for the page.
 
 use crate::num;
 use crate::quantity::Units;
@@ -15,7 +15,7 @@ use crate::strength;
 use crate::strength::At;
 use std::ops::Range;
 
-/// What is known of an entry of any kind whose name stands `here`.
+/// The known values of an entry of any kind whose name is at `here`.
 pub(super) fn known(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
     let mut values = values::of(job, of, here.clone());
     match of.kind {
@@ -43,7 +43,7 @@ fn fact(name: &str, value: String) -> [String; 2] {
     [name.to_owned(), value]
 }
 
-/// What may stand in the fields of a joint and of the end of a tube.
+/// The possible values of the fields of a joint and of the end of a tube.
 pub(super) fn choices(job: &SeenJob) -> Choices {
     let all = &job.ready.job;
     let solved = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
@@ -111,10 +111,10 @@ fn joint(row: &JointRow, values: &mut Values) {
     values.held_by = row.parts.clone();
 }
 
-/// What follows from what is said of the end of a tube.
+/// The values that follow from the end of a tube.
 fn tube_end(job: &SeenJob, index: usize, values: &mut Values) {
     let rows = report::tube_ends(&job.ready.job, &job.ready.solved);
-    // An end whose tube is gone has no row, but then the job is not read.
+    // An end whose tube was removed has no row, but then the job is not read.
     let Some(row) = rows.get(index) else { return };
     let units = values.units;
     values.facts.extend(facts_of(row, units));

@@ -1,9 +1,9 @@
-//! What the keys of links, tubes, loads, sheets and the job are called in the trade, and how the many of
-//! a load are grouped. The key itself stands beside its label as a hint.
+//! The labels of the keys of links, tubes, loads, sheets and the job, in the words of the trade,
+//! and how the keys of a load are grouped. The key itself is beside its label as a hint.
 
 use crate::serve::entries;
 
-/// Keys that are not said as they are written.
+/// Keys whose labels differ from the key.
 const LABELS: &[(&str, &str)] = &[
     ("pins", "pin to pin"),
     ("hand", "thread hand"),
@@ -77,13 +77,13 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Method", &["method", "category"]),
 ];
 
-/// What a key is called.
+/// The label of a key.
 pub(super) fn label(key: &str) -> String {
     let known = LABELS.iter().find(|(known, _)| *known == key);
     known.map_or_else(|| key.replace(['_', '.'], " "), |(_, label)| (*label).to_owned())
 }
 
-/// What a key of a form is called.
+/// The label of a key of a form.
 pub(super) fn label_in(form: &str, key: &str) -> String {
     let own = OF_OBSTACLES.iter().find(|(known, _)| form.starts_with("obstacle") && *known == key);
     own.map_or_else(|| label(key), |(_, label)| (*label).to_owned())
@@ -92,7 +92,7 @@ pub(super) fn label_in(form: &str, key: &str) -> String {
 /// What places a link or a tube in the machine.
 const IN_MACHINE: &str = "In the machine";
 
-/// The group of a key of a load, and of what places a link or a tube.
+/// The group of a key of a load, and of keys that position a link or a tube.
 pub(super) fn group(form: &str, key: &str) -> Option<&'static str> {
     let of_load = form.starts_with("load");
     if !of_load && !form.starts_with("obstacle") {
@@ -107,7 +107,7 @@ pub(super) fn group(form: &str, key: &str) -> Option<&'static str> {
 mod tests {
     use super::*;
 
-    /// What is needed comes first, and each group stands together.
+    /// Required keys come first, and each group is together.
     #[test]
     fn every_key_of_a_load_has_its_group_and_no_group_is_torn() {
         for form in ["load", "load along a link"] {

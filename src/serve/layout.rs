@@ -1,5 +1,5 @@
-//! The parts on their sheets: the first layout after each change, a better one when it is asked for,
-//! and the files of the one that stands.
+//! The parts on their sheets: the first layout after each change, a better one on request, and the
+//! files of the current one.
 
 use crate::make;
 use crate::make::Nested;
@@ -27,8 +27,9 @@ use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 use std::thread;
 
-/// After so many stages of a search its layout is shown while it continues: the same search from its
-/// beginning, which comes to the same. Our choice: early, when it gains the most, and at little cost.
+/// After these numbers of stages of a search its layout is shown while it continues: the same
+/// search from the start, with the same result. Our choice: early, when it gains the most, and at
+/// little cost.
 const LOOKS: [u64; 2] = [2, 12];
 
 /// The first layout of a job.
@@ -60,13 +61,13 @@ fn refused(findings: &[crate::diag::Finding]) -> Value {
 }
 
 impl Opened {
-    /// The layout that stands; the first one of what the job is now is begun where there is none.
+    /// The current layout; if there is none, the first layout of the present job is begun.
     pub fn sheets(self: &Arc<Self>) -> Value {
         let At { seen, version, .. } = self.at();
         if let Some(shown) = self.layouts.shown(version) {
             return shown;
         }
-        // While its bends are looked at it may come to another flat.
+        // Its flat may still change while its bends are checked.
         let is_whole = seen.job.as_ref().map_or(true, |job| job.checking(None).is_none());
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
@@ -79,7 +80,7 @@ impl Opened {
     }
 
     fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) {
-        // What was changed meanwhile is laid out by another.
+        // A later change has its own layout.
         if self.version() == version && self.layouts.stand(version, shown, exact) {
             self.say(&json!({ "kind": "sheets", "version": version }));
         }
@@ -96,7 +97,7 @@ impl Opened {
         if self.layouts.is_exact(at.version) {
             return Ok(());
         }
-        // As `make` does it: nothing is kept.
+        // As `make` does it: without kept results.
         let (kept, forms) = (Kept::default(), Forms::default());
         let seen =
             Seen::of(self.desk.as_ref(), ((&kept, Depth::Whole), &forms), &at.past, &at.seen.text)?;
@@ -135,7 +136,7 @@ impl Opened {
         let mut nested = self.layouts.apart(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
         let mut shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
-        // The last search begins anew: stopped early, it has less than what was seen before it.
+        // The last search starts again: stopped early, it has less than the layouts seen before it.
         if let Some((before, found)) =
             on_the_way.filter(|(before, _)| halt() && is_better(before, &shown))
         {
@@ -169,7 +170,7 @@ impl Opened {
         }
     }
 
-    /// Ends the search with what it has.
+    /// Ends the search with its best result.
     pub fn stop(&self) {
         self.layouts.stop.store(true, Ordering::Release);
     }
@@ -232,7 +233,7 @@ fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
     })
 }
 
-/// What differs from what was made last: parts that do, and what belongs to none.
+/// The differences from the last output: parts that differ, and those that belong to none.
 fn changes(report: &Report) -> Option<Value> {
     let changes = report.changes.as_ref()?;
     let parts = changes.parts.iter().filter(|part| !part.is_plain());

@@ -71,7 +71,7 @@ fn row_of(job: &SeenJob, part: Listed) -> Value {
     })
 }
 
-/// The flats of some parts by their names, small: nothing of one that is not drawn.
+/// The flats of some parts by their names, small; without those that are not drawn.
 pub(super) fn flats(seen: &Seen, names: &[String]) -> Vec<Value> {
     let Ok(job) = &seen.job else { return Vec::new() };
     let one = |name: &String| {

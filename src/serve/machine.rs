@@ -1,5 +1,5 @@
-//! The machine round the parts as the page shows it: its picture, its points as measured, what
-//! stands there, and the clearances.
+//! The machine round the parts as the page shows it: its picture, its points as measured, its
+//! links, tubes and obstacles, and the clearances.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -31,7 +31,7 @@ pub(super) const OF_JOB: [&str; 2] = ["tape", "centre_plane"];
 pub(super) enum How {
     Coordinates,
     Tapes,
-    /// As nobody measures two points alike: along a line, mirrored.
+    /// Located otherwise than by coordinates or tapes: along a line, mirrored.
     Other,
 }
 
@@ -45,7 +45,7 @@ impl How {
     }
 }
 
-/// A point as it is written: its name, and the paths of its values with their places, those of whole
+/// A point as written: its name, and the paths of its values with their places, those of whole
 /// lists left out.
 pub(super) struct Written {
     pub(super) name: String,
@@ -134,7 +134,7 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
     })
 }
 
-/// At which field a place of the text stands.
+/// The field of a place of the text.
 fn at<'a>(text: &'a str, points: &'a [Written]) -> impl Fn(Span) -> Option<String> + 'a {
     let of_job = OF_JOB.map(|key| (key, path::place(text, key)));
     move |span: Span| {
@@ -175,7 +175,7 @@ fn of_job(text: &str, key: &str, names: &[&str], units: Units) -> Value {
     })
 }
 
-/// The likely error of one measurement, where none is given, mm: as the language has it.
+/// The default error of one measurement, mm: that of the language.
 const USUAL_TAPE: f64 = 1.0;
 
 fn choices(names: &[&str]) -> Vec<[String; 2]> {
@@ -191,7 +191,7 @@ fn point(seen: &Seen, of: &Written, names: &[&str], units: Units) -> Value {
     let how = of.how();
     let mut fields: Vec<Value> =
         of.values.iter().map(|(key, _)| field(seen, key, &others, units)).collect();
-    // What may be said of a point by tapes, and is not.
+    // Keys that a point by tapes may have, and does not.
     for key in ["side", "near"].iter().filter(|_| how == How::Tapes) {
         let path = format!("{}.{key}", of.name);
         if of.values.iter().all(|(known, _)| *known != path) {
@@ -263,7 +263,7 @@ fn field(seen: &Seen, key: &str, others: &[&str], units: Units) -> Value {
     })
 }
 
-/// What is left between bodies, the tightest first.
+/// The clearances between bodies, the smallest first.
 fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
     let all = &job.ready.job;
     let show = |mm: f64| all.units.length(num::on_grid(mm));
@@ -283,7 +283,7 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
     rows.take(MAX).collect()
 }
 
-/// No more clearances than these are shown. Our choice: what is further apart is of no interest.
+/// Maximum number of clearances shown. Our choice: larger ones are of no interest.
 const MAX: usize = 40;
 
 /// The links, tubes and obstacles with points of their own, each with its place on the page.

@@ -1,4 +1,4 @@
-//! What the page asks to be changed of the points of the machine, as a change of the text.
+//! Edits of the points of the machine that the page requests, as changes of the text.
 
 use crate::geom::Space;
 use crate::geom::cross;
@@ -43,7 +43,7 @@ enum Change {
     Rename { name: String, to: String },
     /// A point taken out.
     TakeOut { name: String },
-    /// One more tape to a point, from another one: as long as it is now.
+    /// One more tape to a point, from another one: with the present distance.
     Tape { name: String, from: String },
     /// A point by tapes from others, where it is now.
     ByTapes { name: String },
@@ -162,7 +162,7 @@ fn free(text: &str, name: &str) -> Result<(), Refused> {
     Ok(())
 }
 
-/// A new point: at the origin, where nobody thinks it was measured.
+/// A new point: at the origin, which will not be mistaken for a measurement.
 fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refused> {
     free(&seen.text, name)?;
     let value = coordinates(job.ready.job.units, [0.0; 3]);
@@ -207,7 +207,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     let n = known.len();
     let threes =
         (0..n).flat_map(|a| (a + 1..n).flat_map(move |b| (b + 1..n).map(move |c| [a, b, c])));
-    // What stands wide is measured best.
+    // Points far apart give the most exact measurement.
     let wide = |of: &[usize; 3]| points::spread(of.map(|i| known[i].1));
     let best = threes.max_by(|a, b| wide(a).total_cmp(&wide(b))).filter(|of| wide(of) > 1.0);
     let of = best.ok_or_else(|| {
@@ -243,10 +243,10 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     Ok(Value::InlineTable(rule))
 }
 
-/// So many points are looked at for three to measure from. Our choice.
+/// Maximum number of points among which three to measure from are sought. Our choice.
 const MAX: usize = 40;
 
-/// Less than this between the two places that three tapes meet in, mm, tells none apart. Our choice.
+/// The two places in which three tapes meet must be farther apart than this, mm. Our choice.
 const ON_EDGE: f64 = 1.0;
 
 /// The other place that is as far from three points: the mirror image in their plane.

@@ -1,5 +1,5 @@
 //! The layers of a joint and the tabs round the end of a tube: tables within a list of an entry, each
-//! value with a field of its own, `stack.1.laminate`, the layers counted from 0 as in a path.
+//! value with a separate field, `stack.1.laminate`, the layers counted from 0 as in a path.
 
 use crate::quantity::Units;
 use crate::serve::changed::Refused;
@@ -16,11 +16,11 @@ struct Inner {
     key: &'static str,
     called: &'static str,
     sort: Sort,
-    /// What holds where it is left out.
+    /// The value if the key is left out.
     default: &'static str,
 }
 
-/// What a table is by its first value, and all of its values.
+/// The name of a table, from its first value, and all of its values.
 struct Kind {
     word: &'static str,
     values: &'static [Inner],
@@ -72,7 +72,7 @@ const TAB: Kind = Kind {
     ],
 };
 
-/// The list of tables of a form, and what stands in it.
+/// The list of tables of a form, and its keys.
 fn list_of(form: &str) -> Option<(&'static str, &'static str, &'static [Kind])> {
     match form {
         "joint" => Some(("stack", "Layer", &[LAMINATE, RUBBER, SPACER, BARRIER])),
@@ -81,7 +81,7 @@ fn list_of(form: &str) -> Option<(&'static str, &'static str, &'static [Kind])> 
     }
 }
 
-/// What may stand in a field: parts, or the holes of parts.
+/// The possible values of a field: parts, or the holes of parts.
 #[derive(Default)]
 pub(super) struct Choices {
     pub(super) parts: Vec<[String; 2]>,
@@ -157,7 +157,7 @@ fn kind_of(sort: Sort) -> &'static str {
     }
 }
 
-/// The field at a place of an entry, `stack-2.laminate`; nothing where it is in no such list.
+/// The field at a place of an entry, `stack-2.laminate`; `None` if it is in no such list.
 pub(super) fn field(form: &str, place: &str) -> Option<String> {
     let (list, ..) = list_of(form)?;
     let rest = place.strip_prefix(list)?;
@@ -173,10 +173,10 @@ pub(super) fn is_field(form: &str, field: &str) -> bool {
     list.is_some_and(|rest| rest.starts_with('.'))
 }
 
-/// The text with another value in a field, and what stood there.
+/// The text with a new value in a field, and the old value.
 ///
 /// # Errors
-/// When something else stands there by now, or the table is nothing without it.
+/// When the old value has been changed meanwhile, or the table is invalid without it.
 pub(super) fn set(
     text: &str,
     (form, index): (&str, usize),

@@ -1,4 +1,4 @@
-//! A job that is open on the page: what it is now, and what was changed.
+//! A job that is open on the page: its present state, and the changes made.
 
 use crate::diag::Finding;
 use crate::history::Past;
@@ -42,12 +42,12 @@ pub struct Opened {
     pub(super) kept: Kept,
     pub(super) causes: Causes,
     pub(super) now: Mutex<Now>,
-    /// Held while the job is changed, from outside or here.
+    /// Locked while the job is changed, from outside or here.
     pub(super) changing: Mutex<()>,
-    /// Held while an edit is looked at as a whole, on threads for that alone.
+    /// Locked while an edit is checked as a whole, on threads for that alone.
     pub(super) finishing: Mutex<()>,
     pub(super) checks: Apart,
-    /// For what is only tried out: nothing that is looked at waits for it.
+    /// For values that are only tried: no other work waits for it.
     pub(super) trials: Apart,
     listeners: Mutex<Vec<UnboundedSender<String>>>,
     /// The file beside the job that was written here last, with its text, until it is heard of.
@@ -64,15 +64,15 @@ pub(super) struct Now {
 /// Where on the page a change is seen.
 #[derive(Clone, Debug, Default)]
 pub struct Whereabouts {
-    /// The part it is about.
+    /// The part it concerns.
     pub part: Option<String>,
     /// The kind and the place of the link, tube or load it is about: `link/0`.
     pub entry: Option<String>,
-    /// What was done.
+    /// The edit made.
     pub name: String,
 }
 
-/// What the job is at a moment.
+/// The state of the job at a moment.
 #[derive(Clone)]
 pub(super) struct At {
     pub(super) seen: Arc<Seen>,
@@ -84,8 +84,8 @@ impl Opened {
     /// Opens a job.
     ///
     /// # Errors
-    /// When its file, what was made of it, or its tables cannot be read. What is wrong with the job
-    /// is no error: it can be put right on the page.
+    /// When its file, its records, or its tables cannot be read. An error in the job is none here:
+    /// it can be corrected on the page.
     pub fn open(desk: Box<dyn Desk>, read_only: bool) -> Result<Arc<Self>, String> {
         let (kept, forms) = (Kept::default(), Forms::default());
         let (text, past) = (desk.text()?, desk.past()?);
@@ -113,7 +113,7 @@ impl Opened {
         lock(&self.now).version
     }
 
-    /// How many lines were solved so far, not counting those that were kept.
+    /// How many lines have been solved, not counting those that were kept.
     pub fn solved(&self) -> usize {
         self.kept.solved()
     }
@@ -139,19 +139,19 @@ impl Opened {
         list
     }
 
-    /// A part by name, its flat drawn in a room of some px; nothing where there is none.
+    /// A part by name, its flat drawn in an area of some px; `None` if there is no such part.
     pub fn part(&self, name: &str, room: [f64; 2]) -> Option<Value> {
         let caused_by = |finding: &Finding| self.caused(name, finding);
         part::part(&self.at().seen, &self.desk.shown(), (name, &caused_by), room)
     }
 
-    /// The links, tubes and loads, each with what is wrong with it.
+    /// The links, tubes and loads, each with its findings.
     pub fn entries(&self) -> Value {
         entry::list(&self.at().seen, &self.desk.shown())
     }
 
-    /// One of them by the key of its list and its place there, drawn in a room of some px; nothing where
-    /// there is none.
+    /// One of them by the key of its list and its place there, drawn in an area of some px; `None`
+    /// if there is none.
     pub fn entry(&self, kind: &str, index: usize, room: [f64; 2]) -> Option<Value> {
         self.entry_of(&self.at().seen, &Of { kind, index }, room)
     }
@@ -166,8 +166,8 @@ impl Opened {
         entered.ok().and(shown)
     }
 
-    /// A part folded as far as so many bends of its order; nothing where there is no such part, or it
-    /// cannot be developed.
+    /// A part folded up to a step of its sequence; `None` if there is no such part, or it cannot be
+    /// developed.
     pub fn folded(&self, name: &str, done: f64) -> Option<Result<Value, String>> {
         part::folded(&self.at().seen, name, done)
     }
@@ -178,7 +178,7 @@ impl Opened {
         (at.seen.text.clone(), at.version)
     }
 
-    /// What an edit would come to, as deep as is wanted; nothing is written.
+    /// The result of an edit, to the depth requested; nothing is written.
     ///
     /// # Errors
     /// When the edit cannot be made.
@@ -209,11 +209,11 @@ impl Opened {
         Ok(part.unwrap_or(Value::Null))
     }
 
-    /// Makes an edit: what is in the file then, is seen then, as deep as is wanted; whatever of it is not
-    /// looked at yet follows, and every page is notified. Gives what it is about.
+    /// Makes an edit: the new text of the file is solved to the depth required; the rest follows,
+    /// and every page is notified. Returns the part or entry it concerns.
     ///
     /// # Errors
-    /// When the edit cannot be made or written; the file is as it was.
+    /// When the edit cannot be made or written; the file is unchanged.
     pub fn edit(self: &Arc<Self>, edit: &Edit, depth: Depth) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
@@ -256,7 +256,8 @@ impl Opened {
         Ok(whereabouts)
     }
 
-    /// Undoes the last change, or does the last one that was undone again; gives what it was about.
+    /// Undoes the last change, or redoes the last one undone; returns the part or entry it
+    /// concerned.
     ///
     /// # Errors
     /// When there is none, or its lines were changed outside since.
@@ -298,7 +299,8 @@ impl Opened {
         Ok(Whereabouts { part: step.part, entry: step.entry, name: step.name })
     }
 
-    /// Takes up what was changed outside: in the job, or where `all` in whatever else it is made of.
+    /// Reads in changes made outside: of the job, or with `all` also of everything else it is made
+    /// of.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -327,7 +329,7 @@ impl Opened {
         Ok(())
     }
 
-    /// A text looked at as a whole.
+    /// A text solved as a whole.
     pub(super) fn look(&self, past: &Past, text: &str) -> Result<Seen, String> {
         self.look_to(Depth::Whole, past, text)
     }
@@ -336,7 +338,7 @@ impl Opened {
         Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
     }
 
-    /// Writes a text in the place of another, and what it comes to is seen then.
+    /// Replaces a text by another, and shows its result.
     fn save(self: &Arc<Self>, before: &str, after: &str, seen: Seen) -> Result<(), Refused> {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
@@ -355,7 +357,7 @@ impl Opened {
         now.version += 1;
     }
 
-    /// Reads again what was made of it.
+    /// Reads the record of what was made again.
     pub(super) fn made(self: &Arc<Self>) -> Result<(), String> {
         let past = self.desk.past()?;
         let text = self.at().seen.text.clone();
@@ -371,12 +373,12 @@ impl Opened {
         self.say(&json!({ "kind": "job", "version": version, "told": told }));
     }
 
-    /// Tells every page.
+    /// Sends an event to every page.
     pub(super) fn say(&self, event: &Value) {
         lock(&self.listeners).retain(|listener| listener.send(event.to_string()).is_ok());
     }
 
-    /// Everything that is told from now on.
+    /// Every message from now on.
     pub(super) fn listen(&self) -> UnboundedReceiver<String> {
         let (send, receive) = unbounded_channel();
         lock(&self.listeners).push(send);

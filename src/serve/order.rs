@@ -1,5 +1,5 @@
-//! What is ordered: a package for each metal and thickness, which of them are kept, what was sent
-//! before and whether it changed since.
+//! The order: a package for each metal and thickness, which of them are kept, which were sent
+//! before and whether they have changed since.
 
 use crate::history::Sent;
 use crate::job::Job;
@@ -45,7 +45,7 @@ fn since<'s>(job: &Job, part: &Solved, sent: &'s [Sent]) -> (&'static str, Optio
 }
 
 impl Opened {
-    /// The packages of the order, and what was sent.
+    /// The packages of the order, and the records of orders sent.
     ///
     /// # Errors
     /// When the job cannot be read.
@@ -96,11 +96,11 @@ impl Opened {
         self.say(&json!({ "kind": "order" }));
     }
 
-    /// Records what was made last as sent to somebody: all packages that are not kept. Gives what was
+    /// Records the order made last as sent: all packages that are not kept. Returns what was
     /// recorded, in words.
     ///
     /// # Errors
-    /// When nothing was made, it is no longer as it was made, or the record cannot be written.
+    /// When nothing was made, a file has changed since, or the record cannot be written.
     pub fn sent(self: &Arc<Self>, to: &str) -> Result<String, String> {
         if self.read_only {
             return Err("this page is read-only: nothing was written".to_owned());

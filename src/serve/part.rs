@@ -1,4 +1,4 @@
-//! A part as the page shows it: its drawing, its form, its bends, what is found and what is known.
+//! A part as the page shows it: its drawing, its form, its bends, its findings and facts.
 
 use crate::diag::Finding;
 use crate::drawings;
@@ -34,8 +34,8 @@ const MM_FOR_PX: f64 = 0.27;
 /// The smallest and the largest room for a drawing, px. Our choice.
 const ROOM: [f64; 2] = [240.0, 2400.0];
 
-/// A part by name, its flat drawn in a room of some px; nothing where there is none. What is known of the
-/// change that brought a finding about says at which field it stands.
+/// A part by name, its flat drawn in an area of some px; `None` if there is no such part. The known
+/// change that caused a finding decides at which field it is.
 pub(super) fn part(
     seen: &Seen,
     shown: &str,
@@ -66,7 +66,7 @@ pub(super) fn part(
     Some(json!({
         "name": part.name,
         "line": line.name,
-        // As it is written: of a family with what varies in braces.
+        // As written: in a family, with the varying inputs in braces.
         "called": entry.and_then(|entry| seen.value(entry, "name")),
         "recipe": line.recipe.0,
         "about": form.map(|form| form.about.as_str()),
@@ -88,7 +88,7 @@ pub(super) fn part(
     }))
 }
 
-/// How many parts one entry of the text stands for.
+/// How many parts one entry of the text makes.
 fn family(job: &SeenJob, part: Listed) -> usize {
     let own = job.entries[part.line];
     job.entries.iter().filter(|entry| **entry == own).count()
@@ -116,7 +116,7 @@ fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Valu
     })
 }
 
-/// An input that is open: what may be chosen, what was, and why nothing lighter.
+/// An open input: the values to choose from, the chosen one, and why nothing lighter.
 fn open(seen: &Seen, part: Listed, entry: Option<Entry>, key: &str) -> Option<Value> {
     let typed = seen.value(entry?, &format!("open.{key}"))?;
     let choice = part.solved.and_then(|solved| solved.choice.as_deref());
@@ -163,21 +163,21 @@ fn input(
         "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,
         "open": open(seen, part, entry, key),
-        // A row of which every measure is given by itself.
+        // A row of which every dimension is given separately.
         "instead": is_replaced(asked, line).then(|| asked.gives.join(", ")),
         // A value that the entry itself does not have: of the family's lists, or of a link.
         "elsewhere": (own && given.is_none() && !is_open).then_some("varies in this family"),
     })
 }
 
-/// Whether everything that a row would give is given by itself.
+/// Whether every dimension that a row would give is given separately.
 fn is_replaced(asked: &Asked, line: &Line) -> bool {
     let is_given = |key: &String| line.given.iter().any(|(name, _)| name == key);
     !asked.gives.is_empty() && asked.gives.iter().all(is_given)
 }
 
-/// A limit as its recipe has it; in a job in inches a length in mm in these, rounded so that it can be
-/// typed.
+/// A limit as in its recipe; in a job in inches a length in mm is converted, rounded so that it can
+/// be typed.
 fn limit(typed: &str, units: Units, round: fn(f64) -> f64) -> String {
     // Ten-thousandths of an inch, and less than a rounding step of them.
     const STEPS: f64 = 1e4;
@@ -235,7 +235,7 @@ fn drawn(job: &SeenJob, (solved, checking): (&Solved, Option<&str>), room: [f64;
     })
 }
 
-/// What is known of a part, in words and figures.
+/// The facts of a part, in words and figures.
 fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
     let units = job.ready.job.units;
     let sheet = &job.ready.job.sheets[solved.sheet];
@@ -282,8 +282,8 @@ pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value,
     })
 }
 
-/// A step of a part's bends with its tools, seen along the bend line; nothing where there is no such
-/// step, and no tools where the bends are not looked at yet. Steps are counted from 1.
+/// A step of a part's bends with its tools, seen along the bend line; `None` if there is no such
+/// step, without tools if the bends have not been checked yet. Steps are counted from 1.
 pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
     let Ok(job) = &seen.job else { return None };
     let part = job.part(name)?;
@@ -294,10 +294,11 @@ pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
     Some(json!({ "picture": picture, "tool": tool }))
 }
 
-/// The room for such a section, mm: as wide as half of what shows the folded part. Our choice.
+/// The size of such a section, mm: half the width of the picture of the formed part. Our choice.
 const SECTION: [f64; 2] = [62.0, 42.0];
 
-/// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.
+/// A bend that is not made yet is drawn with this share of its angle, which is invisible: a
+/// cylinder needs a radius.
 const MIN: f64 = 0.004;
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ fn steps(path: &str) -> Vec<&str> {
     path.split('.').collect()
 }
 
-/// What is at a path, without quotes where it is a word; nothing where nothing does.
+/// The value at a path, without quotes if it is a word; `None` if there is none.
 pub(super) fn get(text: &str, path: &str) -> Option<String> {
     let document = read(text).ok()?;
     let item = walk(document.as_table(), &steps(path))?;
@@ -31,7 +31,7 @@ pub(super) fn get(text: &str, path: &str) -> Option<String> {
     })
 }
 
-/// The words of the list at a path; nothing where there is none.
+/// The words of the list at a path; `None` if there is none.
 pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
     let document = read(text).ok()?;
     let At::Value(Value::Array(all)) = walk(document.as_table(), &steps(path))? else {
@@ -40,7 +40,7 @@ pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
     Some(all.iter().filter_map(Value::as_str).map(str::to_owned).collect())
 }
 
-/// Where the value at a path stands in the text.
+/// The position of the value at a path in the text.
 pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
     let document = read(text).ok()?;
     match walk(document.as_table(), &steps(path))? {
@@ -49,7 +49,7 @@ pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
     }
 }
 
-/// Whether a table stands at a path.
+/// Whether there is a table at a path.
 pub(super) fn is_table(text: &str, path: &str) -> bool {
     let Ok(document) = read(text) else { return false };
     match walk(document.as_table(), &steps(path)) {
@@ -105,17 +105,17 @@ fn within<'a>(all: &'a Array, n: &str, rest: &[&str]) -> Option<At<'a>> {
     }
 }
 
-/// Sets what is at a path, or takes it out where there is no value.
+/// Sets the value at a path, or removes it if there is no value.
 ///
 /// # Errors
-/// When the text cannot be read, or there is nothing on the way.
+/// When the text cannot be read, or a table of the path is missing.
 pub(super) fn set(text: &str, path: &str, value: Option<Value>) -> Result<String, String> {
     let mut document = open(text)?;
     put_at(document.as_table_mut(), &steps(path), value).ok_or_else(gone)?;
     Ok(as_before(text, &document))
 }
 
-/// The text with a table of its own under a key, where there is none.
+/// The text with a new table under a key, if there is none.
 ///
 /// # Errors
 /// When the text cannot be read.
@@ -182,7 +182,7 @@ pub(super) fn add(text: &str, path: &str, table: InlineTable) -> Result<String, 
     let list = list(document.as_table_mut(), before, last).ok_or_else(gone)?;
     let mut value = Value::from(table);
     if let Some(old) = list.iter().last() {
-        // On a line of its own where the one before is, without its comment.
+        // On a separate line if the previous one is, without its comment.
         let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
         let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
         value.decor_mut().set_prefix(start);

@@ -30,7 +30,7 @@ fn holes(text: &str, entry: Entry) -> Vec<String> {
     all.iter().filter_map(|(key, _)| key.strip_prefix("on.holes.").map(str::to_owned)).collect()
 }
 
-/// Whether its pieces are in several places, which are said in the text alone.
+/// Whether its pieces are in several places, which only the text can give.
 fn is_several(text: &str, entry: Entry) -> bool {
     text::value(text, entry, "on").is_some_and(|words| words.trim_start().starts_with('['))
 }
@@ -69,10 +69,10 @@ pub(super) fn fields(seen: &Seen, job: &SeenJob, entry: Entry) -> Vec<Value> {
     holes.iter().map(hole).collect()
 }
 
-/// The text in which a part stands by another point; without one it stands nowhere.
+/// The text in which a part is placed at another point; without one it has no place.
 ///
 /// # Errors
-/// When something else stands there by now, or there are too few points.
+/// When the text has been changed meanwhile, or there are too few points.
 pub(super) fn set(
     seen: &Seen,
     job: &SeenJob,
@@ -103,7 +103,7 @@ pub(super) fn set(
     };
     let mut text = places::set_deep(&seen.text, entry, &path, Typed::from(value))?;
     if path.len() == 2 {
-        // What is missing is put beside it: points that are not on one line.
+        // Missing points are added: ones that are not on one line.
         let given = AXES.map(|key| places::deep(&text, entry, &["on", key]));
         for (key, name) in AXES.iter().zip(points::beside(job, given)?) {
             text = places::set_deep(&text, entry, &["on", key], Typed::from(name))?;

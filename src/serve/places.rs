@@ -14,7 +14,7 @@ use toml_edit::Item;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// The entries of a text, each with where its name stands.
+/// The entries of a text, each with the position of its name.
 pub(super) struct Entries(Vec<(Range<usize>, Entry)>);
 
 impl Entries {
@@ -64,7 +64,7 @@ pub(super) fn places_below(text: &str, key: &str) -> Vec<Placed> {
     all
 }
 
-/// The path of a value, and where its key and the value stand.
+/// The path of a value, and the positions of its key and the value.
 type Placed = (String, [Range<usize>; 2]);
 
 /// Those of a table; where it is `deep` also of tables within lists, `stack-2.laminate`.
@@ -89,7 +89,8 @@ fn placed(table: &dyn TableLike, before: &str, (deep, all): (bool, &mut Vec<Plac
     }
 }
 
-/// What is in an entry at the end of some keys, each within the one before; as [`crate::serve::text::value`] gives it.
+/// The value of an entry at the end of some keys, each within the one before; as
+/// [`crate::serve::text::value`] gives it.
 pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
     let document = Document::parse(text).ok()?;
     let all = tables(document.as_table().get(KINDS[entry.kind])?);
@@ -103,7 +104,7 @@ pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
     })
 }
 
-/// Sets it there; tables on the way are made where there are none.
+/// Sets it there; missing tables of the path are added.
 pub(super) fn set_deep(
     text: &str,
     entry: Entry,

@@ -10,7 +10,7 @@ use crate::serve::seen::SeenJob;
 /// Points nearer to one another, or to a line, are not distinguished, mm. Our choice: a tape reads so.
 const APART: f64 = 1.0;
 
-/// So many points are looked at for some that stand well. Our choice.
+/// Maximum number of points among which well-placed ones are looked for. Our choice.
 const MAX: usize = 60;
 
 /// Whether two points are apart.
@@ -18,7 +18,7 @@ pub(super) fn are_apart(a: Space, b: Space) -> bool {
     length(minus(a, b)) > APART
 }
 
-/// How far three points are from standing on one line, mm: the height over their longest side.
+/// How far three points are from being on one line, mm: the height over their longest side.
 pub(super) fn spread([a, b, c]: [Space; 3]) -> f64 {
     let sides = [minus(b, a), minus(c, a), minus(c, b)].map(length);
     let long = sides.into_iter().fold(0.0, f64::max);
@@ -54,7 +54,7 @@ pub(super) fn beside(job: &SeenJob, given: [Option<String>; 3]) -> Result<[Strin
     let all = &job.ready.job.points.at;
     let names: Vec<&str> = all.keys().take(MAX).map(String::as_str).collect();
     let of = |given: &Option<String>| match given {
-        // Whether it is there is said when the job is read.
+        // Whether it exists is checked when the job is read.
         Some(name) => vec![name.clone()],
         None => names.iter().map(|name| (*name).to_owned()).collect(),
     };

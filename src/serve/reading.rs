@@ -1,4 +1,4 @@
-//! What was measured on a part, as the page sends it, as a change of the text.
+//! A measurement of a part, as the page sends it, as a change of the text.
 
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
@@ -7,7 +7,7 @@ use crate::serve::text;
 use crate::serve::text::Entry;
 use serde::Deserialize;
 
-/// What was measured.
+/// A measurement.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reading {
@@ -22,18 +22,18 @@ pub struct Reading {
     /// Whether it was measured over the coating.
     #[serde(default)]
     pub(super) coated: bool,
-    /// By what the bends are to be computed instead.
+    /// The method by which to calculate the bends instead.
     #[serde(default)]
     instead: Option<Instead>,
 }
 
-/// Another K-factor for bends of the part. What is wanted of the part stays as it is: it is measured
-/// against that.
+/// Another K-factor for bends of the part. The nominal dimension of the part does not change: it is
+/// measured against that.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Instead {
     k: f64,
-    /// The bends of the recipe, each with what the page believes to be asked of it.
+    /// The bends of the recipe, each with the angle required of it that the page shows.
     bends: Vec<(String, Option<String>)>,
 }
 
@@ -96,12 +96,12 @@ impl Reading {
         keys
     }
 
-    /// The same without anything else that is asked for.
+    /// The same without any other field.
     pub(super) fn alone(&self) -> Self {
         Self { instead: None, ..self.clone() }
     }
 
-    /// What was measured, in the word of a job.
+    /// The measured dimension, in the word of a job.
     pub(super) fn what(&self) -> &str {
         &self.what
     }

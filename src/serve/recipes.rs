@@ -21,7 +21,7 @@ fn job_of(names: &[String]) -> String {
 }
 
 impl Opened {
-    /// Every recipe with its sentence and the flat of what it makes by its defaults.
+    /// Every recipe with its description and the flat of a part at its defaults.
     ///
     /// # Errors
     /// When the workshop cannot be entered.

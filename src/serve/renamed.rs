@@ -17,7 +17,7 @@ use toml_edit::Item;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// What has a name that others refer to.
+/// An item with a name that others refer to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Named {
     Sheet,
@@ -35,8 +35,8 @@ const BODIES: [&str; 5] = ["part", "family", "link", "tube", "obstacle"];
 /// The lists whose entries are parts.
 const PARTS: [&str; 2] = ["part", "family"];
 
-/// A text in which everything that refers to something by one name does so by another. The name itself
-/// is changed by whoever knows where it stands.
+/// A text in which every reference to one name is changed to another. The name itself is changed by
+/// the caller, who has its position.
 ///
 /// # Errors
 /// When the text cannot be read.
@@ -71,7 +71,7 @@ pub(super) fn renamed(text: &str, what: Named, from: &str, to: &str) -> Result<S
     if what == Named::Point { points::with_key(&text, from, to) } else { Ok(text) }
 }
 
-/// The names of `[names]` that stand for a name.
+/// The entries of `[names]` that are aliases of a name.
 fn aliases(document: &DocumentMut, from: &str) -> BTreeSet<String> {
     let table = document.get("names").and_then(Item::as_table_like);
     let all = table.into_iter().flat_map(TableLike::iter);
@@ -118,7 +118,7 @@ impl Renaming<'_> {
         hole.into_iter().for_each(|word| put(layer, &word));
     }
 
-    /// What is coped to a tube or an obstacle.
+    /// Items coped to a tube or an obstacle.
     fn body(&mut self, document: &mut DocumentMut) {
         each(document, "tube", &mut |of| {
             for end in ["start", "end"] {
@@ -128,7 +128,7 @@ impl Renaming<'_> {
         });
     }
 
-    /// What stands for the name and was met, of `[names]`.
+    /// The aliases of the name in `[names]` that were used.
     fn names(&self, document: &mut DocumentMut) {
         let table = document.get_mut("names").and_then(Item::as_table_like_mut);
         for (name, item) in table.into_iter().flat_map(TableLike::iter_mut) {
@@ -139,8 +139,8 @@ impl Renaming<'_> {
     }
 }
 
-/// The name of a member of a family under another name for the family: what stood in its braces stands in
-/// those of the other. Nothing where it is no member.
+/// The name of a member of a family under another name of the family: the values in its braces are
+/// put in those of the other. `None` if it is no member.
 pub(super) fn member(pattern: &str, name: &str, other: &str) -> Option<String> {
     let mut values: Vec<(&str, &str)> = Vec::new();
     let mut pieces = pattern.split('{');
@@ -161,7 +161,7 @@ pub(super) fn member(pattern: &str, name: &str, other: &str) -> Option<String> {
     rest.is_empty().then(|| values.iter().fold(other.to_owned(), put))
 }
 
-/// What is in braces in a name, in order.
+/// The texts in braces in a name, in order.
 pub(super) fn braces(name: &str) -> Vec<&str> {
     let mut all: Vec<&str> =
         name.split('{').skip(1).filter_map(|piece| Some(piece.split_once('}')?.0)).collect();

@@ -1,4 +1,4 @@
-//! What the page asks, and what it is answered.
+//! The requests of the page, and the answers.
 
 use crate::serve::assets;
 use crate::serve::changed::Refused;
@@ -33,7 +33,7 @@ use std::task::Context;
 use std::task::Poll;
 use tokio::sync::mpsc::UnboundedReceiver;
 
-/// No request is longer, in bytes: a job as a text, at most. Our choice.
+/// Maximum size of a request, in bytes: a job as a text. Our choice.
 const LARGEST: usize = 5 << 20;
 
 type Job = State<Arc<Opened>>;
@@ -232,7 +232,7 @@ async fn keep(State(job): Job, Json(of): Json<Keep>) -> Json<Value> {
     Json(json!({}))
 }
 
-/// To whom something was sent.
+/// The recipient of an order.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct To {
@@ -265,7 +265,7 @@ struct Wanted {
     w: f64,
     #[serde(default = "usual_height")]
     h: f64,
-    /// Whether the picture is answered at once, and the rest is told later.
+    /// Whether to answer with the picture at once, and send the rest later.
     #[serde(default)]
     quick: bool,
 }
@@ -312,7 +312,7 @@ async fn step(State(job): Job, Json(of): Json<Back>) -> Result<Json<Value>, Resp
     stepped.await?.map(Json).map_err(refused)
 }
 
-/// A request that says nothing more.
+/// A request without further data.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Bare {}
@@ -335,7 +335,7 @@ async fn make(State(job): Job, Json(Bare {}): Json<Bare>) -> Result<Json<Value>,
     Ok(Json(json!({ "folder": folder, "files": files })))
 }
 
-/// What is told, as it comes.
+/// Messages as they come.
 struct Told(UnboundedReceiver<String>);
 
 impl Stream for Told {

@@ -1,4 +1,4 @@
-//! A job as it is seen: its text, read and solved as far as that goes.
+//! A snapshot of a job: its text, read and solved as far as possible.
 
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -29,12 +29,12 @@ use std::sync::Arc;
 use std::sync::OnceLock;
 use toml_edit::Document;
 
-/// A job that was looked at.
+/// A job that was read and solved.
 pub(super) struct Seen {
     pub(super) text: String,
     /// The results of it, or why nothing could be read.
     pub(super) job: Result<SeenJob, Unread>,
-    /// The text read once, for what is in its entries.
+    /// The text read once, for the contents of its entries.
     document: OnceLock<Option<Document<String>>>,
 }
 
@@ -49,7 +49,7 @@ pub(super) struct SeenJob {
     pub(super) ready: Ready,
     /// Whether a finding is about more than a part.
     pub(super) all_stop: bool,
-    /// The lines of which bends and loads are not looked at yet.
+    /// The lines whose bends and loads have not been checked yet.
     unfinished: Vec<usize>,
     /// The forms of its recipes, by name.
     pub(super) forms: HashMap<String, Arc<Form>>,
@@ -60,7 +60,7 @@ pub(super) struct SeenJob {
     index: Index,
 }
 
-/// The parts of a job in their order, to be found by their names, and what was found in them.
+/// The parts of a job in their order, to be found by their names, and their findings.
 #[derive(Default)]
 struct Index {
     /// The line of each, and which of all that were solved it is.
@@ -114,12 +114,12 @@ pub(super) struct Listed<'a> {
     pub(super) name: &'a str,
     /// Index of its line.
     pub(super) line: usize,
-    /// Nothing where it could not be developed, or none is ordered.
+    /// `None` if it could not be developed, or its quantity is 0.
     pub(super) solved: Option<&'a Solved>,
 }
 
 impl Seen {
-    /// A text looked at.
+    /// A text read and solved.
     ///
     /// # Errors
     /// When there is no workshop for it.
@@ -169,21 +169,21 @@ impl Seen {
 }
 
 impl Seen {
-    /// Something of an entry as it is in the text: see [`text::value`].
+    /// A value of an entry as in the text: see [`text::value`].
     pub(super) fn value(&self, entry: Entry, key: &str) -> Option<String> {
         let read = || Document::parse(self.text.clone()).ok();
         let document = self.document.get_or_init(read).as_ref()?;
         text::value_in(document.as_table(), &self.text, entry, key)
     }
 
-    /// What is found in a part, by its headlines.
+    /// The findings of a part, by their headlines.
     pub(super) fn headlines(&self, part: &str) -> Vec<String> {
         let Ok(job) = &self.job else { return Vec::new() };
         let found = job.part(part).map(|part| job.found(part)).unwrap_or_default();
         found.into_iter().map(|finding| finding.headline.clone()).collect()
     }
 
-    /// What was found, in a job that could be read or in one that could not, and the texts it points
+    /// The findings of a job that could be read or of one that could not, and the texts they point
     /// into.
     pub(super) fn findings(&self) -> (&[Finding], &Sources) {
         match &self.job {
@@ -212,7 +212,7 @@ impl SeenJob {
         }
         let own = places::Entries::of(text);
         let entry = |line: &Line| {
-            // A line of a table is in a file of its own.
+            // A line of a table is in a separate file.
             let is_here = ready.sources.name(line.here.source) == shown;
             is_here.then(|| own.at(line.here.start)).flatten()
         };
@@ -238,8 +238,8 @@ impl SeenJob {
         self.index.names.get(name).map(|i| self.listed(*i))
     }
 
-    /// What of a part is not looked at yet, in words; of the job, where it is of none. Nothing where
-    /// all is: until then nothing may be called clear.
+    /// What has not been checked yet of a part, in words; of the job, if no part is given. `None`
+    /// if all is checked: until then nothing may be called clear.
     pub(super) fn checking(&self, part: Option<Listed>) -> Option<&'static str> {
         let Some(part) = part else {
             return (!self.unfinished.is_empty()).then_some("being checked");
@@ -249,7 +249,7 @@ impl SeenJob {
         self.unfinished.contains(&part.line).then_some(words)
     }
 
-    /// The sheet of a part; nothing while none is chosen for it.
+    /// The sheet of a part; `None` while none is chosen for it.
     pub(super) fn sheet(&self, part: Listed) -> Option<&Sheet> {
         let line = &self.ready.job.lines[part.line];
         let is_open = line.open.iter().any(|(name, _)| name == "sheet");

@@ -1,4 +1,4 @@
-//! What the page asks to be changed of the job as a whole, of its sheets and of the shop's file.
+//! Edits of the job as a whole, its sheets and the shop file that the page requests.
 
 use crate::num::counted;
 use crate::serve::changed::Refused;
@@ -73,7 +73,7 @@ impl ShopEdit {
         .into())
     }
 
-    /// A text after this, and what was done.
+    /// The text after this edit, and a description of it.
     pub(super) fn applied(&self, text: &str) -> Result<(String, String), Refused> {
         match &self.change {
             Change::Set { path, value, was } => {
@@ -131,7 +131,7 @@ fn fresh(text: &str) -> String {
     names.find(|name| !all.contains(name)).unwrap_or_default()
 }
 
-/// Sees that a sheet is still the one that the page believes to be there.
+/// Checks that a sheet is still the one the page shows.
 fn there(text: &str, sheet: usize, name: &str) -> Result<(), Refused> {
     match path::get(text, &format!("sheet.{sheet}.name")).as_deref() == Some(name) {
         true => Ok(()),
@@ -208,7 +208,7 @@ fn sort_in_job(path: &str) -> Option<Sort> {
     }
 }
 
-/// The same of a shop file: what is there already as it is there, and what a cut is never without.
+/// The same for a shop file: existing keys are left as they are, required keys of a cut are added.
 fn sort_in_shop(path: &str, there: Option<&str>) -> Option<Sort> {
     let is_cut = |key: &str| CUTTING.contains(&key);
     match path.split('.').collect::<Vec<_>>()[..] {

@@ -1,5 +1,5 @@
-//! The shop and its stock in plain words: what the job says of sheets, what the shop file holds, what
-//! its book has.
+//! The shop and its stock in plain words: the sheets of the job, the contents of the shop file, and
+//! its book.
 
 use crate::book::Book;
 use crate::job::Job;
@@ -52,7 +52,7 @@ impl Opened {
     }
 }
 
-/// A field: its path, what is there, what holds without it.
+/// A field: its path, its value, its default.
 fn field(
     text: &str,
     (path, key): (&str, &str),
@@ -179,7 +179,7 @@ fn of_shop(text: &str, job: &Job, tables: &Tables, named: Option<&str>) -> Value
     })
 }
 
-/// What a shop has, in words.
+/// The tools of a shop, in words.
 fn tools(shop: &Shop, units: Units) -> Vec<[String; 2]> {
     let mut all: Vec<[String; 2]> = Vec::new();
     for brake in &shop.brakes {
@@ -239,7 +239,7 @@ fn tools(shop: &Shop, units: Units) -> Vec<[String; 2]> {
     all
 }
 
-/// What the shop's book has; why not, where it cannot be read.
+/// The contents of the shop's book; or why it cannot be read.
 fn book(shelf: &Shelf, named: Option<&str>, job: &Job) -> Value {
     let book: Book = match (shelf.book)(named) {
         Ok(Some(book)) => book,

@@ -68,7 +68,7 @@ impl Opened {
         Ok(())
     }
 
-    /// Whether what was written beside the job was written here.
+    /// Whether a file beside the job was written here.
     pub(super) fn is_own(&self) -> bool {
         let own = lock(&self.own).take();
         own.is_some_and(|(file, text)| self.desk.file(&file).ok().flatten() == Some(text))

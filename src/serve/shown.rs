@@ -1,4 +1,4 @@
-//! What the page asks for beside the part that is looked at.
+//! What the page requests beside the part that is open.
 
 use crate::serve::list;
 use crate::serve::machine;
@@ -12,12 +12,12 @@ impl Opened {
         list::flats(&self.at().seen, names)
     }
 
-    /// A step of a part's bends with its tools, counted from 1; nothing where there is none.
+    /// A step of a part's bends with its tools, counted from 1; `None` if there is none.
     pub fn section(&self, name: &str, step: usize) -> Option<Value> {
         part::section(&self.at().seen, name, step)
     }
 
-    /// The machine of the job: its picture in a room of some px, its points and what is in it.
+    /// The machine of the job: its picture in an area of some px, its points and bodies.
     pub fn machine(&self, room: [f64; 2]) -> Value {
         machine::machine(&self.at().seen, &self.desk.shown(), room)
     }

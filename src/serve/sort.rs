@@ -1,4 +1,4 @@
-//! What may be typed in a field of an entry.
+//! The kinds of values of the fields of an entry.
 
 use crate::quantity::Units;
 
@@ -28,7 +28,7 @@ pub(super) enum Sort {
     Main,
     /// A point of the machine.
     Point,
-    /// What is in the machine, or a tube there.
+    /// A body in the machine, or a tube there.
     Body,
     Tube,
     /// `true` or nothing.
@@ -38,7 +38,7 @@ pub(super) enum Sort {
 }
 
 impl Sort {
-    /// The unit of what is typed; empty where it has none.
+    /// The unit of the value typed; empty if it has none.
     pub(super) fn unit(self, units: Units) -> &'static str {
         match (self, units) {
             (Self::Length | Self::Main, units) => units.word(),

@@ -1,4 +1,4 @@
-//! The layout that stands.
+//! The current layout.
 
 use crate::make::Nested;
 use crate::workshop::Ready;
@@ -13,7 +13,7 @@ use std::sync::OnceLock;
 use std::sync::PoisonError;
 use std::sync::atomic::AtomicBool;
 
-/// What is behind a lock, whoever panicked while it held it.
+/// The value behind a lock, even if a thread panicked while holding it.
 pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
@@ -22,13 +22,13 @@ pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
 #[derive(Default)]
 pub(super) struct Layouts {
     stands: Mutex<Stands>,
-    /// Whether the search is to end with what it has.
+    /// Whether the search is to end with its best result.
     pub(super) stop: AtomicBool,
     /// Packages of the order that are kept here, by name.
     kept: Mutex<BTreeSet<String>>,
-    /// Held by the search: there is one at a time.
+    /// Locked by the search: only one runs at a time.
     pub(super) searching: Mutex<()>,
-    /// What is solved and drawn meanwhile does not wait for layouts.
+    /// Solving and drawing meanwhile do not wait for layouts.
     threads: Apart,
 }
 
@@ -46,7 +46,7 @@ impl Apart {
     }
 }
 
-/// The layout that stands.
+/// The current layout.
 #[derive(Default)]
 struct Stands {
     /// Of which version of the job it is, and of which one was begun last.
@@ -54,7 +54,7 @@ struct Stands {
     begun: u64,
     /// As the page shows it.
     shown: Value,
-    /// What files are made of: nothing of a first layout.
+    /// The data for making files; `None` for a first layout.
     exact: Option<Exact>,
 }
 
@@ -111,7 +111,7 @@ impl Layouts {
         is_new
     }
 
-    /// Puts a layout in the place of the one that stands; no where that is a better one.
+    /// Replaces the current layout; `false` if that is better.
     pub(super) fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) -> bool {
         let mut stands = lock(&self.stands);
         let is_better = stands.version < version || exact.is_some();
@@ -121,8 +121,8 @@ impl Layouts {
         is_better
     }
 
-    /// Puts what a search has found so far in the place of a first layout of the same version; no where
-    /// that is as good.
+    /// Replaces a first layout of the same version by the result of a search; `false` if that is as
+    /// good.
     pub(super) fn improve(&self, version: u64, shown: Value) -> bool {
         let mut stands = lock(&self.stands);
         let is_better = is_better(&shown, &stands.shown);

@@ -1,21 +1,22 @@
-//! What was changed, to be undone and done again by name.
+//! The changes made, to be undone and redone by name.
 
 use std::sync::Arc;
 
 /// A change.
 #[derive(Clone, Debug)]
 pub(super) struct Step {
-    /// What was done.
+    /// The edit.
     pub(super) name: String,
-    /// The part it is about.
+    /// The part it concerns.
     pub(super) part: Option<String>,
-    /// The field of that part which was set, and what was found in the part before, by its headlines.
+    /// The field of that part that was set, and the earlier findings of the part, by their
+    /// headlines.
     pub(super) set: Option<(String, Vec<String>)>,
     /// The kind and the place of the link, tube or load it is about, `link/0`.
     pub(super) entry: Option<String>,
-    /// The file that was changed, as the job names it; none for the job itself.
+    /// The file that was changed, as the job names it; `None` for the job itself.
     pub(super) file: Option<String>,
-    /// Its text before and after; what one change leaves, the next begins with.
+    /// Its text before and after; each change begins with the result of the one before.
     pub(super) before: Arc<str>,
     pub(super) after: Arc<str>,
 }
@@ -45,8 +46,8 @@ impl Steps {
 }
 
 impl Steps {
-    /// The field of a part whose change brought a finding about: since then it is there. Nothing where it
-    /// was there before all of them.
+    /// The field of a part whose change caused a finding: the finding exists since then. `None` if
+    /// it existed before all of them.
     pub(super) fn caused(&self, part: &str, headline: &str) -> Option<String> {
         let of_part = self.done.iter().rev().filter(|step| step.part.as_deref() == Some(part));
         let mut set = of_part.filter_map(|step| step.set.as_ref());
@@ -56,7 +57,7 @@ impl Steps {
 }
 
 /// A text in which what became of `from` in `to` is done: others may have changed other lines since.
-/// Nothing where they changed these.
+/// `None` if they changed these.
 pub(super) fn carried(text: &str, from: &str, to: &str) -> Option<String> {
     if text == from {
         return Some(to.to_owned());

@@ -11,7 +11,7 @@ use toml_edit::Table;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// The keys under which entries stand.
+/// The keys of lists of entries.
 pub(super) const KINDS: [&str; 10] = [
     "part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle", "joint", "tube_end",
 ];
@@ -36,13 +36,13 @@ impl Entry {
         KINDS[self.kind]
     }
 
-    /// Whether it stands for several parts.
+    /// Whether it makes several parts.
     pub(super) fn is_family(self) -> bool {
         self.kind == 1
     }
 }
 
-/// The text is not TOML: it can only be mended as text.
+/// The text is not TOML: it can only be corrected as text.
 pub(super) const NOT_TOML: &str = "the text of the job cannot be read; correct it first";
 
 pub(super) fn read(text: &str) -> Result<Document<&str>, String> {
@@ -53,7 +53,7 @@ pub(super) fn open(text: &str) -> Result<DocumentMut, String> {
     text.parse::<DocumentMut>().map_err(|_| NOT_TOML.to_owned())
 }
 
-/// The tables under a key, each with where it stands.
+/// The tables under a key, each with its position.
 pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     match item {
         Item::ArrayOfTables(all) => all.iter().map(|table| table as &dyn TableLike).collect(),
@@ -71,7 +71,7 @@ pub(super) fn count(text: &str, kind: &str) -> usize {
     document.and_then(|document| Some(tables(document.as_table().get(kind)?).len())).unwrap_or(0)
 }
 
-/// The values of a list of an entry, or its one value; words without quotes. Nothing where it is not
+/// The values of a list of an entry, or its one value; words without quotes. `None` if it is not
 /// given.
 pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>> {
     let document = Document::parse(text).ok()?;
@@ -87,8 +87,8 @@ pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>>
     }
 }
 
-/// Something of an entry as it is in the text, without quotes where it is a word: `sheet`, or
-/// `given.reach`. Nothing where it is not given.
+/// A value of an entry as in the text, without quotes if it is a word: `sheet`, or `given.reach`.
+/// `None` if it is not given.
 pub(super) fn value(text: &str, entry: Entry, key: &str) -> Option<String> {
     let document = Document::parse(text).ok()?;
     value_in(document.as_table(), text, entry, key)
@@ -130,7 +130,7 @@ pub(super) fn set(
         (None, Some(value)) => put(table, key, value),
         (None, None) => take(table, key),
         (Some((first, rest)), Some(value)) => {
-            // A word that stands for a table, `start = "square"`, gives way to it.
+            // A word in place of a table, `start = "square"`, is replaced by it.
             if table.get(first).is_none_or(|item| item.is_str()) {
                 put(table, first, Value::InlineTable(InlineTable::new()));
             }
@@ -197,7 +197,7 @@ pub(super) fn put(table: &mut dyn TableLike, key: &str, mut value: Value) {
     }
 }
 
-/// Whether the keys of a table stand in one line.
+/// Whether the keys of a table are on one line.
 fn is_in_line(table: &dyn TableLike, last: Option<&str>) -> bool {
     let key = last.and_then(|last| table.get_key_value(last));
     let before = key.and_then(|(key, _)| key.leaf_decor().prefix()?.as_str());
@@ -235,8 +235,8 @@ pub(super) fn take(table: &mut dyn TableLike, key: &str) {
     }
 }
 
-/// The lines of an entry that stands under a heading of its own, `[[part]]`, with its inner tables
-/// and the comments right above it; nothing of one that is in a list.
+/// The lines of an entry under its own heading, `[[part]]`, with its inner tables and the comments
+/// right above it; nothing of one that is in a list.
 fn lines(text: &str, entry: Entry) -> Option<Range<usize>> {
     let document = Document::parse(text).ok()?;
     let Item::ArrayOfTables(all) = document.as_table().get(KINDS[entry.kind])? else { return None };
@@ -268,8 +268,8 @@ fn starts(text: &str) -> impl Iterator<Item = usize> {
     std::iter::once(0).filter(|_| !text.is_empty()).chain(after)
 }
 
-/// Whether a line is a heading, and not within a text or a list of several lines: what is before it
-/// is whole.
+/// Whether a line is a heading, and not within a text or a list of several lines: the text before
+/// it is complete.
 fn is_heading(text: &str, at: usize, begin: &str) -> bool {
     text[at..].starts_with(begin) && Document::parse(&text[..at]).is_ok()
 }
@@ -282,7 +282,7 @@ pub(super) fn take_out(text: &str, entry: Entry) -> Result<String, String> {
         return Ok(as_before(text, &document));
     };
     let (before, after) = (&text[..lines.start], &text[lines.end..]);
-    // One blank line goes with it.
+    // One blank line is removed with it.
     let after = match before.is_empty() || before.ends_with("\n\n") {
         true => after.strip_prefix('\n').unwrap_or(after),
         false => after,

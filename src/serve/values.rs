@@ -1,5 +1,5 @@
-//! What holds in a link, a tube, a load or a joint where its table does not say it, and what follows
-//! from it.
+//! The defaults of a link, a tube, a load or a joint where its table does not give a value, and the
+//! values that follow from it.
 
 use crate::diag::Span;
 use crate::job::CopedTube;
@@ -30,18 +30,18 @@ pub(super) fn tube_at<'j>(job: &'j Job, here: &std::ops::Range<usize>) -> Option
     job.tubes.iter().find(|tube| is_at(tube.here, here))
 }
 
-/// What is known of an entry.
+/// The known values of an entry.
 pub(super) struct Values {
     pub(super) units: Units,
     /// By key and end, as it would be written.
     pub(super) known: HashMap<(&'static str, usize), String>,
-    /// What of the job may stand under a key.
+    /// Values from the job that a key may have.
     pub(super) options: HashMap<&'static str, Vec<[String; 2]>>,
     /// What follows, in words and figures.
     pub(super) facts: Vec<[String; 2]>,
-    /// Parts that hold its ends, or that belong to it.
+    /// Parts attached to its ends, or that belong to it.
     pub(super) held_by: Vec<String>,
-    /// What was chosen of the values of an open field, and why nothing lighter; by key.
+    /// The chosen value of an open field, and why nothing lighter; by key.
     pub(super) chosen: HashMap<&'static str, serde_json::Value>,
 }
 
@@ -58,7 +58,7 @@ impl Default for Values {
     }
 }
 
-/// What is known of an entry whose name stands `here`.
+/// The known values of an entry whose name is at `here`.
 pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
     let all = &job.ready.job;
     let mut values = Values { units: all.units, ..Values::default() };
@@ -74,7 +74,7 @@ pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
     values
 }
 
-/// The points and the bodies that may be named where something stands in the machine.
+/// The points and bodies that may be named to position an entry in the machine.
 fn stands(job: &Job, values: &mut Values) {
     let plain = |word: &String| [word.clone(), word.clone()];
     let points: Vec<[String; 2]> = job.points.at.keys().map(plain).collect();
@@ -95,7 +95,7 @@ fn stands(job: &Job, values: &mut Values) {
     values.options.insert("touches", all.collect());
 }
 
-/// A tenth of a millimetre is what a tape and a saw can do.
+/// A tenth of a millimetre is the accuracy of a tape and a saw.
 fn rounded(units: Units, mm: f64) -> String {
     units.length((mm * 10.0).round() / 10.0)
 }
@@ -110,7 +110,7 @@ fn link(job: &Job, index: usize, values: &mut Values) {
             ("hand", end.hand.word().to_owned()),
             ("spacer", job.units.length(end.spacer)),
             ("bung", end.bung.name().to_owned()),
-            // The bung that is taken where none is named.
+            // The bung chosen if none is named.
             ("thread", end.thread.name().to_owned()),
         ];
         values.known.extend(known.map(|(key, value)| ((key, i), value)));

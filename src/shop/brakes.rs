@@ -1,4 +1,4 @@
-//! What a shop bends on: brakes and their tools.
+//! The bending machines of a shop: brakes and their tools.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -15,9 +15,9 @@ pub struct Brake {
     pub force: Option<f64>,
     /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
-    /// What a person pulls, where it is bent with a lever.
+    /// The pull of a person, for bends with a lever.
     pub pull: Option<Pull>,
-    /// Tensile strength of that metal as it is bent, MPa: of mild steel when none is given.
+    /// Tensile strength of that metal for bending, MPa: of mild steel when none is given.
     pub rated_for: f64,
     /// Largest bend angle.
     pub max_angle: Angle,
@@ -27,7 +27,7 @@ pub struct Brake {
     pub max_radius: Option<f64>,
     /// How it clamps and bends the sheet.
     pub tools: Tools,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -43,7 +43,7 @@ pub enum Tools {
 /// Clamp and swing.
 #[derive(Clone, Debug)]
 pub struct Folding {
-    /// What it is called.
+    /// Its kind.
     pub kind: FoldingKind,
     /// Minimum length to be clamped behind where the bend begins, mm.
     pub min_clamp: f64,
@@ -51,12 +51,12 @@ pub struct Folding {
     pub min_flange: f64,
     /// How deep a vice is open between its jaws, from their top down, mm, where that is given.
     pub throat: Option<f64>,
-    /// What stands on the sheet over the whole length: beam, or jaw.
+    /// The beam or jaw on the sheet over the whole length.
     pub beam: Outline,
-    /// What lies under the sheet over the whole length: bed, or jaw.
+    /// The bed or jaw under the sheet over the whole length.
     pub bed: Outline,
-    /// What swings under the flange, in the flange's own lie: origin where the bend ends,
-    /// on its lower face, u away from the bend. None where it is hammered over.
+    /// The leaf that swings under the flange, in the flange's own frame: origin where the bend
+    /// ends, on its lower face, u away from the bend. None if it is hammered over.
     pub leaf: Option<Outline>,
     /// Fingers under the beam, when it has them.
     pub fingers: Option<Fingers>,
@@ -80,7 +80,7 @@ pub enum FoldingKind {
 pub enum Grip {
     /// The jaws of a vice; the flange is pulled over with a lever.
     Vice,
-    /// An adjustable wrench, which is the lever; the rest of the part is held.
+    /// An adjustable wrench, which is the lever; the rest of the part is clamped.
     Wrench,
     /// Two blocks, over whose edge the flange is hammered.
     HammerForm,
@@ -110,7 +110,7 @@ pub struct Pull {
 }
 
 impl FoldingKind {
-    /// Whether the sheet stands upright between jaws.
+    /// Whether the sheet is upright between jaws.
     pub(crate) fn stands_up(self) -> bool {
         matches!(self, Self::Vice | Self::Hand(Grip::Vice))
     }

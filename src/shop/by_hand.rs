@@ -1,6 +1,6 @@
 //! Bending by hand: what grips the sheet, the pull and its lever.
 //!
-//! No corners are asked for: where the shop draws no jaws, they are as large as such tools commonly
+//! Corners are not required: where the shop draws no jaws, they are as large as such tools commonly
 //! are. A part that clears them clears smaller ones.
 
 use crate::diag::Finding;
@@ -20,16 +20,16 @@ use crate::shop::section::section;
 use crate::shop::section::valid;
 use crate::shop::shapes::Block;
 
-/// What a person pulls with both hands, standing firmly, N, where the shop does not say: common
+/// The pull of a person with both hands, standing firmly, N, unless the shop gives it: common
 /// practice.
 const PULL: f64 = 400.0;
 
-/// How far a bend by hand goes where the shop does not say: common practice, a right angle and what
-/// it springs back.
+/// Maximum angle of a bend by hand, unless the shop gives it: common practice, a right angle and
+/// its springback.
 pub(super) const MAX_ANGLE: f64 = 100.0;
 
-/// By how many degrees the fronts of jaws and blocks lean back, for what is bent beyond a right angle
-/// before it springs back: a bar at the jaw or a dressed edge. Common practice.
+/// Angle by which the fronts of jaws and blocks lean back, degrees, for bends beyond a right angle
+/// before springback: a bar at the jaw or a dressed edge. Common practice.
 const JAW_BACK_ANGLE: f64 = 15.0;
 
 /// How large a tool is, mm: common practice.
@@ -38,7 +38,7 @@ struct Usual {
     depth: f64,
     /// Of each, off the sheet.
     height: f64,
-    /// The least that it must hold.
+    /// Minimum length to clamp.
     min_clamp: f64,
     /// The shortest flange that is pulled or hammered over.
     min_flange: f64,
@@ -112,7 +112,7 @@ fn pull(fields: &Fields) -> Option<Pull> {
 /// The jaws or blocks: as the shop draws them, else of a common size.
 fn jaws(fields: &Fields, grip: Grip) -> Option<Folding> {
     let usual = grip.usual();
-    // A wrench comes over the free end of what it grips, and reaches no deeper than its jaws.
+    // A wrench is put over the free end of its leg, and reaches no deeper than its jaws.
     let throat = match (grip, fields.get("throat")) {
         (Grip::HammerForm, _) => Some(None),
         (_, Some(_)) => size(fields, "throat", "\"45 mm\"").map(Some),

@@ -1,4 +1,4 @@
-//! What a shop rolls round large radii on, and what it flattens hems with.
+//! The tools of a shop for large radii and for hems.
 
 use crate::brake;
 use crate::diag::Finding;
@@ -15,9 +15,9 @@ use crate::table::Tables;
 pub struct Roll {
     /// Its name.
     pub name: String,
-    /// What it is.
+    /// Its kind.
     pub kind: RollKind,
-    /// What it takes.
+    /// The sheets it takes.
     pub takes: Takes,
     /// Smallest inside radius, mm.
     pub min_radius: f64,
@@ -41,7 +41,7 @@ pub enum RollKind {
 pub struct Hemming {
     /// Its name.
     pub name: String,
-    /// What it takes.
+    /// The sheets it takes.
     pub takes: Takes,
     /// How far the sheet must be bent before it can be flattened.
     pub acute: Angle,
@@ -56,9 +56,9 @@ pub struct Takes {
     pub length: f64,
     /// Thickest sheet of the metal it is rated for, mm.
     pub thickest: f64,
-    /// Tensile strength of that metal as it is bent, MPa.
+    /// Tensile strength of that metal for bending, MPa.
     pub rated_for: f64,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -73,7 +73,7 @@ impl Takes {
 /// Pulled round a bar, a bend may come out as much larger than the bar. Our choice.
 const LOOSE: f64 = 1.1;
 
-/// What is no longer or thicker than a limit by more than this is within it, mm.
+/// A length or thickness that exceeds a limit by no more than this is within it, mm.
 const SAME: f64 = 1e-6;
 
 fn takes(fields: &Fields, tables: &Tables) -> Option<Takes> {

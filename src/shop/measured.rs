@@ -20,7 +20,7 @@ pub enum MeasuredError {
     Bend {
         /// ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness.
         k: f64,
-        /// What is wrong with it.
+        /// The error.
         because: BendError,
     },
     /// A strip that is not bent by about 90°.
@@ -43,11 +43,11 @@ pub enum MeasuredError {
 /// the legs.
 pub(super) const ANGLES: [f64; 2] = [60.0, 120.0];
 
-/// What a bend keeps of its angle at least. Our choice: handbooks have 0.6 and more.
+/// Minimum share of its angle that a bend keeps. Our choice: handbooks have 0.6 and more.
 pub(super) const MIN_KEPT: f64 = 0.6;
 
-/// K-factors that air bending usually gives (common practice): outside them a measure is to be
-/// looked at again.
+/// K-factors that air bending usually gives (common practice): outside them a measurement should be
+/// checked.
 pub const USUAL_K: [f64; 2] = [0.25, 0.5];
 
 /// Two sheets are one thickness when they differ by no more than this share: 11 ga steel (3.038 mm)
@@ -66,7 +66,7 @@ pub struct Measured {
     pub thickness: f64,
     /// Opening of the V, mm.
     pub v: f64,
-    /// What was taken off two legs measured outside, at 90°, mm.
+    /// The bend deduction, from two legs measured outside, at 90°, mm.
     pub deduction: f64,
     /// The inside radius found, mm.
     pub radius: f64,
@@ -80,7 +80,7 @@ pub struct Measured {
 }
 
 impl Measured {
-    /// A bend at 90° by what it takes off two legs measured outside.
+    /// A bend at 90° by its deduction from two legs measured outside.
     ///
     /// # Errors
     /// When no fibre within the sheet could have kept its length.
@@ -109,7 +109,7 @@ impl Measured {
             && (self.v - other.v).abs() <= SAME_FIGURE
     }
 
-    /// What a bend keeps of its angle under load, where that was measured.
+    /// The share of its angle under load that a bend keeps, if it was measured.
     pub(crate) fn kept(&self) -> Option<f64> {
         self.springback.map(|more| 90.0 / (90.0 + more.degrees()))
     }

@@ -27,11 +27,11 @@ use crate::shop::shapes::V_ANGLE;
 /// How to mend a dimension that cannot be one.
 const MEASURED: &str = "write what you measured on the tool";
 
-/// A straight punch where none is given, mm and degrees: common practice.
+/// Default straight punch, mm and degrees: common practice.
 const PUNCH: Straight =
     Straight { angle: Angle::from_degrees(80.0), nose: 1.0, body: 20.0, height: 100.0 };
 
-/// Throat, neck and height of a gooseneck punch where none is given, mm: those of the demo's shop.
+/// Default throat, neck and height of a gooseneck punch, mm: those of the demo's shop.
 const GOOSENECK: [f64; 3] = [14.0, 31.0, 110.0];
 
 /// The tools of a press brake.

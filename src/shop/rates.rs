@@ -1,4 +1,4 @@
-//! What the shop's time and metal cost. A rate that is not given is not guessed.
+//! The cost of the shop's time and metal. A rate that is not given is not guessed.
 
 use crate::diag::Finding;
 use crate::document;
@@ -15,7 +15,7 @@ use crate::table::Tables;
 pub struct Rates {
     /// What prices are counted in, such as `EUR`.
     pub currency: String,
-    /// An hour of a person's work; none where the shop does not say.
+    /// An hour of a person's work; `None` if the shop does not give it.
     pub hand_hour: Option<f64>,
     /// Minutes of work for one bend, the piece turned and laid in.
     pub(crate) bend_minutes: f64,
@@ -29,20 +29,20 @@ pub struct Rates {
     pub(crate) countersink_minutes: f64,
     /// Minutes of work for one flare.
     pub(crate) flare_minutes: f64,
-    /// Length of bead formed in a minute, mm; none where the shop does not say.
+    /// Length of bead formed in a minute, mm; `None` if the shop does not give it.
     pub(crate) bead_per_minute: Option<f64>,
-    /// Length of bevel made in a minute, mm; none where the shop does not say.
+    /// Length of bevel made in a minute, mm; `None` if the shop does not give it.
     pub(crate) bevel_per_minute: Option<f64>,
     /// How fast and for how much metal is cut.
     pub cutting: Vec<CutRate>,
     /// What metal costs, by the kilogram: row of the table `material`, and the price.
     pub metal: Vec<(String, f64)>,
-    /// What is bought by the piece or the area, as the purchase list calls it: item and size, and the
+    /// An item bought by the piece or the area, as in the purchase list: item and size, and the
     /// price.
     pub(crate) bought: Vec<(String, String, f64)>,
 }
 
-/// How fast one metal of one thickness is cut, and what the machine costs.
+/// The cutting speed of one metal of one thickness, and the cost of the machine.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutRate {
     /// Row of the table `process`.
@@ -69,7 +69,7 @@ impl Rates {
         })
     }
 
-    /// What a kilogram of a metal costs.
+    /// The price of a kilogram of a metal.
     pub(crate) fn kilogram(&self, material: &str) -> Option<f64> {
         self.metal.iter().find(|(name, _)| name == material).map(|(_, price)| *price)
     }
@@ -89,7 +89,7 @@ impl Rates {
 }
 
 impl CutRate {
-    /// Minutes to cut a length in mm after so many pierces.
+    /// Minutes to cut a length in mm with a number of pierces.
     pub fn minutes(&self, length: f64, pierces: usize) -> f64 {
         length / self.speed + pierces as f64 * self.pierce_seconds / 60.0
     }

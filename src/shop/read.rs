@@ -68,7 +68,7 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     if findings.is_empty() { Ok(shop) } else { Err(findings) }
 }
 
-/// The keys of the table `process` that a shop may set anew are its columns.
+/// The keys of the table `process` that a shop may override are its columns.
 fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
     let process = fields.need("process", "\"waterjet\"");
     let row = process.and_then(|i| entry::row(i, "process", tables, fields.findings()));
@@ -104,8 +104,8 @@ fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
     Some(Cutting { process: row?.name().to_owned(), fields: own, tolerance })
 }
 
-/// Whose word on bends is asked first. What is left out is not asked, except for the metal,
-/// which always has an answer.
+/// The order of precedence of bend data. A source left out is not used, except for the metal, which
+/// always has an answer.
 fn trust(fields: &Fields) -> Vec<Trust> {
     let mut order = Vec::new();
     for item in fields.list("bend_sources") {
@@ -257,7 +257,7 @@ mod tests {
         assert_eq!(shop.measured("304", 4.0, 32.0), None);
     }
 
-    /// The first would always be asked: a second is said with the place of both.
+    /// The first would always be used: a second is reported with the positions of both.
     #[test]
     fn a_second_row_of_one_sheet_and_v_is_refused() {
         let second = |thickness: &str, v: &str| {

@@ -16,7 +16,7 @@ use crate::shop::fields::size;
 use crate::shop::shapes;
 use crate::shop::shapes::Block;
 
-/// How much of a bend line may stay without a tool when none is given, mm. Our choice.
+/// Default length of a bend line that may be without a tool, mm. Our choice.
 pub(super) const GAP: f64 = 12.0;
 
 /// An angle of more than 0° and less than 180° that must be there.
@@ -51,7 +51,7 @@ pub(super) enum Part {
 }
 
 impl Part {
-    /// A section that is right for it, to be measured anew.
+    /// A valid section of this kind, to be replaced by measured values.
     fn usual(self) -> Result<Outline, OutlineError> {
         let nose = Angle::from_degrees(if self == Self::Above { 45.0 } else { 90.0 });
         let block = Block {
@@ -69,7 +69,7 @@ impl Part {
         }
     }
 
-    /// Dimensions in braces that are right for it, to be measured anew.
+    /// Valid dimensions in braces, to be replaced by measured values.
     const fn example(self) -> &'static str {
         match self {
             Self::Above => {
@@ -116,13 +116,13 @@ impl Part {
     }
 }
 
-/// How high a ram and how deep a bed is when none is given, mm: beyond any part on it. Our choice.
+/// Default height of a ram and depth of a bed, mm: beyond any part on it. Our choice.
 const HIGH: f64 = 300.0;
 
 /// The section of a tool: by its dimensions in braces, or its corners in order.
 pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
     let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
-    // Whoever draws corners is shown corners; all others need no more than dimensions.
+    // Findings show corners to users who draw corners; all others need no more than dimensions.
     let item = fields.need(name, part.example())?;
     match &item.value {
         Value::Table(_) => {
@@ -166,7 +166,7 @@ pub(super) fn valid(
     made.ok()
 }
 
-/// The shortest flange of a die: what it says, else by its opening.
+/// The minimum flange of a die: as given, else by its opening.
 pub(super) fn min_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
     match fields.get("min_flange") {
         Some(item) => entry::length(item, fields.findings()),

@@ -1,4 +1,4 @@
-//! Sections of tools by kind and a few dimensions, for whoever does not draw them.
+//! Sections of tools by kind and a few dimensions, for users who do not draw them.
 //!
 //! Where a dimension is left out, the section is as large as such a tool is commonly: a part that
 //! clears it clears a smaller one.
@@ -12,7 +12,7 @@ use crate::num::Angle;
 /// From the opening of a V to the side of its die, mm: common practice.
 const SHOULDER: f64 = 12.0;
 
-/// The angle of a V when none is given: common practice for air bending.
+/// The default angle of a V: common practice for air bending.
 pub(super) const V_ANGLE: f64 = 80.0;
 
 /// Height of a die, mm: common practice.
@@ -27,7 +27,7 @@ pub(super) struct Block {
     pub(super) height: f64,
     /// Between its front and the sheet.
     pub(super) nose: Angle,
-    /// How far back the slope of its front goes.
+    /// Depth of the slope of its front.
     pub(super) face: f64,
 }
 
@@ -66,8 +66,9 @@ pub(super) fn slab(thick: f64, height: f64, above: bool) -> Result<Outline, Outl
     outline(&[[-half, 0.0], [half, 0.0], [half, far], [-half, far]])
 }
 
-/// A die by the opening and the angle of its V, and its height, mm. Where the height was measured and
-/// leaves no room for the whole V, that has a flat bottom; else the die is as high as its V wants it.
+/// A die by the opening and the angle of its V, and its height, mm. If the height was measured and
+/// leaves no room for the whole V, that has a flat bottom; else the die is as high as its V
+/// requires.
 pub(super) fn die(v: f64, angle: Angle, height: Option<f64>) -> Result<Outline, OutlineError> {
     let half = Angle::from_degrees(angle.degrees() / 2.0);
     let (mouth, side) = (v / 2.0, v / 2.0 + SHOULDER);
@@ -107,7 +108,7 @@ impl Straight {
         outline(&corners)
     }
 
-    /// Half the flat that stands for a round nose: where the tangents of its flanks meet the sheet.
+    /// Half the flat that represents a round nose: where the tangents of its flanks meet the sheet.
     fn tip(&self) -> f64 {
         let lean = Angle::from_degrees((90.0 - self.angle.degrees() / 2.0) / 2.0);
         self.nose * lean.sin() / lean.cos()
@@ -120,7 +121,7 @@ impl Straight {
     }
 }
 
-/// A gooseneck punch: `throat` is how far its front stands back from the tip, mm. Its shape is that
+/// A gooseneck punch: `throat` is how far its front is set back from the tip, mm. Its shape is that
 /// of the demo's, as thick behind its throat.
 pub(super) fn gooseneck(throat: f64, neck: f64, height: f64) -> Result<Outline, OutlineError> {
     let [low, high, top] = [0.41, 0.73, 1.0].map(|share| share * height);
@@ -146,7 +147,7 @@ pub(super) fn has_v(section: &Outline, v: f64) -> bool {
     open && !at(0.0, v / 8.0) && at(-side, BESIDE) && at(side, BESIDE)
 }
 
-/// How far from the edge of an opening its metal is looked for, mm. Our choice.
+/// How far from the edge of an opening its metal is sought, mm. Our choice.
 const BESIDE: f64 = 0.5;
 
 /// A section as a shop file has it.

@@ -2,10 +2,10 @@
 //!
 //! A leg of a strip is measured along its outside, from its end to the mould line, where the
 //! outsides of both legs meet. With a bend angle θ, inside radius R and thickness T the mould
-//! line is tan(θ/2) (R + T) off the end of either straight, and what was flat between
-//! them is θ (R + K T) long, its neutral axis. So A + B − blank = 2 tan(θ/2) (R + T) −
-//! θ (R + K T), whatever the angle: each strip gives its K by its own angle, and K the
-//! deduction at 90°, of a sheet as thick as the row says.
+//! line is tan(θ/2) (R + T) off the end of either straight, and the flat length between them is θ
+//! (R + K T), along the neutral axis. So A + B − blank = 2 tan(θ/2) (R + T) − θ (R + K T), whatever
+//! the angle: each strip gives its K by its own angle, and K the deduction at 90°, of a sheet of
+//! the thickness in the row.
 
 use crate::brake;
 use crate::num::Angle;
@@ -44,7 +44,7 @@ pub struct Strips {
     pub under_load: Option<Angle>,
 }
 
-/// What one strip says.
+/// The result of one strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Said {
     /// Its K-factor.
@@ -64,23 +64,23 @@ pub struct Calibration {
     pub as_thick: f64,
 }
 
-/// Off the mean of a deduction, mm, that is distinguished on a part: 0.1 mm on a flange. Our choice,
-/// what a caliper tells twice over.
+/// Deviation from the mean of a deduction, mm, that is noticeable on a part: 0.1 mm on a flange.
+/// Our choice, twice the resolution of a caliper.
 pub const MATTERS: f64 = 0.2;
 
-/// Share of the values of a bell curve that a limit holds: 95 % within `STUDENT` deviations of a
-/// mean, by the number of values less one (Student's t, from memory; checked by a test).
+/// Share of a bell curve within a limit: 95 % within `STUDENT` deviations of a mean, by the number
+/// of values less one (Student's t, from memory; checked by a test).
 const STUDENT: [f64; 10] = [12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228];
 
 /// The same for many values.
 const NORMAL: f64 = 1.96;
 
-/// How the limit falls to that beyond ten: by these over the number of values less one and its
+/// The decrease of the limit beyond ten: by these over the number of values less one and its
 /// square, (z³ + z) / 4 and (5 z⁵ + 16 z³ + 3 z) / 96 of z = 1.96 (the expansion of Student's t by
 /// the bell curve, from memory; checked by a test).
 const FALL: [f64; 2] = [2.372, 2.823];
 
-/// How many standard errors hold the mean of `count` values with 95 %; at least two values.
+/// How many standard errors cover the mean of `count` values with 95 %; at least two values.
 fn student(count: usize) -> f64 {
     let freedom = count.saturating_sub(1).max(1);
     let beyond = |freedom: f64| NORMAL + FALL[0] / freedom + FALL[1] / (freedom * freedom);
@@ -122,8 +122,8 @@ impl Strips {
         Ok(Said { k, deduction: brake::measured_deduction(self.nominal, self.radius, k) })
     }
 
-    /// How much farther than 90° a bend goes under load that rests at 90°: of its angle under load
-    /// a bend keeps a share.
+    /// The overbend beyond 90° under load of a bend that rests at 90°: a bend keeps a share of its
+    /// angle under load.
     fn springback(&self, under_load: Angle) -> Result<Angle, MeasuredError> {
         let sum: f64 = self.bent.iter().map(|strip| strip.angle.degrees()).sum();
         let rests = sum / self.bent.len() as f64;
@@ -137,13 +137,13 @@ impl Strips {
 }
 
 impl Calibration {
-    /// Within how much of the mean the deduction is with 95 %, mm; none of a single strip.
+    /// The 95 % limit of the mean deduction, mm; `None` for a single strip.
     pub fn limit(&self) -> Option<f64> {
         self.row.standard_error().map(|error| student(self.each.len()) * error)
     }
 
-    /// How many strips more it takes for the limit to be no more than [`MATTERS`]: two where there
-    /// is one, which says nothing of its scatter; as many as that scatter asks for, up to ten.
+    /// How many further strips bring the limit to no more than [`MATTERS`]: two if there is one,
+    /// which does not show its scatter; as many as that scatter requires, up to ten.
     pub fn more(&self) -> usize {
         let Some((deviation, _)) = self.row.scatter else { return 2 };
         let is = self.each.len();
@@ -247,7 +247,7 @@ mod tests {
         assert!(matches!(of([103.9, 104.0], 45.0), Err(MeasuredError::Angle(_))));
     }
 
-    /// Student's t of n degrees of freedom holds 95 %: its density summed by Simpson's rule.
+    /// Student's t of n degrees of freedom covers 95 %: its density summed by Simpson's rule.
     #[test]
     fn limits_hold_95_per_cent() {
         let many = [12, 13, 16, 31];

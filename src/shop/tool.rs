@@ -83,7 +83,7 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     })
 }
 
-/// How far it bends: what is said, or by hand what is common.
+/// Maximum bend angle: as given, or by hand the common one.
 fn max_angle(fields: &Fields, kind: Option<&str>) -> Option<Angle> {
     match kind {
         Some("hand") if !fields.has("max_angle") => Some(Angle::from_degrees(by_hand::MAX_ANGLE)),

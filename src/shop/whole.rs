@@ -1,4 +1,4 @@
-//! What a shop has, and what it has measured.
+//! The tools of a shop, and its measurements.
 
 use crate::bend::Method;
 use crate::bend::Trust;
@@ -17,21 +17,21 @@ use crate::shop::rates::Rates;
 pub struct Shop {
     /// One sentence.
     pub about: String,
-    /// Ways of cutting it has its own figures of.
+    /// Processes with the shop's own figures.
     pub cutting: Vec<Cutting>,
     /// How bends are computed where nothing was measured, if the shop says.
     pub method: Option<Method>,
-    /// Whose word on bends is asked first.
+    /// The sources of bend data, in order of precedence.
     pub trust: Vec<Trust>,
     /// Bends it has measured.
     pub measured: Vec<Measured>,
-    /// What it bends on, in the order in which they are tried.
+    /// Its brakes, in the order in which they are tried.
     pub brakes: Vec<Brake>,
-    /// What it rolls on, in the order in which they are tried.
+    /// Its rolls and formers, in the order in which they are tried.
     pub rolls: Vec<Roll>,
-    /// What it flattens hems with, in the order in which they are tried.
+    /// Its hemming tools, in the order in which they are tried.
     pub hemming: Vec<Hemming>,
-    /// Room it wants between a part and the tools it does not touch, mm, where it says.
+    /// Required clearance between a part and the tools it does not touch, mm, if given.
     pub clearance: Option<f64>,
     /// Drills at hand, mm.
     pub(crate) drills: Vec<f64>,
@@ -50,7 +50,7 @@ pub struct Shop {
 pub struct Cutting {
     /// Its row in the table `process`.
     pub process: String,
-    /// The fields of that row it sets anew.
+    /// The fields of that row it overrides.
     pub fields: Vec<(String, Quantity)>,
     /// How far a cut edge may be off, mm, either way.
     pub tolerance: Option<f64>,

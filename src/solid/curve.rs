@@ -99,7 +99,7 @@ impl Lay {
             Self::Rolled(bend) => {
                 let surface =
                     Surface::Cylinder { frame: axis(bend, 0.0), radius: radius(bend, height) };
-                // The top side is the concave one of a bend that goes up.
+                // The top side is the concave one of a bend to the top.
                 (surface, bend.up != upper)
             }
         }

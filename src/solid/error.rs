@@ -8,8 +8,8 @@ pub enum SolidError {
     /// A hole that runs over a bend cannot be cut out of it.
     #[error("hole `{0}` runs over a bend and cannot be cut from the solid")]
     Hole(String),
-    /// A countersink or counterbore that goes through the plate, or one or a
-    /// flare whose hole runs over a bend.
+    /// A countersink or counterbore that passes right through the plate, or one or a flare whose
+    /// hole runs over a bend.
     #[error("the {0} of hole `{1}` cannot be cut from the solid")]
     Recess(&'static str, String),
     /// Edges are left that do not lie between two sides.

@@ -41,8 +41,7 @@ impl Builder<'_> {
         let rise = flare.angle;
         let slope = Angle::from_degrees(90.0 - rise.degrees());
         // Each wall from one circle to the next: where its cone is known, whether that is wider
-        // towards the side on which the lip stands, its half angle, and whether the metal is
-        // within it.
+        // towards the side on which the lip is, its half angle, and whether the metal is within it.
         let walls = [
             ([near, &outer], 1, false, slope, true),
             ([&outer, &inner], 3, true, rise, false),

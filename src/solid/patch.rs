@@ -65,7 +65,7 @@ impl Patch {
     }
 }
 
-/// A line on which two patches may go on into each other.
+/// A line on which two patches may continue into each other.
 struct Seam {
     patches: [usize; 2],
     /// From the drawing of each to one in which the line is the x axis.
@@ -182,7 +182,7 @@ fn onto_origin(place: &Place) -> Place {
     along(place.apply(Point::ZERO), place.direction(Vec2::new(1.0, 0.0)))
 }
 
-/// A region without the holes that reach into it, which lie in the flat; it may fall into pieces.
+/// A region without the holes that reach into it, which lie in the flat; it may be cut into pieces.
 fn pierced<'a>(
     part: &Part,
     region: &Region,

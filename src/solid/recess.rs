@@ -1,6 +1,6 @@
 //! Countersinks and counterbores in the solid: true cones, cylinders and floors.
 //!
-//! A hole with one is drawn at its final size, as it is in the end.
+//! A hole with one is drawn at its final size.
 
 use crate::geom::Edge;
 use crate::geom::Frame;
@@ -31,7 +31,7 @@ impl Ring {
 }
 
 impl Builder<'_> {
-    /// Adds the walls of a hole with what is sunk into its edge; gives its circles in the
+    /// Adds the walls of a hole with its countersink or counterbore; returns its circles in the
     /// upper and in the lower side.
     pub(super) fn sunk(
         &mut self,

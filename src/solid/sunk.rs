@@ -20,7 +20,7 @@ pub(super) enum Work {
     Flare(Flare),
 }
 
-/// A hole with what is sunk into its edge, or formed there.
+/// A hole with its countersink, counterbore or lip.
 #[derive(Clone, Copy)]
 pub(super) struct Sunk {
     pub(super) centre: Point,

@@ -9,8 +9,8 @@ use crate::job::Line;
 use crate::sequence::Why;
 use crate::solve::solved::Solved;
 
-/// What was found in the parts of a line, where some of it is accepted; with a caution for what
-/// there was nothing to accept of.
+/// The findings on the parts of a line, if some are accepted; with a caution for an entry that
+/// accepts nothing.
 pub(super) fn accept(line: &Line, solved: &mut [Solved]) {
     for accepted in &line.accept {
         let mut seen = false;
@@ -38,7 +38,7 @@ pub(super) fn accept(line: &Line, solved: &mut [Solved]) {
     }
 }
 
-/// Says of a stop of workmanship how a shop takes it on. One that comes back whole is none.
+/// Adds to a stop of workmanship how to accept it; unless the bend springs back completely.
 fn offer(finding: &mut Finding, springs: bool) {
     let code = finding.code;
     let is_offered = finding.weight == Weight::Stop
@@ -61,7 +61,7 @@ fn told(finding: &Finding, accepted: &Accepted) -> Finding {
         .help(format!("make it as the job says: {}", accepted.reason))
 }
 
-/// Whether a bend springs back whole, so that nobody can make it.
+/// Whether a bend springs back completely, so that it cannot be made.
 fn springs(part: &Solved) -> bool {
     let blocked = part.plan.iter().flat_map(|plan| &plan.blocked);
     blocked.into_iter().any(|(_, refused)| refused.iter().any(|r| matches!(r.why, Why::Springs)))

@@ -1,10 +1,9 @@
-//! By what the bends of a part unfold, and whether that fits the tools they are made on.
+//! The data by which the bends of a part unfold, and whether they match the tools.
 //!
-//! A measured row holds for the V it was measured over. Which V a bend is made over shows
-//! only when the order of bending is found, and that needs a flat. So a part is developed
-//! over the V that is usual, put in order, and developed again over the V its bends then
-//! go to, until both agree. A bend on a brake without a V follows no measured row unless
-//! somebody asks for it.
+//! A measured row is valid for the V it was measured over. The V of a bend is known only when the
+//! bend sequence is found, and that needs a flat. So a part is developed over the usual V, its
+//! sequence found, and developed again over the V of its setups, until both agree. A bend on a
+//! brake without a V uses no measured row unless the job or the recipe names it.
 
 use crate::bend::Development;
 use crate::bend::Form;
@@ -33,7 +32,7 @@ use std::sync::Arc;
 enum Over {
     /// Not known yet.
     Usual,
-    /// A V of so many mm.
+    /// A V of a width in mm.
     V(f64),
     /// A brake without one.
     NoV,
@@ -60,7 +59,7 @@ impl Whose<'_> {
     /// How the bends unfold before their tools are known.
     ///
     /// # Errors
-    /// When the job speaks of a bend the recipe has not, or asks for what was not measured.
+    /// When the job names a bend the recipe does not have, or a row that was not measured.
     pub(crate) fn first(&self) -> Result<Development, Vec<Finding>> {
         let unknown = self.line.bends.iter().filter(|b| !self.recipe.bends.contains_key(&b.name));
         let findings: Vec<Finding> = unknown.map(|asked| self.no_such_bend(asked)).collect();
@@ -122,7 +121,7 @@ impl Whose<'_> {
         Ok(Development { usual, own, min_slot })
     }
 
-    /// What is asked of one bend, who asks and where: the job, else the recipe.
+    /// The bend data named for one bend, with its source: the job, else the recipe.
     fn asked(&self, name: &str) -> Option<(Rule, Trust, Span)> {
         let job = self.line.bends.iter().find(|asked| asked.name == name);
         let recipe = || {

@@ -1,13 +1,13 @@
-//! What was chosen where a line leaves inputs open.
+//! The choices of a line's open inputs.
 
-/// What was chosen for the open inputs of a part, and why nothing lighter.
+/// The choice for the open inputs of a part, and why nothing lighter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
     /// The chosen values, by input.
     pub chosen: Vec<(String, String)>,
     /// How many choices there were.
     pub tried: usize,
-    /// The next lighter choice and what it failed on; `None` when the lightest was good.
+    /// The next lighter choice and the reason it failed; `None` if the lightest was good.
     pub lighter: Option<Failure>,
 }
 
@@ -16,8 +16,8 @@ pub struct Choice {
 pub struct Failure {
     /// Its values, by input.
     pub values: Vec<(String, String)>,
-    /// The check, or what stood in the way of making it.
+    /// The check, or what prevented making it.
     pub code: &'static str,
-    /// What was found.
+    /// The finding.
     pub headline: String,
 }

@@ -7,21 +7,21 @@ use crate::solve::solved::Solved;
 /// How much of a part is calculated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
-    /// Its flat, and what is found in that: not the order of its bends on the tools of a shop, and no
-    /// load. Such a part is to be looked at, and nothing is made of it.
+    /// Its flat, and the findings on that: without the bend sequence on the tools of a shop, and
+    /// without loads. Such a part is only viewed, not made.
     Flat,
     /// Everything.
     Whole,
 }
 
 impl Depth {
-    /// The depth to which a line is calculated where so much is wanted.
+    /// The depth to which a line is calculated for a required depth.
     pub(super) fn of(self, line: &Line) -> Self {
-        // What is left open is chosen by all that is found.
+        // An open input is chosen by all findings.
         if line.open.is_empty() { self } else { Self::Whole }
     }
 
-    /// How deep parts are calculated that were so far: where nothing is left out, they are whole.
+    /// How deep a job's parts have been calculated: if nothing is left out, completely.
     pub(super) fn reached(self, job: &Job, line: &Line, solved: &[Solved]) -> Self {
         let is_bent = job.shop.is_some() && solved.iter().any(|s| !s.part.bends.is_empty());
         let is_loaded = line.held.is_some() || job.loads.iter().any(|load| load.part == line.name);

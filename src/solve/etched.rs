@@ -1,4 +1,4 @@
-//! What a job wants etched on all flats: the names of parts, ticks at the ends of bend lines.
+//! Etching that a job asks for on all flats: the names of parts, ticks at the ends of bend lines.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -33,7 +33,7 @@ const CLEAR: f64 = 2.0;
 const TRIED: u32 = 24;
 
 /// A mark with the name of the part on its base face, away from its edges, holes, bends and
-/// other marks; none where it has no room.
+/// other marks; `None` if there is no room.
 pub(super) fn name_mark(name: &str, part: &Part, flat: &Flat, span: Span) -> Option<Mark> {
     let face = part.faces.first()?;
     let home = flat.places.first()?;
@@ -111,8 +111,8 @@ pub(super) fn without_name(
     Some(finding.at(line.here, "").help("give it a shorter name, or tag its pieces"))
 }
 
-/// A part with ticks at the ends of its bend lines, where the job wants them: where neither it nor
-/// the recipe says, if there are several bends and the process marks as it cuts.
+/// A part with ticks at the ends of its bend lines, if the job asks for them: if neither it nor the
+/// recipe says, if there are several bends and the process marks as it cuts.
 pub(super) fn ticked(job: &Job, mut part: Part) -> Part {
     let marks = part.bends.len() > 1 && job.process.text("marking") == Some("yes");
     for bend in &mut part.bends {

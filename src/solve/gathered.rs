@@ -1,4 +1,4 @@
-//! What is found in several parts, said once.
+//! Findings on several parts, reported once.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -8,7 +8,7 @@ use crate::job::Line;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
-/// What is found alike in several parts, with the same remedy, said once: the members of a family
+/// Equal findings on several parts, with the same remedy, reported once: the members of a family
 /// and both hands of a part share their mistakes.
 pub(super) fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
@@ -29,7 +29,7 @@ pub(super) fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     first
 }
 
-/// The finding with the part it was found in, where that is not said and not marked yet.
+/// The finding with its part, if that is neither named nor marked yet.
 pub(super) fn in_part(mut finding: Finding, line: &Line) -> Finding {
     if finding.about.is_empty() {
         finding = finding.about(About::part(&line.name));

@@ -20,8 +20,8 @@ use crate::solve::solved::Solved;
 /// Digits of a hash that are printed.
 const DIGITS: usize = 7;
 
-/// Parts that differ from what was sent as the issue that the job still names: two prints of one
-/// issue that are not the same part.
+/// Parts that differ from those sent as the issue that the job still names: two prints of one issue
+/// that are not the same part.
 pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
     let finding = |part: &Solved| {
@@ -52,9 +52,10 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
     digits(&turned(job, solved, &Place::default()))
 }
 
-/// The text that is hashed, of a flat that is turned first: metal, thickness, outlines, bends, marks, what is done to holes and
-/// edges, welds, from the lower left corner of the flat, each kind in an order of its own, so that a
-/// recipe that only names or lists them differently gives the same; and how far apart ears are set.
+/// The text that is hashed, of a flat after rotation: metal, thickness, outlines, bends, marks,
+/// finishing of holes and edges, welds, from the lower left corner of the flat, each kind in a
+/// fixed order, so that a recipe that only names or lists them differently gives the same; and how
+/// far apart ears are set.
 pub(super) fn turned(job: &Job, solved: &Solved, turn: &Place) -> String {
     let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
     let place = turn.then(&to_origin(&flat.region.moved(turn)));
@@ -85,7 +86,7 @@ pub(super) fn turned(job: &Job, solved: &Solved, turn: &Place) -> String {
     all.join("\n")
 }
 
-/// The welds of all faces, each along its edges in the flat, with what the drawing says of it.
+/// The welds of all faces, each along its edges in the flat, with its text in the drawing.
 fn welds(solved: &Solved, place: &Place) -> Vec<String> {
     let of_face = |(face, of_face): (&Face, &Place)| {
         let weld = |weld: &Weld| {
@@ -120,7 +121,7 @@ fn bevels_and_beads(solved: &Solved, place: &Place) -> Vec<String> {
     sorted(all.into_iter())
 }
 
-/// What is done to a hole after cutting.
+/// The finishing of a hole after cutting.
 fn work(hole: &Hole) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(finished) = hole.finished {

@@ -1,4 +1,4 @@
-//! What a line is resolved with: its own values, those of the link it holds, its sheet.
+//! The values a line is resolved with: its own, those of its link, its sheet.
 
 use crate::check::Near;
 use crate::diag::Finding;
@@ -17,7 +17,7 @@ use crate::recipe::Surroundings;
 use crate::table::ProcessLimit;
 use crate::table::Tables;
 
-/// The values of a line: those given, and those that come from the link it holds.
+/// The values of a line: those given, and those that come from its link.
 pub(crate) fn given<'a>(
     job: &'a Job,
     line: &'a Line,
@@ -54,8 +54,8 @@ pub(crate) fn given<'a>(
     Ok(given)
 }
 
-/// What the rod end of a line is screwed into, where it is that of a link: its jam nut, and
-/// the wider of tube and bung.
+/// The tube and nut behind the rod end of a line, if it is that of a link: its jam nut, and the
+/// wider of tube and bung.
 pub(crate) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
     let Some(held) = &line.held else { return Vec::new() };
     let link = &job.links[held.link];
@@ -68,7 +68,7 @@ pub(crate) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
     vec![nut, tube]
 }
 
-/// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
+/// Refuses a setting for a face that the recipe does not have: it would have no effect.
 pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     let unknown = |near: &Near| {
         let (face, span) = near.face.as_ref()?;
@@ -78,7 +78,7 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
     if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
-/// What sizes are rounded to that nobody gives, mm: a shop measures in these steps. Our choice.
+/// The step to which default sizes are rounded, mm: a shop measures in these steps. Our choice.
 const fn size_step(units: Units) -> f64 {
     match units {
         Units::Millimetre => 1.0,
@@ -86,9 +86,9 @@ const fn size_step(units: Units) -> f64 {
     }
 }
 
-/// The names that recipes may use without declaring them. `radius` is the one that
-/// bends of the line's sheet come out with, mm, where it was measured; else the radius that its
-/// metal prefers, and one thickness or more.
+/// The names that recipes may use without declaring them. `radius` is the inside radius of bends of
+/// the line's sheet, mm, where it was measured; else the radius that its metal prefers, and one
+/// thickness or more.
 pub(crate) fn surroundings(
     job: &Job,
     line: &Line,

@@ -10,8 +10,8 @@ use crate::recipe::Hand;
 use crate::solve::geometry;
 use crate::solve::solved::Solved;
 
-/// Right-hand parts whose left hand is the same part, turned by a quarter or not at all, each by its
-/// index.
+/// Right-hand parts whose left hand is the same part, rotated by a quarter turn or as it is, each
+/// by its index.
 pub(super) fn alike(job: &Job, solved: &[Solved]) -> Vec<(usize, Finding)> {
     let mut found = Vec::new();
     let rights = solved.iter().enumerate().filter(|(_, of)| of.part.hand == Some(Hand::Right));

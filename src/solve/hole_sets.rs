@@ -1,5 +1,5 @@
 //! Which holes of a part are one set, and the number of each set: that of the same holes on both
-//! hands, whichever of them has holes of its own.
+//! hands, also where one hand has additional holes.
 
 use crate::part::Hole;
 use crate::recipe::Hand;
@@ -37,7 +37,7 @@ fn sets(solved: &Solved) -> Vec<Set<'_>> {
     sets
 }
 
-/// The sets of both hands: those of one with what only the other has, each where it follows there.
+/// The sets of both hands: those of one, with the other's additional ones inserted in order.
 fn both<'a>(mut all: Vec<Set<'a>>, other: &[Set<'a>]) -> Vec<Set<'a>> {
     let mut at = 0;
     for set in other {

@@ -8,8 +8,8 @@ use crate::geom::Frame;
 use crate::recipe::Recipe;
 use crate::solve::solved::Solved;
 
-/// Every two parts that run into each other; those that only touch, as plates in their slots and
-/// along a seam do, are meant to.
+/// Every two parts that collide; those that only touch, as plates in their slots and along a seam
+/// do, are meant to.
 pub(super) fn collisions(solved: &[Solved], recipe: &Recipe) -> Vec<Finding> {
     let placed: Vec<(&Solved, Frame)> =
         solved.iter().filter_map(|of| Some((of, of.in_space()?))).collect();

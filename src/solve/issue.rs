@@ -1,4 +1,4 @@
-//! The issue of a part: a letter that goes up when what is cut or bent of it changes, and a short
+//! The issue of a part: a letter that advances when its cut or bent geometry changes, and a short
 //! hash of that, by which two prints can be distinguished.
 
 use crate::history::Past;
@@ -7,14 +7,14 @@ use crate::job::Job;
 /// The issue of a part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Issue {
-    /// Its letter; none where no issues are kept, or the job has words of its own.
+    /// Its letter; `None` if no issues are kept, or the job sets its own.
     pub letter: Option<String>,
     /// The first digits of the SHA-256 of its geometry, metal and thickness.
     pub geometry: String,
 }
 
 impl Issue {
-    /// That of a part with this hash, counted on from what is known of the job.
+    /// That of a part with this hash, continued from the records of the job.
     pub(super) fn of(job: &Job, part: &str, geometry: String) -> Self {
         let letter = |past: &Past| past.letter(part, &geometry).to_string();
         let past = job.past.as_ref().filter(|_| job.titled.issue.is_none());
@@ -26,7 +26,7 @@ impl Issue {
         Self { letter: None, geometry }
     }
 
-    /// As it is printed: the job's own words or the letter, then the hash.
+    /// As printed: the job's own text or the letter, then the hash.
     pub fn words(&self, job: &Job) -> String {
         match self.name(job) {
             Some(name) => format!("{name} · {}", self.geometry),

@@ -85,7 +85,7 @@ fn standing<'a>(
             Seat {
                 ends: [0.0, -of.part.thickness].map(|height| face.point(hole.at, height)),
                 axis: face.z,
-                // A thread holds the bolt where it is.
+                // A thread locates the bolt.
                 allowed: if plate.thread.is_some() { 0.0 } else { ((long - bolt) / 2.0).max(0.0) },
             }
         };
@@ -159,8 +159,8 @@ fn centre(of: &Seat) -> Space {
     times(plus(of.ends[0], of.ends[1]), 0.5)
 }
 
-/// Whether two parts overlap by more than points are measured: as they are, and moved
-/// apart by that along the axes of each.
+/// Whether two parts overlap by more than the accuracy of points: in their places, and moved apart
+/// by that along the axes of each.
 fn collide(one: &Standing, other: &Standing) -> bool {
     let clash = |by: Space| {
         let moved = Frame { origin: plus(other.frame.origin, by), ..*other.frame };

@@ -34,7 +34,7 @@ const MAX_HOLES: usize = 100;
 
 /// The joints of a job.
 pub(crate) struct Joints {
-    /// What can be put together.
+    /// The joints that can be assembled.
     pub(crate) bolted: Vec<Bolted>,
     /// What cannot, and why.
     wrong: Vec<Finding>,
@@ -83,7 +83,7 @@ impl Joints {
     }
 }
 
-/// The joint whose bolt goes through a hole of a part.
+/// The joint whose bolt passes through a hole of a part.
 pub(crate) fn joint_of<'a>(job: &'a Job, part: &Solved, hole: &Hole) -> Option<&'a str> {
     let of =
         |joint: &&Arc<Joint>| joint.stack.iter().any(|layer| names(job, &layer.what, part, hole));
@@ -144,7 +144,7 @@ fn twice(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     found
 }
 
-/// A joint of solved parts; nothing where a part of it is stopped.
+/// A joint of solved parts; `None` if a part of it is stopped.
 fn bolted(
     job: &Job,
     solved: &[Solved],
@@ -240,7 +240,7 @@ fn counts_differ(first: &Plate, other: &Plate) -> Finding {
         )
 }
 
-/// A plate of a joint; nothing where its part is stopped.
+/// A plate of a joint; `None` if its part is stopped.
 fn plate(
     job: &Job,
     solved: &[Solved],
@@ -287,7 +287,7 @@ fn plate(
     made(job, joint, of, &holes, (name, at)).map(Some)
 }
 
-/// What is said where nothing is made of a part: nothing where it is stopped.
+/// The note if a part is not made: `None` if it is stopped.
 fn none_made(job: &Job, (part, at): (&str, Span)) -> Result<Option<Plate>, Box<Finding>> {
     let idle = job.lines.iter().find(|line| line.name == part && line.is_idle());
     let is_line = job.lines.iter().any(|line| line.name == part);

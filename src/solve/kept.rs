@@ -1,8 +1,8 @@
-//! What lines came to, kept for the next time their job is solved.
+//! Results of lines, kept for the next time their job is solved.
 //!
-//! What a line is made of, its places left out, is its key: a line whose text has only moved is
-//! not solved again, and the places in what was found on it are moved along. Whoever writes files
-//! solves without: there a place must be right in everything that is kept as well.
+//! The key of a line is its content without its positions: a line whose text has only moved is not
+//! solved again, and the positions in its findings are moved along. Writing files does without
+//! these results: there every position kept must be right as well.
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
@@ -24,11 +24,11 @@ use std::sync::PoisonError;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering;
 
-/// So many times a job may be solved before what was not asked for meanwhile is forgotten: undoing
-/// as many changes solves nothing. Our choice.
+/// Number of times a job may be solved before unused results are forgotten: undoing as many changes
+/// solves nothing. Our choice.
 const ROUNDS: usize = 40;
 
-/// What lines came to.
+/// Results of lines.
 #[derive(Debug, Default)]
 pub struct Kept {
     lines: Mutex<HashMap<Key, Came>>,
@@ -38,13 +38,13 @@ pub struct Kept {
 
 type Key = [u8; 32];
 
-/// What a line comes to, and how deep it is calculated.
+/// The result of a line, and how deep it is calculated.
 type Solution = ((Vec<Solved>, Vec<Finding>), Depth);
 
-/// What a line came to.
+/// The result of a line.
 #[derive(Debug)]
 struct Came {
-    /// The places in what it was made of, in their order.
+    /// The positions in its content, in their order.
     places: Vec<Span>,
     parts: Vec<Solved>,
     found: Vec<Finding>,
@@ -53,7 +53,7 @@ struct Came {
     round: usize,
 }
 
-/// What a line is made of.
+/// The content of a line.
 pub(super) struct Made {
     key: Key,
     places: Vec<Span>,
@@ -66,7 +66,7 @@ pub(super) struct Common {
 }
 
 impl Kept {
-    /// How many lines were solved so far, not counting those that were kept.
+    /// How many lines have been solved, not counting those that were kept.
     pub fn solved(&self) -> usize {
         self.solved.load(Ordering::Relaxed)
     }
@@ -86,8 +86,8 @@ impl Kept {
         Common { hash: Sha256::digest(&words).into(), places }
     }
 
-    /// What a line of a job came to when it was last solved so deep, else what it comes to now.
-    /// `recipe` stands for the recipe: its texts, and where they are among the sources.
+    /// The kept result of a line of a job, if it was solved to this depth, else a new one. `recipe`
+    /// represents the recipe: its texts, and where they are among the sources.
     pub(super) fn or(
         &self,
         (common, recipe): (&Common, &str),
@@ -105,7 +105,7 @@ impl Kept {
         let (places, kept) = (made.places, (parts.clone(), found.clone()));
         let came = Came { places, parts: kept.0, found: kept.1, depth, round };
         let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
-        // What is whole meanwhile stays.
+        // A complete result made meanwhile is kept.
         if depth == Depth::Whole || lines.get(&made.key).is_none_or(|c| c.depth == Depth::Flat) {
             lines.insert(made.key, came);
         }
@@ -146,8 +146,8 @@ impl Made {
     }
 }
 
-/// A job as far as it says what its lines come to: without these, without what was made before, and
-/// without the tables, which are those of the shelf; see [`Kept::forget`].
+/// The part of a job that determines the results of its lines: without these, without the record of
+/// earlier output, and without the tables, which are those of the shelf; see [`Kept::forget`].
 fn without_tables(job: &Job) -> Job {
     let joints = Joints { all: job.joints.all.clone(), tables: Arc::default() };
     let tube_ends = TubeEnds { all: job.tube_ends.all.clone(), tables: Arc::default() };
@@ -155,7 +155,7 @@ fn without_tables(job: &Job) -> Job {
     Job { lines, past, about, joints, tube_ends, ..job.clone() }
 }
 
-/// From where things stood to where they stand.
+/// The old and the new positions.
 struct Moves<'a> {
     from: &'a [Span],
     to: &'a [Span],
@@ -166,7 +166,7 @@ impl Moves<'_> {
         finding.marks.iter_mut().for_each(|mark| mark.span = self.place(mark.span));
     }
 
-    /// Where a place stands now: it is one of those that are known, or lies in the least of them.
+    /// The new position of a span: it is one of the known ones, or within the smallest of them.
     fn place(&self, at: Span) -> Span {
         let holds = |of: &Span| of.source == at.source && of.start <= at.start && at.end <= of.end;
         let known = self.from.iter().zip(self.to).filter(|(from, _)| holds(from));
@@ -180,7 +180,7 @@ impl Moves<'_> {
     }
 }
 
-/// What a value shows of itself, its places counted and taken out.
+/// The text of a value without its positions, which are counted and removed.
 fn placeless(value: &impl Debug, words: &mut String, places: &mut Vec<Span>) {
     let mut all = String::new();
     // Writing to a string cannot fail.
@@ -207,7 +207,7 @@ fn placeless(value: &impl Debug, words: &mut String, places: &mut Vec<Span>) {
 /// How a place begins.
 const BEGIN: &str = "Span { source: SourceId(";
 
-/// A place whose beginning was read, and what stands after it.
+/// A span whose start was read, and the text after it.
 fn place(text: &str) -> Option<(Span, &str)> {
     let (source, text) = text.split_once("), start: ")?;
     let (start, text) = text.split_once(", end: ")?;

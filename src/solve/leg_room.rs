@@ -1,9 +1,8 @@
-//! How much metal there is for the leg of a fillet along what it lies on.
+//! How much metal there is for the leg of a fillet on the surface it lies on.
 //!
-//! A fillet has two legs: of a plate that stands on its edge, one on the plate itself and one on
-//! what it stands on; of a plate that lies flat, one on its edge and one beside it. Where it is
-//! known on what a plate stands or lies, rays square to the weld are followed from it to where the
-//! metal ends.
+//! A fillet has two legs: for a plate on its edge, one on the plate itself and one on its base; for
+//! a plate lying flat, one on its edge and one beside it. If its base is known, rays square to the
+//! weld are followed to where the metal ends.
 
 mod ground;
 mod in_space;
@@ -16,7 +15,7 @@ mod wall;
 use crate::solve::leg_room::seam::Found;
 use crate::solve::solved::Solved;
 
-/// Tells every weld what there is for its leg, where that is known.
+/// Gives every weld the room for its leg, if that is known.
 pub(super) fn measure(solved: &mut [Solved]) {
     let mut all: Vec<Found> = Vec::new();
     all.extend(own::rooms(solved));

@@ -42,11 +42,11 @@ use crate::solve::standing;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// How often a part is developed anew for the tools its bends go to. Our choice: each
-/// round but the last changes the V of some bend.
+/// How often a part is developed again for the tools of its bends. Our choice: each round but the
+/// last changes the V of some bend.
 const MAX_ROUNDS: usize = 4;
 
-/// A line, its open inputs chosen, as deep as it is wanted.
+/// A line, its open inputs chosen, to the required depth.
 pub(super) fn line(
     job: &Job,
     (index, line): (usize, &Line),
@@ -70,7 +70,7 @@ pub(super) fn line(
     }
 }
 
-/// A line with all its values: what is made of each sheet, then judged and checked together.
+/// A line with all its values: its parts on each sheet, then judged and checked together.
 fn one(
     job: &Job,
     (index, line): (usize, &Line),
@@ -117,7 +117,7 @@ fn one(
     }
 }
 
-/// What the checks find in a part.
+/// The findings of the checks on a part.
 fn checked(
     job: &Job,
     line: &Line,
@@ -143,14 +143,14 @@ fn checked(
         limits: &job.limits,
         near: &line.near,
         tail: &given::tail(job, line),
-        // Those that are not judged yet are not found to be judged by nothing.
+        // Loads that have not been judged yet are not reported as unjudged.
         loads: if depth == Depth::Whole { &job.loads } else { &[] },
         verdicts: &solved.verdicts,
     })
 }
 
-/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
-/// over. Where they come to no rest the last stays, and a check says where they differ.
+/// A part whose flat and tools agree: a measured bend is valid for the V it was measured over. If
+/// the rounds do not converge, the last one is kept, and a check reports the differences.
 fn agreed(
     job: &Job,
     (index, line): (usize, &Line),
@@ -190,7 +190,7 @@ fn developed(
     let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
         let part = etched::ticked(job, part);
-        // Where the values differ with the hand, every part has its own.
+        // If the values differ with the hand, every part has its own.
         let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
         let params = of_left.unwrap_or(&params);
         let mut part = flat::lighten(fold::cut_tubes(part)?)?;

@@ -1,4 +1,4 @@
-//! The loads of a job along its links: on the links, and on the ears that hold them.
+//! The loads of a job along its links: on the links, and on their ears.
 
 use crate::job::Job;
 use crate::job::Line;
@@ -16,8 +16,8 @@ use crate::strength::Limit;
 use crate::strength::Load;
 use crate::strength::Method;
 
-/// What the links of a job bring to the ears of a line: for each loaded link that it holds a load
-/// on the pin's eye for each way, along the rod end as it leaves the ears.
+/// The loads of a job's links on the ears of a line: for each of its loaded links a load on the
+/// pin's eye in each direction, along the rod end as it leaves the ears.
 pub(super) fn at_ears(job: &Job, line: &Line, solved: &[Solved]) -> Vec<Load> {
     let Some(held) = &line.held else { return Vec::new() };
     let Some(clevis) = solved.iter().find_map(|of| Some((of, of.part.clevis.as_ref()?))) else {
@@ -69,8 +69,8 @@ fn at_eye(load: &LinkLoad, part: &str, eye: &str, direction: Direction) -> Load 
     }
 }
 
-/// The result of the loads on the links of a job that are made: each link with the ears that hold
-/// it, as far as the job has them.
+/// The results of the loads on the links of a job that are made: each link with its ears, as far as
+/// the job has them.
 pub(crate) fn link_verdicts(job: &Job, solved: &[Solved]) -> Vec<LinkVerdict> {
     let wanted = |load: &&LinkLoad| job.links[load.link].quantity > 0;
     let one = |load: &LinkLoad| {
@@ -81,7 +81,7 @@ pub(crate) fn link_verdicts(job: &Job, solved: &[Solved]) -> Vec<LinkVerdict> {
     job.link_loads.iter().filter(wanted).map(one).collect()
 }
 
-/// Adds what the ears hold, or that nothing is known of them.
+/// Adds the results of the ears, or that they are not known.
 fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVerdict) {
     let holds =
         |of: &&Solved| job.lines[of.line].held.as_ref().is_some_and(|held| held.link == load.link);

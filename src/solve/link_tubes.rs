@@ -21,7 +21,7 @@ use crate::link::Unfit;
 use crate::solve::machine;
 use crate::solve::solved::Solved;
 
-/// One of the tubes, and what is found with it.
+/// One of the tubes, and the findings with it.
 struct Attempt {
     link: Link,
     findings: Vec<Finding>,
@@ -29,11 +29,11 @@ struct Attempt {
     unjudged: Option<String>,
 }
 
-/// The job with the tubes chosen that it leaves open; nothing where it leaves none. Where none can be
-/// chosen the first listed stays, and a finding says why.
+/// The job with its open tubes chosen; `None` if there are none. If no tube can be chosen the first
+/// listed stays, and a finding says why.
 ///
-/// Links are looked at in the order of the job. One that is not chosen yet stands in the machine with
-/// its largest tube, so that no later choice comes nearer to an earlier one.
+/// Links are solved in the order of the job. One that is not chosen yet is in the machine with its
+/// largest tube, so that no later choice comes nearer to an earlier one.
 pub(super) fn chosen(job: &Job, good: &[Solved]) -> Option<(Job, Vec<Finding>)> {
     if !job.links.iter().any(Link::is_open) {
         return None;
@@ -55,8 +55,8 @@ pub(super) fn chosen(job: &Job, good: &[Solved]) -> Option<(Job, Vec<Finding>)> 
     Some((made, findings))
 }
 
-/// The lightest tube for one link, where the others stand as they are; else why none will do. What
-/// stops it with every tube is reported by the checks, and no other tube helps: nothing more is said.
+/// The lightest tube for one link, with the others as they are; else why none will do. A finding
+/// that occurs with every tube is reported by the checks, not here.
 fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Option<Finding>> {
     let open = &job.links[i];
     let loads: Vec<&LinkLoad> = job.link_loads.iter().filter(|load| load.link == i).collect();
@@ -97,7 +97,7 @@ fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Option<Finding>> {
     Ok(Link { chosen, ..best.link.clone() })
 }
 
-/// What is found of a link with one of its tubes.
+/// The findings on a link with one of its tubes.
 fn attempt(job: &Job, good: &[Solved], (i, size): (usize, &Link), loads: &[&LinkLoad]) -> Attempt {
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     let reaches = reaches(job, i);
@@ -118,7 +118,7 @@ fn attempt(job: &Job, good: &[Solved], (i, size): (usize, &Link), loads: &[&Link
     Attempt { link: size.clone(), findings, unjudged }
 }
 
-/// That nothing says what the tube must carry.
+/// The finding that no load is given for the tube.
 fn unloaded(open: &Link) -> Finding {
     let headline = format!("the tube of `{}` is open, and no load acts along it", open.name);
     let finding = Finding::stop("nothing-fits", headline).about(About::Link(open.name.clone()));
@@ -135,7 +135,7 @@ fn nothing_fits<'a>(open: &Link, unfit: impl Iterator<Item = &'a Unfit>) -> Find
     let headline = format!("{none} of the {count} tubes for `{}` will do", open.name);
     let finding = Finding::stop("nothing-fits", headline).about(About::Link(open.name.clone()));
     let finding = finding.at(open.places.tube.unwrap_or(open.places.name), "");
-    // What several fail alike is said once.
+    // A reason that several share is given once.
     let mut alike: Vec<(Vec<&str>, &Unfit)> = Vec::new();
     for one in unfit {
         match alike.iter_mut().find(|(_, unfit)| unfit.headline == one.headline) {

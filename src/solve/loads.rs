@@ -43,10 +43,10 @@ pub(super) fn judge(
     if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
-/// The verdict on the part that carries least, with its index; none where there is no part.
+/// The verdict on the weakest part, with its index; `None` if there is no part.
 ///
 /// # Errors
-/// What keeps a part from being judged, unless what holds it is named and on another part.
+/// The reason why a part cannot be judged, unless its named support is on another part.
 fn on_all(
     job: &Job,
     load: &Load,
@@ -102,7 +102,7 @@ fn on_all(
 /// Margins are the same when they differ by less: both hands of a part.
 const SAME: f64 = 1e-6;
 
-/// The order in which verdicts count: what does not hold, what is not judged, what holds.
+/// The rank of verdicts: overloaded, not judged, sufficient.
 fn rank(verdict: &Verdict) -> f64 {
     match verdict.margin() {
         Some(margin) if margin < 0.0 => margin - 1.0,

@@ -18,8 +18,7 @@ use crate::solve::stack::stacks;
 /// deep.
 pub(super) const SHARED: f64 = 0.01;
 
-/// What is wrong between plates that lie on each other, each with the index of the part it is
-/// about.
+/// The findings between plates that lie on each other, each with the index of its part.
 pub(super) fn found(solved: &[Solved]) -> Vec<(usize, Finding)> {
     let index = |of: &Solved| solved.iter().position(|s| s.name == of.name).unwrap_or(0);
     let mut found = Vec::new();
@@ -79,8 +78,8 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
     finding.help("give both plates a hole there that it passes, or move one of them")
 }
 
-/// The edge of a plate that a bolt does not go through, or that of a wide cut-out through which it
-/// goes, is below its head, nut or washer.
+/// Finds the edge of a plate without the bolt, or that of a wide cut-out round the bolt, below its
+/// head, nut or washer.
 fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
     let Some(seat) = bolt.seat() else { return Vec::new() };
     let own = stack[bolt.layer].solved;
@@ -136,8 +135,8 @@ fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Op
     Some(finding.at(bend.span, "this bend"))
 }
 
-/// What two outlines share, mm². Where they touch too finely to tell, the nearer corners do: all
-/// of the first when one is within the second.
+/// The common area of two outlines, mm². If they touch too finely to decide, the nearer corners do:
+/// all of the first when one is within the second.
 pub(super) fn shared(a: &Outline, b: &Outline) -> f64 {
     match cut(a, b) {
         Ok((pieces, gaps)) => {
@@ -155,7 +154,7 @@ pub(super) fn shared(a: &Outline, b: &Outline) -> f64 {
 }
 
 /// A fillet along the edge of a plate that lies flat is no higher than that edge (AISC 360-16
-/// J2.2b, which asks for still less from 1/4 in on).
+/// J2.2b, which allows still less from 1/4 in on).
 fn fillets(upper: &Solved) -> Vec<Finding> {
     let Some(laid) = &upper.part.laid else { return Vec::new() };
     let thickness = upper.part.thickness * f64::from(laid.pieces);

@@ -1,4 +1,4 @@
-//! The bodies of a job in its machine, and what is left between them.
+//! The bodies of a job in its machine, and the clearances between them.
 
 use crate::check;
 use crate::check::Between;
@@ -32,10 +32,10 @@ use crate::quantity::Units;
 use crate::solve::joints;
 use crate::solve::solved::Solved;
 
-/// What is to be left to a panel, mm: common practice, 1/2 in.
+/// Required clearance to a panel, mm: common practice, 1/2 in.
 const PANEL: [f64; 2] = [13.0, 12.7];
 
-/// What is to be left to anything that moves, mm. Our choice.
+/// Required clearance to anything that moves, mm. Our choice.
 const MOVING: f64 = 3.0;
 
 /// A hole this far from its point, mm, is a caution; five times as far it is a stop. Our choice,
@@ -45,7 +45,7 @@ const TAPE: f64 = 1.0;
 /// How many times further off is a blunder. Our choice, that of the points.
 const BLUNDER: f64 = 5.0;
 
-/// Arcs of a picture leave their chords by this at most, mm. Our choice.
+/// Maximum deviation of chords from arcs in a picture, mm. Our choice.
 const DRAWN: f64 = 0.5;
 
 /// The machine of a job.
@@ -53,17 +53,17 @@ const DRAWN: f64 = 0.5;
 pub struct Machine {
     /// Its bodies, those on the other side behind.
     pub(crate) bodies: Vec<Body>,
-    /// What is left between those that are near each other, the tightest first.
+    /// The clearances between bodies near each other, the smallest first.
     pub(crate) clearances: Vec<Clearance>,
     /// Where its parts are, those on the given side, by their names.
     pub(super) places: Vec<(String, Frame)>,
-    /// Where each is named, and what a finding of it is about.
+    /// The position of each name, and its subject for a finding.
     named: Vec<(Span, Option<About>)>,
-    /// What is wrong with where the parts stand.
+    /// Findings on the positions of the parts.
     misplaced: Vec<Finding>,
 }
 
-/// The machine of a job with its parts; nothing where nothing stands in one.
+/// The machine of a job with its parts; `None` if no part is placed.
 pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let mut all: Vec<(Body, Span, Option<About>)> = Vec::new();
     let (mut misplaced, mut places) = (Vec::new(), Vec::new());
@@ -165,7 +165,7 @@ fn body(
     Body { name, set, kind, other_side, clearance, moves, touches, pieces, shown }
 }
 
-/// What a link takes up along its axis over its whole adjustment, coated, the near pin at 0.
+/// The extent of a link along its axis over its whole adjustment, coated, the near pin at 0.
 fn zones(link: &Link, pins: f64, film: f64) -> Vec<Zone> {
     let setting = link.setting();
     let (short, long) = (link.pins - setting.shortest, setting.longest - link.pins);
@@ -208,10 +208,10 @@ fn part(job: &Job, of: &Solved, frame: &Frame) -> Body {
     Body { set: line.name.clone(), ..made }
 }
 
-/// What of a part stands somewhere.
+/// The geometry of a part that is placed in the machine.
 struct Placed<'a> {
     pieces: Vec<(&'a Solved, Frame)>,
-    /// What is to be said of its holes.
+    /// The caution on its holes.
     caution: Option<Finding>,
 }
 
@@ -258,7 +258,7 @@ fn unplaced(stand: &Stand) -> Finding {
     finding.help("add `face = \"…\"` with the name of one")
 }
 
-/// The frame that brings three holes to their points, and what is off in it.
+/// The frame that moves three holes to their points, and the deviation.
 fn by_holes(
     of: &Solved,
     holes: &[(String, Span, Space)],

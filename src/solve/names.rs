@@ -1,4 +1,4 @@
-//! The names by which the files of parts and of sets of plates go: each is there once.
+//! The file names of parts and of sets of plates: each is used once.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -11,8 +11,8 @@ use std::collections::HashMap;
 pub(super) struct Names(HashMap<String, bool>);
 
 impl Names {
-    /// Parts of a line whose names, with what was added to tell them apart, are taken already, and
-    /// sets of its plates whose drawing has the name of a part.
+    /// Parts of a line whose names, with the suffixes that distinguish them, are in use already,
+    /// and sets of its plates whose drawing has the name of a part.
     pub(super) fn double(&mut self, parts: &[Solved], job: &Job) -> Vec<Finding> {
         let mut findings = Vec::new();
         for part in parts {
@@ -32,7 +32,7 @@ impl Names {
         findings
     }
 
-    /// Takes a name, of a part or of a set; a stop where it is taken.
+    /// Reserves a name, of a part or of a set; a stop if it is in use.
     fn taken(&mut self, name: &str, is_part: bool, of: &Solved, job: &Job) -> Option<Finding> {
         let before = self.0.insert(name.to_lowercase(), is_part)?;
         let headline = match before && is_part {

@@ -1,4 +1,4 @@
-//! Plates of one line on sheets of their own, and plates that lie on others.
+//! Plates of one line on separate sheets, and plates that lie on others.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -40,7 +40,7 @@ pub(super) fn by_sheet<'a>(
     Ok(some.map(|(line, recipe)| (Cow::Owned(line), Cow::Owned(recipe))).collect())
 }
 
-/// Refuses sheets of faces that are not there or are no plates of their own.
+/// Refuses sheets for faces that do not exist or are not separate plates.
 fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     let one = |(face, _, span): &(String, usize, Span)| {
         let root = recipe.root(face);

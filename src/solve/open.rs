@@ -26,22 +26,22 @@ struct Attempt {
     values: Vec<(String, String)>,
     solved: Vec<Solved>,
     findings: Vec<Finding>,
-    /// Of one set, kg; `None` when it cannot be made at all.
+    /// Of one set, kg; `None` when it cannot be made.
     mass: Option<f64>,
 }
 
-/// The parts of a line and what was found in them.
+/// The parts of a line and their findings.
 type Solution = (Vec<Solved>, Vec<Finding>);
 
-/// What was chosen, and the cautions that come with every choice.
+/// The choice, and the cautions that come with every choice.
 pub(crate) struct Chosen {
     pub(crate) solved: Vec<Solved>,
     pub(crate) choice: Choice,
     pub(crate) findings: Vec<Finding>,
 }
 
-/// Tries every combination of a line's open values with `solve` and takes the lightest
-/// without a finding of its own; of equally light ones the first in the order of the lists.
+/// Tries every combination of a line's open values with `solve` and chooses the lightest without a
+/// finding; of equally light ones the first in the order of the lists.
 pub(crate) fn choose(
     job: &Job,
     line: &Line,
@@ -90,9 +90,9 @@ pub(crate) fn choose(
         .iter()
         .filter(|a| !good(a) && weight(a) < weight(best))
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
-    // What cannot be made has no mass; the one listed just before the chosen stands in.
+    // A part that cannot be made has no mass; that of the one listed just before is used.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
-    // So does one that is as heavy: what is bolted on has no share in the blank.
+    // So does one that is as heavy: hardware has no share in the blank.
     let no_heavier = |a: &&Attempt| !good(a) && a.mass.is_none_or(|kg| kg <= weight(best));
     let lighter = lighter.or_else(|| before.clone().find(no_heavier));
     let choice =
@@ -100,7 +100,7 @@ pub(crate) fn choose(
     Ok(Chosen { solved: best.solved.clone(), choice, findings: best.findings.clone() })
 }
 
-/// What is found whatever is chosen, and so is not a matter of choice.
+/// The findings that occur with every choice.
 fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
     let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));

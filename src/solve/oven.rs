@@ -10,7 +10,7 @@ use crate::num;
 use crate::solve::solved::Solved;
 use std::collections::BTreeSet;
 
-/// Tubes and weldments that do not go into the oven of the shop.
+/// Tubes and weldments that are too large for the oven of the shop.
 pub(super) fn too_large(job: &Job) -> Vec<Finding> {
     if !job.is_coated() {
         return Vec::new();

@@ -19,7 +19,7 @@ pub(super) struct Recipes {
     pub(super) recipes: HashMap<String, Recipe>,
     /// By name, the texts that each is read from, and the number of the first among the sources.
     pub(super) texts: HashMap<String, String>,
-    /// What should be looked at in them, each with the name of its recipe.
+    /// The cautions on them, each with the name of its recipe.
     pub(super) cautions: Vec<(String, Finding)>,
     /// Why some are missing.
     pub(super) findings: Vec<Finding>,

@@ -25,7 +25,7 @@ pub(crate) struct Setup<'a> {
     pub(crate) order: usize,
     /// Whose tools they are.
     pub(crate) shop: &'a Shop,
-    /// The tool with what it clamps, and the setups tried before.
+    /// The tool with the clamped face, and the setups tried before.
     pub(crate) step: &'a Step,
     /// Opening of the V; none on a brake without one.
     pub(crate) v: Option<f64>,
@@ -35,13 +35,13 @@ pub(crate) struct Setup<'a> {
     pub(crate) min_flange: f64,
     /// In kN; none on a brake without a V.
     pub(crate) force: Option<f64>,
-    /// What a person pulls at the end of which lever, N and mm, and the moment, N·m; none on a brake.
+    /// The pull of a person and the lever, N and mm, and the moment, N·mm; `None` on a brake.
     pub(crate) pull: Option<Pulled>,
-    /// What the sheet springs back by: how far the bend goes over its angle under load.
+    /// The springback: how far the bend is overbent under load.
     pub(crate) over_bend: f64,
-    /// What is set under the nose of a folding brake, in the flat; none over a V.
+    /// The line set under the nose of a folding brake, in the flat; `None` over a V.
     pub(crate) sight_line: Option<Edge>,
-    /// Where along the bend line, in the flat, the sections of its tools stand.
+    /// The positions of the sections of its tools along the bend line, in the flat.
     pub(crate) stacks: Vec<(&'a Stack, Edge)>,
     /// How the bend line runs to the grain.
     pub(crate) grain: ToGrain,
@@ -52,7 +52,7 @@ pub(crate) struct Setup<'a> {
 /// A bend that a person pulls over with a lever.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Pulled {
-    /// What is pulled, N.
+    /// The pull, N.
     pub(crate) force: f64,
     /// From the bend to the hands, mm.
     pub(crate) lever: f64,
@@ -68,7 +68,7 @@ pub(crate) enum SideUp {
 }
 
 impl SideUp {
-    /// As it is said.
+    /// As printed.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Top => "top side",
@@ -177,8 +177,8 @@ pub(crate) fn handled(solved: &Solved) -> Cow<'_, [Handling]> {
     }
 }
 
-/// Where sections of a tool stand on the bend line. The folded bend has its origin at the
-/// end of the line.
+/// The positions of sections of a tool on the bend line. The folded bend has its origin at the end
+/// of the line.
 fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
     let line = strip.middle();
     let along = -line.direction_at_start();
@@ -186,7 +186,7 @@ fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
     Edge::line(at(stack.from), at(stack.from + stack.width()))
 }
 
-/// One inside radius from where the bend begins on the held side, towards the other; from edge
+/// One inside radius from where the bend begins on the clamped side, towards the other; from edge
 /// to edge of the blank, where it can be scribed.
 fn sight_line(strip: &BendStrip, bend: &Bend, holds_standing: bool, blank: &Outline) -> Edge {
     let [near, far] = strip.tangents;
@@ -195,7 +195,8 @@ fn sight_line(strip: &BendStrip, bend: &Bend, holds_standing: bool, blank: &Outl
     let by = across * (brake::sight_line(bend.bend.radius()) / across.hypot());
     let shifted = Edge::line(held.from + by, held.to + by);
     let line = Line { at: shifted.from, along: shifted.direction_at_start() };
-    // The stretches that go on from within the bend: of a line through notches there are several.
+    // The stretches that continue from within the bend: of a line through notches there are
+    // several.
     let length = shifted.length();
     let inside = line.stretches(blank).into_iter().filter(|[a, b]| a.max(0.0) < b.min(length));
     let ends = inside.reduce(|[from, to], [a, b]| [from.min(a), to.max(b)]);

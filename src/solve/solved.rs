@@ -21,13 +21,14 @@ use std::sync::Arc;
 pub struct Solved {
     /// Index of the line in the job.
     pub line: usize,
-    /// Name of the part: that of the line, with what tells it from its companions.
+    /// Name of the part: that of the line, with the suffix that distinguishes it from the line's
+    /// others.
     pub name: String,
     /// Index of its sheet.
     pub sheet: usize,
     /// Its values.
     pub params: Arc<Params>,
-    /// What was chosen for the open inputs.
+    /// The choice of the open inputs.
     pub choice: Option<Arc<Choice>>,
     /// The part.
     pub part: Part,
@@ -40,9 +41,9 @@ pub struct Solved {
     pub folded: Arc<Folded>,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
-    /// What the checks found in it.
+    /// The findings of the checks.
     pub found: Vec<Finding>,
-    /// How it fits its rod end, where it holds one.
+    /// The fit of its rod end, if it has one.
     pub clevis: Option<ClevisFit>,
     /// How the nut it captures fits its tube, where it captures one.
     pub nut: Option<NutFit>,
@@ -53,7 +54,7 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Where the formed part lies in the space of its recipe; nothing where no points place it.
+    /// The position of the formed part in the space of its recipe; `None` if no points place it.
     pub(super) fn in_space(&self) -> Option<Frame> {
         let (face, frame) = self.part.stands.as_ref()?;
         Some(frame.within(&self.folded.faces[*face].frame.back()))

@@ -1,8 +1,8 @@
-//! Plates that lie on each other, and what a bolt passes on its way through them.
+//! Plates that lie on each other, and the openings a bolt passes in them.
 //!
-//! A bolt passes when a circle of its diameter about the axis of one of the holes it goes through
-//! is in an opening of every plate there, or beside it. Looser than that it may be in fact; what
-//! needs the bolt between the axes is refused.
+//! A bolt passes when a circle of its diameter about the axis of one of its holes is in an opening
+//! of every plate there, or beside it. In fact the fit may be looser; a stack that needs the bolt
+//! between the axes is refused.
 
 use crate::geom::Outline;
 use crate::geom::Place;
@@ -25,7 +25,7 @@ pub(super) struct Layer<'a> {
     pub(super) place: Place,
 }
 
-/// A hole with what it is for.
+/// A hole with its purpose.
 pub(super) struct Bolt<'a> {
     pub(super) hole: &'a Hole,
     /// Index of its plate.
@@ -34,15 +34,15 @@ pub(super) struct Bolt<'a> {
     pub(super) at: Point,
 }
 
-/// What a bolt finds in a plate.
+/// What a bolt meets in a plate.
 enum Meets<'a> {
     Nothing,
-    /// What is cut, and the hole it is where it is one.
+    /// An outline as cut, and its hole if it is one.
     Opening(Outline, Option<&'a Hole>),
     Metal,
 }
 
-/// What a bolt clamps. Lengths are mm.
+/// The layers a bolt clamps. Lengths are mm.
 pub(crate) struct Clamped<'a> {
     /// Of all plates between head and nut.
     pub(crate) thickness: f64,
@@ -50,11 +50,11 @@ pub(crate) struct Clamped<'a> {
     pub(crate) head: Option<&'a Hole>,
     /// The hole of whatever plate that has the thread, tapped or set in.
     pub(crate) thread: Option<&'a Hole>,
-    /// Pieces that lie there one on the other, through which one bolt goes.
+    /// Pieces lying on one another with one bolt through them.
     pub(crate) pieces: u32,
 }
 
-/// The plates of one hand that lie on each other, the lowest first; none where nothing lies on a
+/// The plates of one hand that lie on each other, the lowest first; `None` if nothing lies on a
 /// face. A plate without hands lies in the stacks of both.
 pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
     let mut found = Vec::new();
@@ -73,8 +73,8 @@ pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
     found
 }
 
-/// What lies on a face in the set of one hand, where something does. Plates that all have no hand
-/// are those of the right one.
+/// The plates on a face in the set of one hand, if there are any. Plates without a hand are those
+/// of the right one.
 fn of_hand<'a>(
     solved: &'a Solved,
     face: &'a Face,
@@ -93,7 +93,7 @@ fn of_hand<'a>(
     (layers.len() > 1 && is_own && is_in(solved)).then_some(layers)
 }
 
-/// What lies on a plate.
+/// The plates on a plate.
 fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>> {
     all.iter().filter_map(|upper| {
         let (face, place) = seen(upper, lower.solved)?;
@@ -103,7 +103,7 @@ fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>
     })
 }
 
-/// Every hole of a stack that something goes through.
+/// Every hole of a stack that has a fastener.
 pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
     let of = |(layer, of): (usize, &Layer<'a>)| {
         let (face, place) = (of.face, of.place);
@@ -117,18 +117,18 @@ pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
 }
 
 impl Bolt<'_> {
-    /// Of the shank, mm; 0 where no table has what goes through: its axis alone is looked at.
+    /// Of the shank, mm; 0 if no table has the fastener: its axis alone is checked.
     pub(super) fn radius(&self) -> f64 {
         self.hole.pin().map_or(0.0, |pin| pin / 2.0)
     }
 
-    /// Of its washer, or of what is sunk for its head, mm.
+    /// Of its washer, or of the recess for its head, mm.
     pub(super) fn seat(&self) -> Option<f64> {
         let sunk = self.hole.recess.map(|recess| recess.diameter);
         sunk.or_else(|| self.hole.washer()).map(|across| across / 2.0)
     }
 
-    /// Whether it goes into a hole, about an axis: a thread takes its own bolt alone.
+    /// Whether it fits into a hole, about an axis: a thread fits its own bolt alone.
     fn enters(&self, hole: &Hole, place: &Place, axis: Point) -> bool {
         let off = (place.apply(hole.at) - axis).hypot();
         if let Some(insert) = &hole.insert {
@@ -146,7 +146,7 @@ impl Bolt<'_> {
         }
     }
 
-    /// What it finds in a plate, about an axis.
+    /// What it meets in a plate, about an axis.
     fn meets<'a>(&self, layer: &Layer<'a>, axis: Point) -> Meets<'a> {
         let outer = layer.face.blank.outer().moved(&layer.place);
         if !outer.contains(axis) && outer.distance(axis) > self.radius() - SAME {
@@ -171,7 +171,7 @@ impl Bolt<'_> {
     /// The axis about which it passes all plates.
     ///
     /// # Errors
-    /// The first plate whose metal is in its way about the axis of its own hole.
+    /// The first plate that obstructs it about the axis of its own hole.
     pub(super) fn axis(&self, stack: &[Layer]) -> Result<Point, usize> {
         let Some(stopped) = self.stopped_by(stack, self.at) else { return Ok(self.at) };
         let own = self.hole.outline.moved(&stack[self.layer].place);
@@ -193,7 +193,7 @@ fn clears(outline: &Outline, at: Point, radius: f64) -> bool {
     outline.contains(at) && outline.distance(at) > radius - SAME
 }
 
-/// What the bolt of a hole clamps; none where it is that of a plate below.
+/// The layers that the bolt of a hole clamps; `None` if it is that of a plate below.
 pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Option<Clamped<'a>> {
     let mut alone = Clamped { thickness: part.part.thickness, head: None, thread: None, pieces: 1 };
     for stack in stacks(all) {
@@ -212,8 +212,8 @@ pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Opti
     Some(alone)
 }
 
-/// What a bolt clamps in a stack. A plate at either end whose opening lets the washer through is
-/// not clamped.
+/// The layers a bolt clamps in a stack. A plate at either end whose opening lets the washer through
+/// is not clamped.
 fn held<'a>(bolt: &Bolt, stack: &[Layer<'a>]) -> Clamped<'a> {
     let axis = bolt.axis(stack).unwrap_or(bolt.at);
     let washer = bolt.seat().filter(|_| bolt.hole.recess.is_none());

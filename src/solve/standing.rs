@@ -1,4 +1,4 @@
-//! What is formed out of a plate, where another plate lies on it.
+//! Formed features of a plate, where another plate lies on it.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -13,7 +13,7 @@ use crate::recipe::Side;
 use crate::solve::on_sheets::seen;
 use crate::solve::solved::Solved;
 
-/// A lip or a bead that stands out of one side of a face.
+/// A lip or a bead on one side of a face.
 struct Standing {
     words: String,
     /// Its centre, or the lines of its centre.
@@ -24,8 +24,8 @@ struct Standing {
     span: Span,
 }
 
-/// Lips and beads of a plate that another lies on, or of the one that lies there: the top side
-/// of the lower and the lower side of the upper one are to be flat where they meet.
+/// Lips and beads of a plate that another lies on, or of that other plate: the top side of the
+/// lower and the lower side of the upper one are to be flat where they meet.
 pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
     let mut found = Vec::new();
     for upper in solved {
@@ -54,7 +54,7 @@ pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
     found
 }
 
-/// What stands out of a side of a face, in a drawing to which a place brings it.
+/// The projections on a side of a face, in the drawing of another by its placement.
 fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
     let lips = face.holes.iter().filter_map(|hole| {
         let flare = hole.flare.filter(|flare| flare.side == side)?;

@@ -25,13 +25,13 @@ use std::sync::Arc;
 
 /// The end of a tube of the job.
 pub(crate) struct TubeEnd<'a> {
-    /// What the job says.
+    /// The entry of the job.
     pub(crate) asked: &'a job::TubeEnd,
     /// Its tube.
     pub(crate) tube: &'a CopedTube,
     /// How it fits.
     pub(crate) fit: fit::TubeEnd,
-    /// By tab, what a degree of its angle moves.
+    /// By tab, the effect of one degree of its angle.
     pub(crate) per_degree: Vec<Vec<PerDegree>>,
     /// The cap, where it is made.
     cap: Option<&'a Solved>,
@@ -91,7 +91,7 @@ fn one<'a>(
     TubeEnd { asked, tube, fit, per_degree, cap }
 }
 
-/// What a degree of a tab's angle moves: the places of its part, and what the job says of it.
+/// The effect of one degree of a tab's angle: at the places of its part, by the entry of the job.
 fn per_degree(fit: &fit::TubeEnd, tab: &Tab, part: Option<&Solved>) -> Vec<PerDegree> {
     let of_part = part.map_or_else(Vec::new, |solved| fit::spots(&solved.part));
     let given = tab.reach.map(|reach| (Spot::Reach, reach));
@@ -100,7 +100,7 @@ fn per_degree(fit: &fit::TubeEnd, tab: &Tab, part: Option<&Solved>) -> Vec<PerDe
 }
 
 /// The outside diameter of the tube that the foot of a tab is cut for, mm: its input `tube`. A flat
-/// foot has none.
+/// foot has `None`.
 fn foot(of: &Solved) -> Option<f64> {
     match of.params.get("tube")? {
         Value::Quantity(quantity) => Some(quantity.value).filter(|outside| *outside > 0.0),
@@ -109,7 +109,7 @@ fn foot(of: &Solved) -> Option<f64> {
     }
 }
 
-/// How far apart the bare plates are set that hold an end of a tube, where a part is one of these, mm.
+/// The distance between the bare plates at an end of a tube, where a part is one of these, mm.
 pub(crate) fn between_cheeks(job: &Job, solved: &[Solved], part: &Solved) -> Option<f64> {
     let name = &job.lines[part.line].name;
     let is_cheek = |asked: &job::TubeEnd| asked.cheeks.as_ref().is_some_and(|c| c.part == *name);
@@ -130,7 +130,7 @@ fn length(of: &Solved, name: &str) -> Option<f64> {
     }
 }
 
-/// What a joint has between two plates of a part; nothing where another plate is among it.
+/// The layers of a joint between two plates of a part; `None` if another plate is among them.
 fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
     let of_joint = |joint: &'a Arc<Joint>| {
         let is_it = |what: &What| matches!(what, What::Hole { part: of, .. } if of == part);
@@ -151,7 +151,7 @@ fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
     job.joints.all.iter().find_map(of_joint)
 }
 
-/// What is wrong with the ends of tubes.
+/// The findings on the ends of tubes.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let ends = tube_ends(job, solved);
     let counted = counts::of(job, solved, ends.iter().map(|end| (end.asked, end.tube)));

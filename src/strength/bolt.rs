@@ -20,7 +20,7 @@ pub(super) struct BoltHole {
 }
 
 impl BoltHole {
-    /// A bolt of a diameter in a hole of a plate so thick, so far from the next edge or hole, mm.
+    /// A bolt in a hole of a plate of a thickness; `clear` to the next edge or hole; all mm.
     pub(super) fn of(hole: &Hole, thickness: f64, bolt: f64, clear: f64) -> Self {
         Self { thickness: place::bearing(hole, thickness), bolt, clear }
     }
@@ -75,7 +75,7 @@ const SHEARED_IN_THREAD: f64 = 0.45;
 /// (commentary to J3.6).
 const PULLED: f64 = 0.75;
 
-/// What a countersunk bolt holds in tension, of what another does: k2 of 0.63 in place of 0.9
+/// The tensile strength of a countersunk bolt as a share of another's: k2 of 0.63 in place of 0.9
 /// (EN 1993-1-8 table 3.4, from a copy; AISC 360 has no countersunk bolts).
 const FLAT_HEAD: f64 = 0.63 / 0.9;
 
@@ -93,8 +93,9 @@ impl Bolt {
         }
     }
 
-    /// The load of which `shear` acts across the bolt and `pulled` along it, each for 1 N
-    /// (J3-1, J3-3b): what is pulled and sheared fully at once may not exceed 1.3 together.
+    /// The load under which the bolt fails, if each newton of it is `shear` across and `pulled`
+    /// along the bolt (J3-1, J3-3b): the utilisations of tension and shear together may not exceed
+    /// 1.3.
     pub(super) fn together(&self, shear: f64, pulled: f64, method: Method) -> Option<Limit> {
         let tension = self.tension(method);
         let of_shear = shear / self.shear(method).nominal;
@@ -124,7 +125,7 @@ impl Bolt {
     }
 }
 
-/// Table J3.4: diameter of the bolt and least distance of its centre from an edge, in.
+/// Table J3.4: diameter of the bolt and minimum distance of its centre from an edge, in.
 const INCH_EDGES: &[(f64, f64)] = &[
     (0.5, 0.75),
     (0.625, 0.875),

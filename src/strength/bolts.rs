@@ -1,4 +1,4 @@
-//! The bolts that hold a part on what it is bolted to.
+//! The bolts by which a part is fixed to its support.
 
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -127,7 +127,7 @@ impl<'a> Seat<'a> {
                     (edge.from, Vec2::new(-along.y, along.x))
                 }
             };
-            // From the centre of the leg that stands on it.
+            // From the centre of the leg on that side.
             let outside = match bend.measured {
                 Measured::Inside => -part.thickness / 2.0,
                 Measured::Outside | Measured::TangentOutside | Measured::Tangent => {
@@ -168,7 +168,7 @@ impl<'a> Seat<'a> {
 }
 
 impl<'a> Screwed<'a> {
-    /// As what is torn out of the plate.
+    /// As a pin, for tear-out of the plate.
     pub(super) fn pinned(&self) -> Pinned<'a> {
         Pinned { hole: self.hole, diameter: self.size, pin: self.pin }
     }

@@ -1,10 +1,10 @@
 //! A round cap in the end of a tube, loaded through a hole in its centre, along the tube.
 //!
 //! The weld runs round the whole cap. What the cap carries between its hole and the weld is
-//! an equilibrium of its own that yields nowhere, so it is safe: rings at their plastic moment
+//! in equilibrium and yields nowhere, so the result is safe: rings at their plastic moment
 //! carry the load outwards, which for a plate that is only supported at its edge gives 2π
 //! plastic moments per mm, whatever the hole (limit analysis of circular plates, Hopkins and
-//! Prager 1953, with Tresca's condition; from memory). The fillet is on one side, but goes
+//! Prager 1953, with Tresca's condition; from memory). The fillet is on one side, but runs
 //! round a hollow section: its own eccentricity need not be counted (EN 1993-1-8 4.12(2)).
 
 use crate::geom::Point;
@@ -55,7 +55,7 @@ impl Cap {
         let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
         let serves =
             is_plain && is_central && load.direction == Direction::Normal && load.leg.is_some();
-        // What is sunk into the hole counts as gone from the whole cap.
+        // A countersink or counterbore is deducted over the full thickness of the cap.
         let (diameter, thickness) = (hole.diameter()?, place::land(hole, on.part.thickness));
         let beyond = on.part.captured.as_ref().map(|of| radius - of.bore / 2.0 - of.wall);
         let ledge = beyond.filter(|ledge| *ledge > SAME_CENTRE);

@@ -1,4 +1,4 @@
-//! A load on a part, and what stays the same while its ways are looked at.
+//! A load on a part, with the data common to all its directions.
 
 use crate::flat::Flat;
 use crate::fold::Folded;
@@ -32,7 +32,7 @@ use crate::table::Tables;
 /// A share of the force below this does nothing.
 pub(super) const NOTHING: f64 = 1e-9;
 
-/// What a load is judged on.
+/// The part and flat on which a load is judged.
 #[derive(Clone, Copy, Debug)]
 pub struct Subject<'a> {
     /// The part.
@@ -49,13 +49,13 @@ pub struct Subject<'a> {
     pub tables: &'a Tables,
 }
 
-/// Everything that stays the same while the ways of a load are looked at.
+/// The data common to all directions of a load.
 pub(super) struct Case<'a> {
     pub(super) load: &'a Load,
     pub(super) on: &'a Subject<'a>,
     pub(super) spot: Spot<'a>,
     pub(super) support: &'a Support<'a>,
-    /// Straight away from what holds the part, in the drawing of the loaded face.
+    /// Directly away from the support, in the drawing of the loaded face.
     pub(super) pull: Vec2,
     /// The metal away from welds, and beside them.
     pub(super) metal: Metal,
@@ -90,8 +90,7 @@ impl Case<'_> {
         matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
     }
 
-    /// What is assumed of metal beside welds, where those weaken it: whether they hold the part or
-    /// not.
+    /// What is assumed of metal weakened by welds, whether these support the part or not.
     pub(super) fn heated(&self) -> Option<String> {
         let is_welded = self.on.part.faces.iter().any(|face| !face.welds.is_empty());
         let is_weaker = self.beside_weld.is_some_and(|weak| weak != self.metal);
@@ -121,8 +120,8 @@ impl Case<'_> {
         self.heat_of(face).weakest(self.metal, &strips)
     }
 
-    /// Why a limit allows nothing: for the heat of a weld, where nobody says what that leaves of
-    /// the metal, or for its dimensions. What is torn out at a hole may reach any weld.
+    /// Why a limit allows no load: for the heat of a weld, if the as-welded strength of the metal
+    /// is not known, or for its dimensions. Tear-out at a hole may reach any weld.
     pub(super) fn without_figure(&self, limit: &Limit) -> Reason {
         let bolts: &[&Hole] = if let By::Bolts(_, holes) = &self.support.by { holes } else { &[] };
         let of = |face: usize| move |hole: &&Hole| (face, hole.at, place::widest(hole));

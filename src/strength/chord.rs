@@ -1,6 +1,6 @@
 //! Segments that divide a face by themselves.
 //!
-//! A path may turn in the plane of its face, and the metal may be least at any angle: so the
+//! A path may turn in the plane of its face, and the metal may be narrowest at any angle: so the
 //! outline is cut along parallel lines in all directions, and where it is narrowest at its inside
 //! corners.
 
@@ -22,21 +22,21 @@ const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
 /// Maximum number of inside corners that are joined. Our choice.
 const MAX_CORNERS: usize = 64;
-/// Maximum number of inside corners from which chords go in all directions. Our choice.
+/// Maximum number of inside corners from which chords run in all directions. Our choice.
 const MAX_RAYED: usize = 24;
-/// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
-/// and those beyond. Our choice.
+/// Number of other sides to which the shortest line from a corner is sought: the pieces of arcs
+/// near it, and those beyond. Our choice.
 const MAX_SIDES: usize = 4 * PIECES as usize;
-/// A place of an outline is moved so far into its metal, mm.
+/// A point of an outline is moved into the metal by this, mm.
 const INTO: f64 = 2e-3;
-/// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter
-/// sides are pieces of arcs, which chords in all directions meet anyway.
+/// A chord to the end of a side stops this short of it, mm: more than the size of a rounded
+/// corner. Shorter sides are pieces of arcs, which chords in all directions meet anyway.
 const BEFORE_END: f64 = 0.02;
 const SHORT_SIDE: f64 = 1.0;
 /// A shorter segment parts nothing, mm.
 const SHORTEST: f64 = 1e-2;
-/// Nearer than this two places are one, mm: more than coordinates are off by rounding, so that it
-/// does not matter how a face is drawn.
+/// Two places nearer than this are one, mm: more than the rounding of coordinates, so that the
+/// drawing of a face has no influence.
 const SAME: f64 = 1e-6;
 
 /// An outline in straight pieces, anticlockwise.
@@ -76,7 +76,7 @@ impl Chord {
 }
 
 impl Contour {
-    /// An outline; a circle from a direction, so that it does not matter how it is drawn.
+    /// An outline; a circle from a direction, so that the way it is drawn has no influence.
     pub(super) fn of(outline: &Outline, first: Vec2) -> Self {
         let mut points: Vec<(Point, bool)> = Vec::new();
         if let Some((centre, radius)) = outline.circle() {
@@ -107,8 +107,8 @@ impl Contour {
         Self { points: points.into_iter().map(|p| p.0).collect(), corners, marks }
     }
 
-    /// With the inside corners nearest to a load and what holds it first, and no more of them than
-    /// are looked at: the same ones wherever the outline begins.
+    /// With the inside corners nearest to the load and the support first, limited to the maximum
+    /// number: the same ones wherever the outline begins.
     pub(super) fn between(mut self, load: Point, held: Point) -> Self {
         let way = |i: &usize| {
             let corner = self.points[*i];
@@ -137,7 +137,7 @@ impl Contour {
         (count > 0.0).then(|| (sum / count).to_point())
     }
 
-    /// Of all chords those that separate all of `load` from all of `held`, the load on their right.
+    /// The chords that separate all of `load` from all of `held`, with the load on their right.
     pub(super) fn parting(
         &self,
         load: &[Point],
@@ -145,7 +145,7 @@ impl Contour {
         open: &[Self],
         path: Vec2,
     ) -> Vec<Chord> {
-        // From the path, so that it does not matter how the face is drawn.
+        // From the path, so that the way the face is drawn has no influence.
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
         chords.extend(self.rays(path));
@@ -154,7 +154,7 @@ impl Contour {
         chords.iter().filter_map(|chord| self.parted(chord, load, held)).collect()
     }
 
-    /// A chord that separates all of `load`, on its right, from all of `held`.
+    /// A chord with all of `load` on its right and all of `held` on its left.
     pub(super) fn parted(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
         let piece = self.right_of(chord);
         let is_in = |p: &Point| contains(&piece, *p);
@@ -232,8 +232,8 @@ impl Contour {
             let ways = ways.map(|(to, is_square)| (Chord { from, to: *to }, *is_square));
             let mut ways = ways.filter(|(chord, _)| self.holds(chord));
             let Some((first, _)) = ways.next() else { continue };
-            // Of ways as short as one another all count, and all that are square to a side: what is
-            // nearest may be a notch beside the corner, and part nothing.
+            // Of equally short lines all count, and all that are square to a side: the nearest may
+            // only cut off a notch beside the corner.
             let min = far(&first.to) + SAME;
             chords.push(first);
             let counts = |(chord, is_square): &(Chord, bool)| *is_square || far(&chord.to) < min;
@@ -274,8 +274,8 @@ impl Contour {
         met.iter().take(first + 1).map(chord).collect()
     }
 
-    /// The chords from each inside corner to the ends of the straight sides: past a corner that
-    /// holds the plate no direction looked at need go, nor near enough to it.
+    /// The chords from each inside corner to the ends of the straight sides: no direction beyond
+    /// these, or close to them, need be tried.
     fn to_ends(&self) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
         let long = |(_, (a, b)): &(usize, (Point, Point))| (*b - *a).hypot();
@@ -344,12 +344,12 @@ impl Contour {
     }
 }
 
-/// A direction so many of the parts of a whole turn on.
+/// A direction rotated by a share of a full turn.
 fn turned(first: Vec2, parts: u32, of: u32) -> Vec2 {
     rotated(first, 360.0 / f64::from(of) * f64::from(parts))
 }
 
-/// Whether a polygon holds a point: an odd number of its sides is above it.
+/// Whether a point is in a polygon: an odd number of its sides is above it.
 fn contains(polygon: &[Point], p: Point) -> bool {
     let next = polygon.iter().cycle().skip(1);
     let is_above = |(a, b): &(&Point, &Point)| {

@@ -41,7 +41,7 @@ pub(crate) struct Strut<'a> {
     pub(crate) elastic: f64,
 }
 
-/// Where a wave stands at the end of a piece: y = amplitude · sin(phase).
+/// The phase and amplitude of the wave at the end of a piece: y = amplitude · sin(phase).
 #[derive(Clone, Copy)]
 struct Wave {
     phase: f64,
@@ -71,7 +71,8 @@ impl Strut<'_> {
     /// The force at which it buckles while it is elastic, N.
     pub(crate) fn critical_force(&self) -> f64 {
         let stiffest = self.pieces.iter().map(|piece| piece.inertia).fold(0.0, f64::max);
-        // No strut with pieces that are nowhere stiffer holds more.
+        // No strut of these pieces carries more than one that is as stiff as the stiffest
+        // throughout.
         let mut high = PI * PI * self.elastic * stiffest / (self.length() * self.length());
         let mut low = 0.0;
         for _ in 0..HALVINGS {
@@ -178,7 +179,7 @@ mod tests {
     }
 
     /// Columns of 36 and 50 ksi by their slenderness, ksi: E3-2 up to 4.71 √(E/Fy), E3-3 beyond, worked
-    /// out apart from this program. Fe of a strut of one piece is that of its slenderness.
+    /// calculated independently. Fe of a strut of one piece is that of its slenderness.
     #[test]
     fn critical_stresses_by_slenderness_come_out() {
         for (yield_ksi, slenderness, stress) in [

@@ -1,6 +1,6 @@
-//! A straight cut through a face, and the ligaments that join what it parts.
+//! A straight cut through a face, and the ligaments that join the two sides.
 //!
-//! A cut counts where it parts the load from what holds the part. Metal beside the path that is
+//! A cut counts where it separates the load from the support. Metal beside the path that is
 //! attached on one side only is no ligament. Where the path winds and the line meets it
 //! several times, each time is a section.
 
@@ -30,7 +30,7 @@ const PIECES: f64 = 0.01;
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
 
-/// Whether the places behind a cut are one piece: a seam joins what it holds.
+/// Whether the places behind a cut are one piece: a seam joins what it supports.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Behind {
     /// By the seam.
@@ -39,7 +39,7 @@ pub(super) enum Behind {
     Loose,
 }
 
-/// Neither one way nor one after the other.
+/// Neither parallel nor in series.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Branched;
 
@@ -84,8 +84,8 @@ impl Plate {
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
     /// square to it, where ligaments are narrowest; of openings points of the arcs between, near
-    /// whose tops ligaments narrow fast. All from that direction, so that it does not matter how
-    /// the face is drawn.
+    /// whose tops ligaments narrow fast. All relative to that direction, so that the way the face
+    /// is drawn has no influence.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
         let turned = |i: u32, of: u32| rotated(toward, 180.0 / f64::from(of) * f64::from(i));
         let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {
@@ -158,7 +158,7 @@ impl Plate {
         [from.max(to_arc(from)), to.min(to_arc(to))]
     }
 
-    /// The sections along a line that separate `load` from `held`, which are on its two sides.
+    /// The sections along a line with `load` on one side and `held` on the other.
     pub(super) fn cut(
         &self,
         line: Line,
@@ -372,7 +372,7 @@ mod tests {
 
     #[test]
     fn a_way_that_winds_is_cut_wherever_it_is_met() {
-        // Down the right leg, left along the bottom, up the left leg, where it is held.
+        // Down the right leg, left along the bottom, up the left leg to the support.
         let plate = polygon(&[
             (0.0, 0.0),
             (60.0, 0.0),

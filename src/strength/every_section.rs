@@ -1,4 +1,4 @@
-//! Every section of the way under one direction of the load.
+//! Every section of the load path under one direction of the load.
 
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -36,12 +36,13 @@ use crate::strength::verdict::Verdict;
 /// 9).
 const TAN_30: f64 = 0.577_350_269_189_625_8;
 
-/// A ligament beside an opening to which a load spreads by less than this takes none of it, mm. The
+/// A ligament beside an opening with less spread of the load than this carries none of it, mm. The
 /// same for every sheet: by its thickness a thicker sheet would lose ligaments that a thinner one
 /// has. Our choice, the thickness of a thin plate.
 const REACHED: f64 = 3.0;
 
-/// Sections that would allow less without an opening or a notch: nothing is allowed more for one.
+/// Sections that would allow less without an opening or a notch: neither ever raises the allowable
+/// load.
 const FILLED: &str = "section of the plate, as if an opening were filled";
 const FILLED_BEND: &str = "section at a bend, as if an opening were filled";
 const FILLED_NOTCH: &str = "section of the plate, as if a notch were filled";
@@ -77,7 +78,7 @@ fn resultants(actions: &[Action], about: Space, frame: &Frame, line: &Line) -> F
 }
 
 impl Along<'_> {
-    /// The least limit of each face, bend and seam, and of the net sections.
+    /// The lowest limit of each face, bend and seam, and of the net sections.
     pub(super) fn judged(
         &self,
         force: Space,
@@ -119,7 +120,7 @@ impl Along<'_> {
             known.push((station, limit.allowable()));
             keep(station, limit);
         }
-        // A section near those looked at of which nothing is known says nothing.
+        // A neighbouring section that cannot be judged is ignored.
         let judge = |station: &Station| judge(station).ok().flatten();
         for (station, limit) in refined_least::near(&self.way.faces, known, &judge) {
             keep(&station, limit);
@@ -144,7 +145,7 @@ impl Along<'_> {
         }
     }
 
-    /// From the load to what holds the part, in the flat, mm.
+    /// From the load to the support, in the flat, mm.
     fn length(&self) -> f64 {
         let places = &self.ground.flat.places;
         let load = places[self.ground.loaded].apply(self.case.spot.centre);
@@ -162,7 +163,7 @@ impl Along<'_> {
         discs.iter().map(apart).fold(0.0, f64::max)
     }
 
-    /// What one section allows: with its openings, and with metal in any of them.
+    /// The limit of one section: with its openings, and with metal in any of them.
     fn at(&self, station: &Station, actions: &[Action]) -> Result<Option<Limit>, Reason> {
         if station.cut.ligaments.is_empty() {
             return Ok(None);
@@ -171,7 +172,7 @@ impl Along<'_> {
             (false, open) => open?,
             (true, filled) => filled.ok().flatten().map(|limit| limit.called(FILLED_NOTCH)),
         };
-        // Where a load does not spread to the section of a whole plate, that says nothing.
+        // If a load does not spread to the section of the plate without openings, that is ignored.
         let filled = station.cut.fillings();
         let filled = filled.iter().filter_map(|cut| self.through(station, cut, actions).ok()?);
         let what = match station.member {
@@ -183,7 +184,7 @@ impl Along<'_> {
         Ok(limits.min_by(|a, b| a.allowable().total_cmp(&b.allowable())))
     }
 
-    /// What a section allows along one cut.
+    /// The limit of a section along one cut.
     fn through(
         &self,
         station: &Station,
@@ -191,7 +192,7 @@ impl Along<'_> {
         actions: &[Action],
     ) -> Result<Option<Limit>, Reason> {
         let half = -self.ground.part.thickness / 2.0;
-        // Within what stands on the plate nothing has spread yet.
+        // Within the width of what bears on the plate, the load has not spread.
         let spreads = station.spreads(cut);
         let spread = spreads.first().filter(|_| station.bends);
         let cut = &spread.map_or(cut.clone(), |s| cut.within(s, REACHED));

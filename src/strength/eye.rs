@@ -27,7 +27,7 @@ pub(super) struct Eye {
     pub(super) diagonal: f64,
     /// From the edge of the hole to the edge of the plate, square to the pull, either side.
     pub(super) beside: [f64; 2],
-    /// From the edge of the hole to the edge of the plate or to what holds the plate, against the pull, c.
+    /// From the edge of the hole to the edge of the plate or the support, against the pull, c.
     pub(super) behind: f64,
 }
 
@@ -170,7 +170,7 @@ mod tests {
     }
 
     proptest! {
-        /// More metal never holds less.
+        /// More metal is never weaker.
         #[test]
         fn strength_never_falls_when_metal_grows(
             t in 1.0..30.0f64, hole in 4.0..40.0f64, play in 0.0..2.0f64,

@@ -1,7 +1,7 @@
-//! The sections of one face of the way.
+//! The sections of one face of the load path.
 //!
-//! They run across the way: between the line where the load comes in and the line where it
-//! goes out, at slants on either side as well, through every hole, and past every corner.
+//! They run across the load path, between the line where the load enters and the line where it
+//! leaves, at slants on either side as well, through every hole, and past every corner.
 //! Where bolts hold the face, a section may have bolts on the load's side, whose reactions
 //! then belong to its free body.
 
@@ -26,38 +26,37 @@ use crate::strength::station::Ground;
 use crate::strength::station::Made;
 use crate::strength::station::Station;
 
-/// Sections across the way of each face, beside those at its corners and holes. Our choice.
+/// Sections across the load path of each face, beside those at its corners and holes. Our choice.
 pub(super) const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
 const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
 /// How far beside a hole, a corner or a line its section is cut, mm.
 pub(super) const BESIDE: f64 = 1e-6;
-/// The same at corners, where outlines have rounding of their own.
+/// The same at corners, whose coordinates are rounded as well.
 pub(super) const PAST_CORNER: f64 = 1e-4;
-/// A section may cut off so much of the end of a line, mm: where two lines end in one corner.
+/// A section may cut off this much of the end of a line, mm: where two lines end in one corner.
 const CLIPPED: f64 = 2.0 * PAST_CORNER;
 /// Sine of the angle below which two edges are parallel.
 pub(super) const PARALLEL: f64 = 1e-9;
-/// Maximum number of corners of a face that have a section of their own. Our choice.
+/// Maximum number of corners of a face that get a section each. Our choice.
 const MAX_CORNERS: usize = 400;
 
 /// Where the load comes into a face.
 #[derive(Clone)]
 pub(super) enum Entry {
     Here,
-    /// Over a bend, whose carried and standing plates meet, at mid-thickness, so
-    /// many mm in front of this line.
+    /// Over a bend, at mid-thickness, this many mm in front of this line.
     Line(Edge, f64),
 }
 
-/// Where it goes out.
+/// Where the load leaves it.
 #[derive(Clone)]
 pub(super) enum Exit {
     Line(Edge),
     Bolts(Vec<Point>),
 }
 
-/// What is on the two sides of a line.
+/// The loads and supports on the two sides of a line.
 #[derive(Default)]
 struct Sides {
     ahead: Vec<Point>,
@@ -79,7 +78,7 @@ impl Sides {
 /// How a row of parallel sections runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Row {
-    /// Across the way, and at slants to that.
+    /// Across the load path, and at slants to that.
     Across,
     /// Along one of the axes of the bolts, between which the load acts.
     Axis,
@@ -100,7 +99,7 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
     half.tan() * (bend.radius() + bend.thickness() / 2.0)
 }
 
-/// A face of the way.
+/// A face of the load path.
 pub(super) struct Face<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) index: usize,
@@ -108,9 +107,9 @@ pub(super) struct Face<'a> {
     pub(super) plate: Plate,
     pub(super) entry: Entry,
     pub(super) exit: Exit,
-    /// Notches of it that are taken for metal.
+    /// Notches of it that are counted as metal.
     pub(super) filled: Option<Filled>,
-    /// What parts the load from what holds it.
+    /// What separates the load from the support.
     pub(super) parting: Option<Parting>,
 }
 
@@ -151,13 +150,13 @@ impl<'a> Face<'a> {
         })
     }
 
-    /// The face as it is drawn with its sections, and with its notches filled with those through
+    /// The face as drawn with its sections, and with its notches filled with the sections through
     /// them.
     pub(super) fn walked(self) -> Result<Vec<(Self, Vec<Station>)>, Reason> {
         let mut stations = Vec::new();
         self.as_drawn(&mut stations)?;
         let fillings: Vec<Self> = self.fillings().collect();
-        // Where a plate without its notch cannot be judged, that says nothing.
+        // If a plate without its notch cannot be judged, that is ignored.
         let filled = fillings.into_iter().filter_map(|face| {
             let mut stations = Vec::new();
             face.as_drawn(&mut stations).ok().map(|()| (face, stations))
@@ -216,7 +215,7 @@ impl<'a> Face<'a> {
         let holes = &self.ground.part.faces[self.index].holes;
         let holes = holes.iter().map(|h| line.ahead(h.at));
         special.extend(holes.flat_map(|d| [d - BESIDE, d + BESIDE]));
-        // Where what is loaded ends, and the plate begins to bend.
+        // Where the loaded area ends, and the plate begins to bend.
         let loaded = self.ground.sources.iter().map(|s| (line.ahead(s.at), s.half + BESIDE));
         special.extend(loaded.flat_map(|(d, half)| [d - half, d + half]));
         special.retain(|d| (low..=high).contains(d));
@@ -227,7 +226,7 @@ impl<'a> Face<'a> {
         }
         for d in even.iter().chain(&special) {
             let cut = self.cut(moved(*d), row == Row::Slanted, stations);
-            // At a slant a line may miss what is to be separated, and then says nothing.
+            // A slanted line may miss what is to be separated, and is then ignored.
             if row != Row::Slanted {
                 cut?;
             }
@@ -249,7 +248,7 @@ impl<'a> Face<'a> {
         Ok(())
     }
 
-    /// Where the way crosses a line, about: between the load and what holds the face.
+    /// Roughly where the load path crosses a line: between the load and the support of the face.
     fn pivot(&self, line: Line) -> Point {
         let from = match &self.entry {
             Entry::Here => mean(&self.ground.sources.iter().map(|s| s.at).collect::<Vec<_>>()),
@@ -268,8 +267,8 @@ impl<'a> Face<'a> {
         self.ground.part.faces[self.index].name.clone()
     }
 
-    /// What is on the two sides of a line; `None` where it does not part the load from what
-    /// holds the face.
+    /// The loads and supports on the two sides of a line; `None` if it does not separate the load
+    /// from the support of the face.
     fn sides(&self, line: &Line) -> Option<Sides> {
         let sources = &self.ground.sources;
         let mut sides = Sides { loads: (0..sources.len()).collect(), ..Sides::default() };
@@ -303,7 +302,7 @@ impl<'a> Face<'a> {
         (!sides.ahead.is_empty() && !sides.behind.is_empty()).then_some(sides)
     }
 
-    /// The sections along one line, where it parts the load from what holds the face.
+    /// The sections along one line, where it separates the load from the support of the face.
     pub(super) fn cut(
         &self,
         line: Line,
@@ -349,7 +348,7 @@ impl<'a> Face<'a> {
         Ok(())
     }
 
-    /// Whether a section is one of the face as it is drawn, or goes through what is filled of it.
+    /// Whether a section is one of the face as drawn, or of the face with its notches filled.
     pub(super) fn counts(&self, line: &Line, ends: [f64; 2]) -> bool {
         self.filled.as_ref().is_none_or(|filled| filled.counts(line, ends))
     }

@@ -15,7 +15,7 @@ use crate::strength::station::Station;
 use crate::strength::station::nearest;
 
 impl Face<'_> {
-    /// Sections from the line where the load comes in to the line where it goes out, rotated
+    /// Sections from the line where the load enters to the line where it leaves, rotated
     /// little by little.
     pub(super) fn fan(
         &self,
@@ -36,7 +36,7 @@ impl Face<'_> {
             return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
         }
         let known = stations.len();
-        // The bend and the seam have sections of their own.
+        // The bend and the seam have separate sections.
         for i in 1..2 * STATIONS {
             let share = i as f64 / (2 * STATIONS) as f64;
             let [from, to] = [out.from.lerp(into.to, share), out.to.lerp(into.from, share)];

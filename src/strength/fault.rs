@@ -3,18 +3,18 @@
 use crate::strength::load::At;
 use thiserror::Error;
 
-/// Why a load cannot be read: the job names what is not there, or does not say what it must.
+/// Why a load cannot be read: the job names something that does not exist, or lacks something.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Fault {
     /// The part has no such hole or edge.
     #[error("{}", nowhere(.0))]
     Nowhere(At),
-    /// What should hold it is not there.
+    /// The support that the load names does not exist.
     #[error("`{named}` does not hold this part")]
     HeldByNothing {
-        /// What was named.
+        /// The name given.
         named: String,
-        /// What could be, as it is typed.
+        /// The possible names, as they are typed.
         ways: Vec<String>,
     },
     /// A slot, hexagon or slot for a tongue.
@@ -23,7 +23,7 @@ pub enum Fault {
     /// The diameter of the pin is not given.
     #[error("what goes through hole `{0}` is not given")]
     NoPin(String),
-    /// The diameter of a bolt that holds the part is not given.
+    /// The diameter of a bolt that supports the part is not given.
     #[error("which bolt goes through hole `{0}`, which holds the part, is not given")]
     NoBolt(String),
     /// No holes for the bolts that are named.
@@ -35,7 +35,7 @@ pub enum Fault {
     /// No limit is known.
     #[error("no limit is known for this load")]
     Nothing,
-    /// The pin does not go in.
+    /// The pin is larger than its hole.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
     /// By how much welding weakens the metal is not known.
@@ -47,7 +47,7 @@ pub enum Fault {
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
-    /// The load acts in the bolts that hold the part.
+    /// The load acts at the bolts that support the part.
     #[error("the load acts at the bolts that hold the part")]
     NoReach,
 }
@@ -95,7 +95,7 @@ pub(super) const WELDABLE: &str = "use a weldable metal: 6061-T6, 5052-H32";
 pub(crate) const STRENGTH: &str = "use another metal, or give `yield` and `tensile` of its certificate in a row \
     of your own in the `material` table";
 
-/// That nobody says what the heat of a weld leaves of a material.
+/// That the as-welded strength of a material is not known.
 pub(super) fn as_welded(material: &str) -> String {
     format!("the as-welded strength of {material} is not known")
 }
@@ -108,7 +108,7 @@ fn nowhere(at: &At) -> String {
     }
 }
 
-/// Names what may hold the part, as it is typed.
+/// Names the possible supports, as they are typed.
 pub(super) fn support(ways: &[String]) -> String {
     let ways: Vec<String> = ways.iter().map(|way| format!("`{way}`")).collect();
     match ways.as_slice() {

@@ -1,6 +1,6 @@
 //! A bolt group under an eccentric load, by the elastic method.
 //!
-//! The bolts stand in a plane; x and y are its own, z points the way in which the load would
+//! The bolts are in a plane with axes x and y; z points in the direction in which the load would
 //! lift the plate off its seat. Lengths are mm, and everything is for a load of 1 N.
 
 use crate::geom::Point;
@@ -22,7 +22,7 @@ pub(super) struct Pull {
     pub(super) from: [f64; 3],
 }
 
-/// What one bolt takes of a load of 1 N.
+/// The share of one bolt of a load of 1 N.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Share {
     /// Across the bolt, in the plane of the plate.
@@ -33,7 +33,7 @@ pub(super) struct Share {
     pub(super) by_edge: f64,
 }
 
-/// What a group takes of a load of 1 N.
+/// The shares of a group of a load of 1 N.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Group {
     /// Each bolt.
@@ -58,7 +58,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
     let ([fx, fy, fz], [rx, ry, rz]) = (pull.force, pull.from);
     let sum = |of: fn(&Vec2) -> f64| arms.iter().map(of).sum::<f64>();
     let (xx, yy, xy) = (sum(|d| d.x * d.x), sum(|d| d.y * d.y), sum(|d| d.x * d.y));
-    // What the tensions must come to, each by its arm: the moments about x and y.
+    // The moments of the tensions about x and y must equal these.
     let over = Vec2::new(rx * fz - rz * fx, ry * fz - rz * fy);
     let twist = rx * fy - ry * fx;
     const NOTHING: f64 = 1e-9;

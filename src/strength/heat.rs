@@ -15,7 +15,7 @@ const HEATED: f64 = 25.4;
 /// Shorter than this a piece is a point, mm.
 const POINT: f64 = 1e-9;
 
-/// What the heat of the welds of a part leaves of its metal.
+/// The metal of a part in the heat-affected zones of its welds.
 #[derive(Clone, Debug)]
 pub(super) struct Heat {
     metal: Metal,
@@ -42,7 +42,7 @@ impl Heat {
         self.welds.is_empty()
     }
 
-    /// The metal of a strip of the flat, so far to either side of a line or round a point, mm.
+    /// The weakest metal of the flat within `half` of a line or a point, mm.
     pub(super) fn at(&self, flat: [Point; 2], half: f64) -> Metal {
         let piece = Edge::line(flat[0], flat[1]);
         let near = |edge: &Edge| match (flat[1] - flat[0]).hypot() > POINT {
@@ -71,8 +71,8 @@ impl FaceHeat<'_> {
         strips.iter().map(at).chain([known]).min_by(weaker).unwrap_or(known)
     }
 
-    /// How much of a line holds when pulled, as length of a metal, mm: what is weaker counts by its
-    /// strength, to the next mm.
+    /// The effective length of a line in tension, as if all of it were of one metal, mm: weaker
+    /// metal counts in proportion to its strength, to the next mm.
     pub(super) fn pulled(&self, known: Metal, [from, to]: [Point; 2]) -> f64 {
         let length = (to - from).hypot();
         if self.heat.is_even() || known.tensile_strength <= 0.0 {
@@ -110,7 +110,7 @@ mod tests {
         }
     }
 
-    /// 60 mm that end at the weld: 34.6 mm hold all, 25.4 mm of them 24 / 38.
+    /// 60 mm ending at the weld: 34.6 mm at full strength, 25.4 mm at 24 / 38.
     #[test]
     fn a_pulled_line_counts_the_heated_end_of_it_by_what_that_holds() {
         let heat = heat();

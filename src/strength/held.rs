@@ -1,4 +1,4 @@
-//! What holds the part: its bolts or its weld.
+//! The support of the part: its bolts or its weld.
 
 use crate::geom::Edge;
 use crate::geom::Space;
@@ -42,7 +42,7 @@ use crate::table::Table;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// The bolts, their holes, and the leg they hold down.
+/// The bolts, their holes, and the leg they clamp.
 pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
     for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
         one_bolt(case, seat, (bolt, share), verdict);
@@ -54,7 +54,7 @@ pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Ve
 }
 
 /// What two bolts or more tear out of the plate together, where the force across them leads to an
-/// edge (J4.3): each alone may hold where the piece round all of them does not.
+/// edge (J4.3): each may be strong enough alone where the piece round all of them is not.
 fn torn_together(case: &Case, seat: &Seat, group: &Group) -> Option<Limit> {
     let across = group.bolts.iter().fold(Vec2::ZERO, |sum, share| sum + share.shear);
     let shear = across.hypot();
@@ -105,8 +105,8 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
         let limit = seat.hole(bolt, 0.0).pulled_through(metal, method);
         verdict.limits.push(limit.shared(tension, 1).at(here));
     }
-    // Where the plate turns over its edge, what the edge presses is in the tension already: only
-    // what the row of bolts takes beside that pries.
+    // If the plate pivots on its edge, the pressure of the edge is part of the tension already:
+    // only the further tension of the row of bolts pries.
     let prying = (tension - share.by_edge.max(0.0)).max(0.0);
     let way = bends(case.on.part, case.spot.face, seat.face);
     // The bend through which the load comes in; where it acts on the face itself, any.
@@ -128,7 +128,7 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
     verdict.limits.extend(of.together(shear, pulled, method).map(|limit| limit.at(here)));
 }
 
-/// The weld that holds the part, the rules for it, and the wall below.
+/// The weld that supports the part, the rules for it, and the wall below.
 pub(super) fn by_weld(
     case: &Case,
     force: Space,
@@ -200,9 +200,9 @@ fn fitting(weld: &Weld, asked: f64, verdict: &mut Verdict) -> f64 {
 }
 
 /// The seam of an edge with a bevel, and the rule for its throat: the weld metal or the plate
-/// beside it in shear, whichever is weaker (table J2.5; J4-4). Two throats count as lines so far
-/// apart that bent out of the plane they hold what the section of both does, elastic to its
-/// outside. `None` where table J2.1 has no throat for the angle.
+/// beside it in shear, whichever is weaker (table J2.5; J4-4). Two throats are modelled as two
+/// lines at a distance at which they resist the same moment out of the plane as the section of
+/// both, elastic to its extreme fibre. `None` where table J2.1 has no throat for the angle.
 fn groove(case: &Case, bevel: &Bevel, seam: Seam) -> Option<(Seam, Shape)> {
     let throat = weld::groove_throat(bevel.angle.degrees(), bevel.depth)?;
     let metal = case.beside_weld.unwrap_or(case.metal);
@@ -214,7 +214,7 @@ fn groove(case: &Case, bevel: &Bevel, seam: Seam) -> Option<(Seam, Shape)> {
     Some((Seam { fillet, lines, thickness, groove: true, ..seam }, shape))
 }
 
-/// What a seam is allowed of each of six forces alone; 0 where it holds nothing of it.
+/// What a seam allows of each of six forces alone; 0 where it resists none of it.
 fn alone(seam: &Seam, method: Method) -> Forces {
     let none = Forces::default();
     let of = |forces: Forces| match seam.holds(&forces, method) {
@@ -231,8 +231,8 @@ fn alone(seam: &Seam, method: Method) -> Forces {
     }
 }
 
-/// The shear strength that counts on the throat of a fillet, N/mm²: of the weld metal, and of
-/// aluminium no more than what the heat leaves of the plate holds on the leg (Aluminum Design
+/// The shear strength that counts on the throat of a fillet, N/mm²: that of the weld metal,
+/// in aluminium limited by the strength of the heat-affected plate on the leg (Aluminum Design
 /// Manual J.2, from memory).
 pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
     Ok(fused(of_filler(load, on, verdict)?, on.material))
@@ -247,7 +247,7 @@ pub(crate) fn fused(shear: f64, material: &Row) -> f64 {
     fused.map_or(shear, |fused| shear.min(fused))
 }
 
-/// The weld metal where none is named: the first row for the metal of a material.
+/// The default weld metal: the first row for the metal of a material.
 pub(crate) fn first_filler<'t>(material: &Row, tables: &'t Tables) -> Option<&'t Arc<Row>> {
     let metal = material.text("metal");
     let rows = tables.table("filler").into_iter().flat_map(Table::rows);

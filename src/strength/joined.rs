@@ -1,4 +1,4 @@
-//! Which pieces of metal a line joins, and in which order they follow on the way.
+//! Which pieces of metal a line joins, and their order along the load path.
 
 /// Where a line crosses an outline.
 #[derive(Clone, Copy)]
@@ -19,7 +19,7 @@ pub(super) struct Graph {
     parents: Vec<usize>,
 }
 
-/// Intervals that together part the load from what holds the part.
+/// Intervals that together separate the load from the support.
 pub(super) struct Step {
     pub(super) intervals: Vec<usize>,
     pub(super) backwards: bool,
@@ -80,7 +80,7 @@ impl Graph {
         self.parents[a] = b;
     }
 
-    /// The steps from the load to what holds it; `None` where the metal branches.
+    /// The steps from the load to the support; `None` where the metal branches.
     pub(super) fn steps(&self, load: usize, held: usize) -> Option<Vec<Step>> {
         let mut left: Vec<usize> = (0..self.count()).collect();
         for (blocked, wanted) in [(load, held), (held, load)] {
@@ -110,7 +110,7 @@ impl Graph {
         left.is_empty().then_some(steps)
     }
 
-    /// What an interval joins a piece of metal to.
+    /// The piece of metal at the other end of an interval.
     fn other(&self, interval: usize, node: usize) -> Option<usize> {
         let [behind, ahead] = [self.root(2 * interval), self.root(2 * interval + 1)];
         match node {

@@ -1,4 +1,4 @@
-//! A load on a part: every way to fail along its way, and the one that governs.
+//! A load on a part: every failure mode along its path, and the one that governs.
 
 use crate::flat::Flat;
 use crate::geom::Point;
@@ -43,7 +43,7 @@ use crate::strength::weld::Fillet;
 /// Judges a load on a part.
 ///
 /// # Errors
-/// When the load names what is not there, or something it depends on is not known.
+/// When the load names something that does not exist, or a value it depends on is not known.
 pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let part = on.part;
     let spot =
@@ -102,7 +102,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     Ok(verdict)
 }
 
-/// The metal beside a weld, where that is known: where a weld holds the part, it must be.
+/// The metal beside a weld, where it is known: where a weld supports the part, it must be.
 fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
     let name = || on.material.name().to_owned();
     if !Metal::is_known(on.material) {
@@ -114,7 +114,7 @@ fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
     }
 }
 
-/// A cap that its weld holds all round.
+/// A cap welded all round.
 fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
     let Some(metal) = beside_weld(on, true)? else { return Err(Fault::Nothing) };
     unmodelled::metal(load, on, verdict);
@@ -129,7 +129,7 @@ fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result
     Ok(())
 }
 
-/// A verdict of which nothing is known yet.
+/// A verdict without results.
 fn blank(load: &Load, pieces: u32) -> Verdict {
     Verdict {
         case: load.name.clone(),
@@ -151,7 +151,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
     }
 }
 
-/// The holes of a load with what goes through them.
+/// The holes of a load with their pins or bolts.
 fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     let one = |hole: &&'a Hole| {
         let not_round = || Fault::NotRound(hole.name.clone());
@@ -165,7 +165,7 @@ fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     spot.holes.iter().map(one).collect()
 }
 
-/// Straight away from what holds the loaded face: from the bend on the way, else from the
+/// Directly away from the support of the loaded face: from the bend on the path, else from the
 /// seam or the edge, else from the centre of the bolts.
 fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -> Vec2 {
     let ways = bends(part, spot.face, support.face);
@@ -187,7 +187,7 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
     }
 }
 
-/// Ears of one piece that share what the pin in these holes pulls.
+/// Ears of one piece that share the load of the pin in these holes.
 fn ears(part: &Part, holes: &[&Hole]) -> u32 {
     let clevis = part.clevis.as_ref().filter(|_| holes.iter().any(|hole| hole.eye));
     clevis.map_or(1, |clevis| clevis.ears)
@@ -205,7 +205,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// Looks at everything on the way.
+    /// Judges everything on the load path.
     fn judged(
         &self,
         pinned: &[Pinned],
@@ -296,7 +296,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// The net sections of the faces on the way.
+    /// The net sections of the faces on the load path.
     fn paths(&self, ground: &Ground) -> Vec<(usize, Path)> {
         let lines = ground.lines().into_iter();
         let of = |(face, line): (usize, Line)| {
@@ -325,7 +325,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// What was taken and what was left out.
+    /// What was assumed and what was left out.
     fn said(&self, verdict: &mut Verdict) {
         match &self.support.by {
             By::Bolts(_, holes) => {

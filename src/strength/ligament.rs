@@ -35,7 +35,7 @@ pub(super) struct Cut {
     pub(super) line: Line,
     /// In order along the line.
     pub(super) ligaments: Vec<Ligament>,
-    /// How far what is open between each two ligaments reaches behind and ahead of the line, mm.
+    /// How far the openings between each two ligaments extend behind and ahead of the line, mm.
     pub(super) gaps: Vec<(f64, f64)>,
 }
 
@@ -51,9 +51,9 @@ impl Cut {
         [from, self.ligaments.last().map_or(0.0, |l| l.to)]
     }
 
-    /// With no more than one ligament as it is; else without those of which less than `min`
-    /// mm is within these stretches: metal beyond an opening to which the load does not spread
-    /// takes none of it.
+    /// Unchanged if there is only one ligament; else without those of which less than `min` mm is
+    /// within these stretches: metal beyond an opening to which the load does not spread carries
+    /// none of it.
     pub(super) fn within(&self, spread: &[(f64, f64)], min: f64) -> Self {
         if self.ligaments.len() < 2 {
             return self.clone();
@@ -65,7 +65,7 @@ impl Cut {
             ligament.to.min(high) - ligament.from.max(low) >= min.min(width)
         };
         let mut kept = Self { line: self.line, ligaments: Vec::new(), gaps: Vec::new() };
-        // Ligaments are bent beside what is open on either side of them.
+        // Ligaments are bent beside the openings on either side of them.
         let mut open: Option<(f64, f64)> = None;
         for (i, ligament) in self.ligaments.iter().enumerate() {
             let gap = i.checked_sub(1).map(|before| self.gaps[before]);
@@ -84,7 +84,7 @@ impl Cut {
         kept
     }
 
-    /// How far what is open between its ligaments reaches behind and ahead of its line, mm.
+    /// How far the openings between its ligaments extend behind and ahead of its line, mm.
     pub(super) fn openings(&self) -> Option<(f64, f64)> {
         self.gaps.iter().copied().reduce(farther)
     }

@@ -31,9 +31,9 @@ impl Metal {
         ["yield", "tensile"].iter().all(|field| row.quantity(field).is_some())
     }
 
-    /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
-    /// the heat weakens the metal, and by how much is not published: of aluminium, of hardened
-    /// steel, and of what is not to be welded.
+    /// The metal beside a weld: that of the row, or its as-welded strength. `None` if the heat
+    /// weakens the metal by an amount that is not published: of aluminium, of hardened steel, and
+    /// of metals that must not be welded.
     pub fn beside_weld(row: &Row) -> Option<Self> {
         let of = |field: &str| row.quantity(field).map(|q| q.value);
         match (of("welded_yield"), of("welded_tensile")) {
@@ -51,7 +51,7 @@ impl Metal {
 pub struct Limit {
     /// What gives way: `bearing of the pin`.
     pub what: &'static str,
-    /// Where its formula stands.
+    /// Its formula in the standard.
     pub rule: &'static str,
     /// The force at which it gives way, N.
     pub nominal: f64,
@@ -68,7 +68,7 @@ impl Limit {
         Self { what, rule, nominal: sound(nominal), factor, section: None }
     }
 
-    /// Whether it allows anything at all.
+    /// Whether the limit is a usable number: finite and above zero.
     pub fn is_sound(&self) -> bool {
         self.allowable().is_finite() && self.allowable() > 0.0
     }
@@ -112,7 +112,7 @@ pub enum Member {
     Bend(usize),
 }
 
-/// What acts in a section, or what is allowed there: N and N·mm.
+/// The forces and moments in a section, or the allowable ones: N and N·mm.
 ///
 /// Of the free body on the load's side; its directions are square to the section towards
 /// the load, along the section, and out of the top side of the sheet.
@@ -133,7 +133,7 @@ pub struct Forces {
 }
 
 impl Forces {
-    /// All of it so many times.
+    /// All of it multiplied by a factor.
     #[must_use]
     pub fn times(&self, by: f64) -> Self {
         Self {
@@ -151,7 +151,7 @@ impl Forces {
 /// of one piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Section {
-    /// What it goes through.
+    /// The member, hole, seam or bolt where it is.
     pub member: Member,
     /// Its ends in the flat, mm. Both are one point for a bolt or a hole.
     pub flat: [Point; 2],
@@ -163,20 +163,20 @@ pub struct Section {
     pub ligament: [Point; 2],
     /// What that ligament takes.
     pub share: Forces,
-    /// What is allowed of each alone in that ligament; 0 where it is not looked at.
+    /// The allowable value of each alone in that ligament; 0 where it is not checked.
     pub allowable: Forces,
 }
 
-/// A rule of shape: not a strength, but without it the formulas for strength do not hold.
+/// A geometric requirement: not a strength, but a condition of the strength formulas.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shape {
-    /// What is measured.
+    /// The dimension.
     pub what: &'static str,
-    /// Where the rule stands.
+    /// Its clause in the standard.
     pub rule: &'static str,
-    /// What it is, mm.
+    /// Its value, mm.
     pub is: f64,
-    /// What it must be, mm.
+    /// Its required value, mm.
     pub wanted: f64,
     /// Whether `wanted` is the maximum, not the minimum.
     pub max: bool,

@@ -5,7 +5,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
-/// A line across the way, in the drawing of a face.
+/// A line across the load path, in the drawing of a face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Line {
     /// A point of it.

@@ -1,4 +1,4 @@
-//! What a job says of a load.
+//! A load as given in a job.
 
 use crate::diag::Span;
 use crate::geom::Point;
@@ -7,18 +7,18 @@ use crate::strength::method::Method;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// Which way a load acts, seen from what holds the part.
+/// The direction of a load, relative to the support.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Direction {
-    /// In the plate, straight away from what holds it.
+    /// In the plate, directly away from the support.
     Pull,
-    /// In the plate, straight towards what holds it.
+    /// In the plate, directly towards the support.
     Push,
-    /// In the plate, along the edge that holds it, either way.
+    /// In the plate, along the edge that supports it, in either direction.
     Along,
     /// Normal to the plate, either way.
     Normal,
-    /// In the plate, turned so far anticlockwise from a pull.
+    /// In the plate, rotated anticlockwise from a pull by this angle.
     Turned(Angle),
 }
 
@@ -62,7 +62,7 @@ pub enum At {
     Hole(String),
     /// Spread along a straight edge.
     Edge(String),
-    /// At a point of a plate that is held by bolts, or above it.
+    /// At a point of a bolted plate, or above it.
     Point {
         /// In the drawing of the face.
         at: Point,
@@ -72,7 +72,7 @@ pub enum At {
 }
 
 impl At {
-    /// The name of the hole or edge; a point has none.
+    /// The name of the hole or edge; empty for a point.
     pub fn name(&self) -> &str {
         match self {
             Self::Hole(name) | Self::Edge(name) => name,
@@ -117,7 +117,7 @@ pub struct Load {
     pub part: String,
     /// Where it acts.
     pub at: At,
-    /// What holds the part, where that must be said: a welded edge, a straight edge, a bend,
+    /// The support of the part, where it must be given: a welded edge, a straight edge, a bend,
     /// or `holes`.
     pub held: Option<String>,
     /// On the whole set, N.
@@ -128,11 +128,11 @@ pub struct Load {
     pub shared: Option<u32>,
     /// Width of what bears on the plate where a load acts at a point, mm.
     pub foot: Option<f64>,
-    /// Diameter of the pin, mm, when not that of what goes through.
+    /// Diameter of the pin, mm, if it differs from the fastener's.
     pub pin: Option<f64>,
     /// A row of the table `bolt-grade`, for the bolt itself.
     pub grade: Option<Arc<Row>>,
-    /// The hole or set of holes whose bolts hold the part.
+    /// The hole or set of holes whose bolts support the part.
     pub bolts: Option<String>,
     /// A row of the table `bolt-grade`, for these bolts.
     pub bolts_grade: Option<Arc<Row>>,
@@ -144,13 +144,13 @@ pub struct Load {
     pub wall: Option<f64>,
     /// By which rules.
     pub method: Method,
-    /// Where its name stands.
+    /// Where its name is written.
     pub here: Span,
     /// The place of the key that says where it acts.
     pub at_span: Span,
-    /// The place of the key that says what holds the part.
+    /// The place of the key that names the support.
     pub held_span: Option<Span>,
-    /// Where the bolts that hold the part are named.
+    /// Where the bolts that support the part are named.
     pub bolts_span: Option<Span>,
     /// Where the part is named.
     pub part_span: Span,

@@ -1,4 +1,4 @@
-//! The sections from a load to what holds the part, face by face and bend by bend.
+//! The sections from a load to the support, face by face and bend by bend.
 
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -32,7 +32,7 @@ const ALONG_BEND: u32 = 24;
 /// The faces of a way, and all its sections.
 #[derive(Default)]
 pub(super) struct Way<'a> {
-    /// Each as it is drawn, and with its notches filled.
+    /// Each as drawn, and with its notches filled.
     pub(super) faces: Vec<Face<'a>>,
     pub(super) stations: Vec<Station>,
 }
@@ -50,7 +50,7 @@ impl<'a> Way<'a> {
 }
 
 impl Ground<'_> {
-    /// All sections of the way.
+    /// All sections of the load path.
     pub(super) fn way(&self) -> Result<Way<'_>, Reason> {
         let mut way = Way::default();
         let mut entry = Entry::Here;
@@ -79,8 +79,8 @@ impl Ground<'_> {
         Ok(way)
     }
 
-    /// The lines across the way of each face, parallel to where the load goes out or, where
-    /// bolts hold it, to where it comes in.
+    /// The lines across the load path of each face, parallel to where the load leaves or, where
+    /// the face is bolted, to where it enters.
     pub(super) fn lines(&self) -> Vec<(usize, Line)> {
         let across = |edge: &Edge, side: f64| {
             let along = (edge.to - edge.from).normalize() * side;

@@ -1,4 +1,4 @@
-//! The holes in which a load acts: what bears there, and what is torn out.
+//! The holes in which a load acts: bearing and tear-out there.
 
 use crate::geom::Edge;
 use crate::geom::Point;

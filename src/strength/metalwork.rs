@@ -161,7 +161,7 @@ mod tests {
             let free = metal.free(Point::new(3.0, 0.0), Vec2::new(angle.cos(), angle.sin()));
             assert!((free - 10.0).abs() < 1e-9, "{angle}: {free}");
         }
-        // In an eye with its hole in the centre the least metal is straight ahead.
+        // In an eye with its hole in the centre the metal is narrowest straight ahead.
         let min = metal.clear(Point::new(3.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
         assert!((min - 6.0).abs() < 1e-9);
         let side = metal.clear(Point::new(7.0, 0.0), 8.0, Vec2::new(0.0, 1.0));

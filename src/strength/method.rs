@@ -6,13 +6,13 @@ pub(super) const AISC_RUPTURE: f64 = 2.0;
 pub(super) const AISC_YIELD: f64 = 1.67;
 /// Ω of AISC 360-16 for yield in shear (J4-3).
 const AISC_SHEAR_YIELD: f64 = 1.5;
-/// Upon the design factor of BTH-1 for everything that breaks and does not yield first.
+/// Factor on the design factor Nd of BTH-1 for rupture without prior yielding.
 pub(super) const BTH_RUPTURE: f64 = 1.2;
 /// Yield in shear as a share of the yield strength: J4-3.
 const AISC_SHEARED: f64 = 0.6;
 /// The same by BTH-1: 1/√3, from memory.
 const BTH_SHEARED: f64 = 0.577_350_269_189_625_8;
-/// Plastic moment over elastic moment, at most: F11-1.
+/// Maximum ratio of plastic to elastic moment: F11-1.
 const AISC_PLASTIC: f64 = 1.6;
 /// The same by BTH-1 for solid rectangular bars, from memory.
 const BTH_PLASTIC: f64 = 1.25;
@@ -59,7 +59,7 @@ impl Method {
         }
     }
 
-    /// The factor of safety on yield. BTH-1 asks Nd, in tension as in bending.
+    /// The factor of safety on yield: Nd of BTH-1, in tension as in bending.
     pub fn yielding(self) -> f64 {
         match self {
             Self::Aisc360 => AISC_YIELD,
@@ -75,7 +75,7 @@ impl Method {
         }
     }
 
-    /// The factor of safety on rupture. BTH-1 asks 1.20 Nd.
+    /// The factor of safety on rupture: 1.20 Nd of BTH-1.
     pub fn rupture(self) -> f64 {
         match self {
             Self::Aisc360 => AISC_RUPTURE,

@@ -8,7 +8,7 @@ use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
 use crate::strength::plate::HOLE_GROWTH;
 
-/// With more holes than this in a face only the least path is looked at, for the whole load.
+/// With more holes than this in a face only the weakest path is checked, for the whole load.
 const MAX_HOLES: usize = 10;
 
 /// A path across a face through some of its holes, in the drawing of the face, mm.
@@ -41,8 +41,8 @@ impl Path {
     }
 }
 
-/// All paths through holes of a face across the way, parallel to a line; what a countersink or
-/// counterbore takes counts by its area.
+/// All paths through holes of a face across the load path, parallel to a line; a countersink or
+/// counterbore counts by its area.
 pub(super) fn paths(part: &Part, face: usize, holes: &[&Hole], line: &Line) -> Vec<Path> {
     let solid = Metalwork::solid(&part.faces[face]);
     let mut round: Vec<(&Hole, f64)> =

@@ -3,8 +3,8 @@
 //! What acts in a section depends on its centroid: a notch may move that nearer to the
 //! load, and would then let the section take more. So a section through a notch counts as if the
 //! notch were filled as well. A notch is cut into a straight edge or over a corner, and is
-//! narrow: over less than half its width a force does not find the centroid of what is left. Our
-//! choice; where a plate is narrow for longer, the force does find it.
+//! narrow: over less than half its width a force does not find the centroid of the remaining
+//! section. Our choice; where a plate is narrow for longer, the force does find it.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -23,15 +23,16 @@ const MAX_CHOSEN: usize = 3;
 const MAX_NOTCHES: usize = 12;
 /// Widest mouth of a notch, of the section without it. Our choice.
 const NARROW: f64 = 0.5;
-/// The two ways from a mouth to the corner that is put back are together no longer than so many
-/// mouths: else two sides meet far from it. Our choice, for corners of some 40° and more.
+/// The two sides from a mouth to the corner that is put back are together no longer than this
+/// multiple of the mouth: else two sides meet far from it. Our choice, for corners of some 40° and
+/// more.
 const CORNER: f64 = 3.0;
 /// Off by less than this a place is on a line, mm.
 const ON_LINE: f64 = 1e-4;
 /// Sine of the angle below which two edges run the same way.
 const SAME_WAY: f64 = 1e-6;
 
-/// What was cut out of an outline at an edge or a corner.
+/// A notch that was cut out of an outline at an edge or a corner.
 #[derive(Clone, Debug)]
 struct Notch {
     /// The first of its edges, by number.
@@ -94,8 +95,8 @@ impl Filled {
     }
 }
 
-/// An outline with its notches filled in every choice of them; of many with each by itself, and
-/// with all.
+/// An outline with its notches filled in every combination; if there are many, each alone and
+/// all together.
 pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
     let edges: Vec<Edge> = outline.edges().collect();
     let count = edges.len();
@@ -109,7 +110,7 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
             found.extend(one);
         }
     }
-    // What begins or ends at the same place and goes farther has more than a notch in it.
+    // A longer stretch that begins or ends at the same place contains more than a notch.
     let last = |n: &Notch| (n.first + n.edges.len()) % count;
     let all = found.clone();
     let is_farther = |n: &Notch, other: &Notch| {
@@ -141,7 +142,7 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
     choices.filter_map(|c| Filled::of(outline, c.into_iter().cloned().collect())).collect()
 }
 
-/// What the edges after one are, so many of them, if they are a notch.
+/// The notch that the next `taken` edges make, if they are one.
 fn notch(edges: &[Edge], before: usize, taken: usize) -> Option<Notch> {
     let count = edges.len();
     let at = |i: usize| edges[(before + i) % count];

@@ -1,9 +1,8 @@
 //! Sections a small step beside one that is known.
 //!
-//! They are moved along its normal and turned about what may hold the least section where it is:
-//! its ends, its centre, its openings, the bolts that it passes and what is loaded. Whatever a step
-//! does, the same step the other way is looked at too, so that it does not matter how a face is
-//! drawn.
+//! They are moved along its normal and rotated about the points that may determine the weakest
+//! section: its ends, its centre, its openings, the bolts that it passes and the loaded hole. For
+//! every step the opposite one is tried too, so that the way a face is drawn has no influence.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -22,26 +21,26 @@ use crate::strength::line::Line;
 use crate::strength::station::Made;
 use crate::strength::station::Station;
 
-/// A section that is looked for keeps so far from what holds the face, and runs so far at least
-/// through an opening or through metal, mm: nearer than that what it parts is rounding.
+/// A section of the search stays this far from the support of the face, and runs at least this far
+/// through an opening or through metal, mm: what it separates nearer than that is rounding.
 const CLEAR: f64 = 0.02;
-/// A section of a row is turned no farther from across the way: a little below cos 45°, so that one
-/// that begins at 45° can be moved.
+/// A section of a row is rotated no farther from across the path: a little below cos 45°, so that
+/// one that begins at 45° can be moved.
 const STEEPEST: f64 = 0.707;
-/// Nor does a line come nearer to a bolt than this, of what sections through it keep beside it.
+/// A line approaches a bolt no closer than this share of the distance that sections keep from it.
 const OFF: f64 = 0.999;
 /// A bolt nearer to a line than this is passed by it, mm.
 const PASSED: f64 = 1e-3;
 
 impl Contour {
-    /// The place so many mm farther along the outline.
+    /// The place this many mm farther along the outline.
     fn farther(&self, place: Place, by: f64) -> Place {
         let count = self.points.len();
         let side = |i: usize| (self.points[i], self.points[(i + 1) % count]);
         let long = |i: usize| (side(i).1 - side(i).0).hypot();
         let mut i = (place.order as usize).min(count - 1);
         let mut at = (place.order - i as f64) * long(i) + by;
-        // Once round at most.
+        // At most one full round.
         for _ in 0..count {
             if at < 0.0 {
                 i = (i + count - 1) % count;
@@ -136,7 +135,7 @@ impl Face<'_> {
         let Some(parting) = &self.parting else { return Vec::new() };
         let mut chords = parting.contour.nudged(chord, &openings(station), step);
         for source in &self.ground.sources {
-            // As far from what is loaded as it is.
+            // As far from the loaded hole as it is.
             let lines = turned(&station.cut, source.at, step);
             chords.extend(lines.iter().filter_map(|line| parting.contour.beside(line, source.at)));
         }
@@ -144,7 +143,8 @@ impl Face<'_> {
         parted.filter_map(|chord| self.whole(chord)).collect()
     }
 
-    /// Lines beside that of a section: shifted, and turned so far that its ends move by a step.
+    /// Lines near that of a section: shifted, and rotated by so little that its ends move one
+    /// step.
     fn lines_beside(&self, station: &Station, step: f64) -> Vec<Line> {
         let line = station.cut.line;
         let [from, to] = station.cut.ends();
@@ -175,7 +175,7 @@ fn shifted(line: &Line, step: f64) -> [Line; 2] {
     [step, -step].map(|by| Line { at: line.at + line.toward * by, ..*line })
 }
 
-/// The centres of what is open between the ligaments of a section.
+/// The centres of the openings between the ligaments of a section.
 fn openings(station: &Station) -> Vec<Point> {
     let pairs = station.cut.ligaments.windows(2);
     let middle =
@@ -183,7 +183,7 @@ fn openings(station: &Station) -> Vec<Point> {
     pairs.map(middle).collect()
 }
 
-/// Whether nothing of a section is so narrow that rounding decides on which side of it it runs.
+/// Whether no part of a section is so narrow that rounding decides on which side of it it runs.
 fn is_clear(station: &Station) -> bool {
     let ligaments = &station.cut.ligaments;
     let is_wide = ligaments.iter().all(|ligament| ligament.to - ligament.from > CLEAR);

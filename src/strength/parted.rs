@@ -1,4 +1,4 @@
-//! The sections through which all of a load goes, and where it does not reach them.
+//! The sections through which all of a load passes, and where it does not reach them.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -27,7 +27,7 @@ use crate::strength::station::nearest;
 const THROUGH: u32 = 72;
 const BETWEEN: u32 = 36;
 const OFFSETS: u32 = 24;
-/// Through no more bolts of a group there are sections of their own. Our choice.
+/// Groups of more bolts than this get no sections here. Our choice.
 const MAX_BOLTS: usize = 12;
 /// Steeper sections run along the path rather than across it: a little below cos 45°.
 const ACROSS: f64 = 0.707;
@@ -59,8 +59,8 @@ impl Face<'_> {
         }
     }
 
-    /// Whether two openings stand so that the metal between them is less than what is beside
-    /// either: then a path that jumps from one to the other may give way, which no straight
+    /// Whether two openings are placed so that the metal between them is narrower than that beside
+    /// either: then a path that jumps from one to the other may be the weakest, which no straight
     /// section shows.
     pub(super) fn staggered(&self, line: &Line) -> Result<(), Reason> {
         let region = &self.region;
@@ -103,7 +103,7 @@ impl Face<'_> {
         }
     }
 
-    /// Sections at any angle that separate the whole load from all that holds the face.
+    /// Sections at any angle that separate the whole load from the whole support of the face.
     pub(super) fn parted(&self) -> Vec<Station> {
         let Some(parting) = &self.parting else { return Vec::new() };
         parting.chords().into_iter().filter_map(|chord| self.whole(chord)).collect()
@@ -112,7 +112,7 @@ impl Face<'_> {
     /// Sections at any angle that leave some of the bolts on the load's side: through each, where
     /// their holes take most, through each two of them, and everywhere between.
     pub(super) fn beside_each(&self, bolts: &[Point], stations: &mut Vec<Station>) {
-        // From the part itself, so that it does not matter how the face is drawn.
+        // Relative to the part itself, so that the way the face is drawn has no influence.
         let first = match &self.entry {
             Entry::Here => axis(bolts, mean(bolts)),
             Entry::Line(edge, _) => (edge.to - edge.from).normalize(),
@@ -154,7 +154,7 @@ impl Face<'_> {
     /// The sections along a line that may leave some of the bolts on the load's side.
     pub(super) fn beside(&self, line: Line, bolts: &[Point], stations: &mut Vec<Station>) {
         let load = self.comes_in();
-        // Through what is loaded its own limits count, but where the path is cut across.
+        // Through a loaded hole its own limits apply, except where the path is cut across.
         let path = (mean(&load) - mean(bolts)).normalize();
         let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
         let is_beyond = path.is_finite() && bolts.iter().all(behind);
@@ -166,13 +166,13 @@ impl Face<'_> {
         }
         let toward = line.toward * if line.ahead(mean(&load)) < 0.0 { -1.0 } else { 1.0 };
         let known = stations.len();
-        // Where it parts nothing it says nothing.
+        // A line that separates nothing is ignored.
         self.cut(Line { toward, ..line }, true, stations).ok();
         for station in &mut stations[known..] {
             station.made = Made::Beside;
             if is_across {
-                // However little a load spreads to such a section, as much counts as the
-                // plate is thick: more than that the sections across the path look at.
+                // However little a load spreads to such a section, at least the thickness of the
+                // plate counts: anything wider is covered by the sections across the path.
                 let min = self.ground.part.thickness;
                 section::spread_on(&station.cut, &mut station.spreads, min);
             } else {
@@ -182,8 +182,8 @@ impl Face<'_> {
         }
     }
 
-    /// A section through which the whole load goes, clear of the hole that is loaded: there its
-    /// own limits count.
+    /// A section through which the whole load passes, clear of the loaded hole, which has its own
+    /// limits.
     pub(super) fn whole(&self, chord: Chord) -> Option<Station> {
         let (ground, sources) = (self.ground, &self.ground.sources);
         let (line, long) = chord.line();

@@ -1,4 +1,4 @@
-//! What parts the load from what holds a face.
+//! What separates the load from the support of a face.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -13,15 +13,15 @@ use crate::strength::spread;
 /// A shorter path has no direction, mm.
 const SHORTEST: f64 = 1e-2;
 
-/// The outline of a face, where its load comes in and what holds it.
+/// The outline of a face, with the load and the support on it.
 pub(super) struct Parting {
     pub(super) contour: Contour,
-    /// Where the load comes in and what holds, in the metal.
+    /// The points of the load and of the support, in the metal.
     load: Vec<Point>,
     held: Vec<Point>,
-    /// Both as they are drawn.
+    /// Both as drawn.
     drawn: Vec<Point>,
-    /// Its openings except for those that bolts and pins fill.
+    /// Its openings except those filled by bolts and pins.
     open: Vec<Contour>,
     path: Vec2,
 }
@@ -46,13 +46,13 @@ impl Parting {
         Some(Self { contour, load, held, drawn, open, path })
     }
 
-    /// The chords at any angle that separate all of the load from all that holds the face.
+    /// The chords at any angle that separate the whole load from the whole support of the face.
     pub(super) fn chords(&self) -> Vec<Chord> {
         self.contour.parting(&self.load, &self.held, &self.open, self.path)
     }
 
-    /// The same chord with the load on its right, where it parts all of that from all that holds
-    /// the face and is this clear of either, mm.
+    /// The same chord with the load on its right, if it separates the whole load from the whole
+    /// support of the face with this clearance to either, mm.
     pub(super) fn parted(&self, chord: &Chord, clear: f64) -> Option<Chord> {
         let segment = Edge::line(chord.from.at, chord.to.at);
         let is_off = |p: &Point| (segment.nearest(*p) - *p).hypot() > clear;

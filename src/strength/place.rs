@@ -116,17 +116,16 @@ pub fn names<'a>(part: &'a Part, at: &At) -> Vec<&'a str> {
     names
 }
 
-/// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
-/// its countersink or counterbore, where it has one, or of the foot of its flare, whose lip counts
-/// for nothing.
+/// The diameter of the widest hole equal to a round one at the surface, mm: that of its countersink
+/// or counterbore, if it has one, or of the foot of its flare, whose lip is ignored.
 pub(super) fn widest(hole: &Hole) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);
     let formed = hole.flare.map_or(0.0, |flare| flare.outside);
     Some(hole.diameter()?.max(sunk).max(formed))
 }
 
-/// The diameter of a plain hole that takes as much of a section through its centre as a round
-/// one with its countersink or counterbore in a plate so thick, mm.
+/// The diameter of a plain hole that removes as much of a section through its centre as a round one
+/// with its countersink or counterbore in a plate of a thickness, mm.
 pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     if hole.flare.is_some() {
         return widest(hole);
@@ -135,10 +134,10 @@ pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     Some((hole.diameter()? + sunk / thickness).min(widest(hole)?))
 }
 
-/// The thickness on which a bolt in a hole bears, mm: without what of a countersink lies above
-/// its head and half of what the head fills, and without a counterbore (BS 5950-1 6.3.3.2 and
-/// EN 1993-1-8 table 3.4, from a copy, for a head that fills it; AISC 360 gives no figure). A
-/// head that is not known fills nothing.
+/// The thickness on which a bolt in a hole bears, mm: without the part of a countersink above its
+/// head and half of the part filled by the head, and without a counterbore (BS 5950-1 6.3.3.2 and
+/// EN 1993-1-8 table 3.4, from a copy, for a head that fills it; AISC 360 gives no figure). An
+/// unknown head fills nothing.
 pub(super) fn bearing(hole: &Hole, thickness: f64) -> f64 {
     let lost = |recess: Recess| recess.depth - recess.filled.unwrap_or(0.0) / 2.0;
     (thickness - hole.recess.map_or(0.0, lost)).max(0.0)
@@ -149,8 +148,8 @@ pub(super) fn land(hole: &Hole, thickness: f64) -> f64 {
     (thickness - hole.recess.map_or(0.0, |recess| recess.depth)).max(0.0)
 }
 
-/// The outline of a hole in the end: one that is made larger later counts at its final size,
-/// and what is sunk into its edge as gone through the whole thickness.
+/// The final outline of a hole: one that is enlarged later has its final size, and a countersink
+/// or counterbore counts over the full thickness.
 pub(super) fn finished(hole: &Hole) -> Vec<Edge> {
     let is_larger = hole.finished.is_some() || hole.recess.is_some() || hole.flare.is_some();
     let larger = widest(hole).filter(|_| is_larger);
@@ -210,7 +209,7 @@ mod tests {
         assert_eq!([bearing(&cone, 8.0), bearing(&bore, 8.0)], [6.0, 3.0]);
         assert_eq!([land(&cone, 8.0), land(&bore, 8.0)], [4.0, 3.0]);
         assert_eq!([widest(&cone), widest(&bore)], [Some(17.0), Some(15.0)]);
-        // Deeper than the plate: all of it is gone, and nothing is negative.
+        // Deeper than the plate: no thickness is left, and none is negative.
         assert_eq!([bearing(&bore, 4.0), land(&cone, 3.0)], [0.0, 0.0]);
     }
 }

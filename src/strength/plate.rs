@@ -16,7 +16,7 @@ const FREE_END: f64 = 2.1;
 /// Below this slenderness a connecting plate yields before it buckles (J4.4).
 const STOCKY: f64 = 25.0;
 
-/// A plate `width` × `thickness` pushed towards what holds it over `length`, mm: yield
+/// A plate `width` × `thickness` compressed towards its support over `length`, mm: yield
 /// (J4-6), or buckling (E3) where it is slender.
 pub(super) fn compression(
     width: f64,

@@ -1,14 +1,14 @@
-//! A leg bent by the bolts that hold it down, and the prying of its toe on them.
+//! A leg bent by the bolts that clamp it, and the prying of its toe on them.
 //!
-//! It yields along two lines across it, at its heel and at the bolt, each with the metal that
-//! is there: a weld beside one of them leaves the other as strong as it was.
+//! It yields along two lines across it, at its heel and at the bolt, each with its own metal: a
+//! weld beside one of them does not weaken the other.
 
 use crate::strength::heat::Strip;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
 
-/// The share of a leg that one bolt holds down, mm: the model of a tee for prying (AISC
+/// The share of a leg that one bolt clamps, mm: the model of a tee for prying (AISC
 /// manual, part 9).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Pried {
@@ -42,7 +42,7 @@ impl<T> Lines<T> {
     }
 }
 
-/// No more of the toe counts than so many times the heel (part 9).
+/// The toe counts for no more than this multiple of the heel (part 9).
 const LONGEST_TOE: f64 = 1.25;
 
 impl Pried {
@@ -54,16 +54,16 @@ impl Pried {
         self.toe.clamp(0.0, LONGEST_TOE * self.heel) + self.bolt / 2.0
     }
 
-    /// δ: what the hole leaves of the width.
+    /// δ: the share of the width beside the hole.
     fn left(&self) -> f64 {
         (1.0 - self.hole / self.width).clamp(0.0, 1.0)
     }
 
-    /// What a bolt that may be pulled with `bolt` N may take through this leg, over that: 1
-    /// where the leg is so thick that nothing pries. `stress` is what its metal may bear.
+    /// The tension allowed through this leg by a bolt with an allowable `bolt` N, over that: 1 if
+    /// the leg is too thick to pry. `stress` is the allowable stress of its metal.
     ///
-    /// Of one metal this is part 9 with its α; of two the same balance: the heel yields, and the
-    /// bolt takes what it may or the line through it yields as well.
+    /// For one metal this is part 9 with its α; for two the same balance: the heel yields, and the
+    /// bolt reaches its allowable or the line through it yields as well.
     pub(super) fn share(&self, bolt: f64, stress: Lines<f64>) -> f64 {
         let (heel, toe) = (self.heel(), self.toe());
         if heel == 0.0 {

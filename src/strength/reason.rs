@@ -10,10 +10,10 @@ use thiserror::Error;
 /// Why a load is not judged.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Reason {
-    /// Several things may hold it, or nothing does; what may be typed.
+    /// Several supports are possible, or none; what may be typed.
     #[error("it is not clear what holds the part")]
     Unclear(Vec<String>),
-    /// More holds it than equilibrium can tell apart.
+    /// There are more supports than equilibrium can resolve.
     #[error("statically indeterminate: {} hold it", .0.join(" and "))]
     Several(Vec<String>),
     /// An edge with stretches on several faces: each with its face, as it may be typed.
@@ -30,13 +30,13 @@ pub enum Reason {
         "the weld of `{0}` goes round an opening, or has stretches that face one another: how such a seam shares the load is not checked"
     )]
     Ring(String),
-    /// A pin through an eye that would have to hold a part along its own axis.
+    /// A pin through an eye that would have to support a part along its own axis.
     #[error("a single pin in `{0}` gives the part no support normal to its plate")]
     OnePin(String),
-    /// A bend, beyond which nothing would be looked at; what may be typed.
+    /// A bend, beyond which nothing would be checked; what may be typed.
     #[error("`{0}` is a bend, not a support: the part beyond it would not be checked")]
     Bend(String, Vec<String>),
-    /// What the recipe offers, unasked, does not hold the load.
+    /// The support that the recipe offers, when the job names none, cannot carry the load.
     #[error("the support that the recipe offers cannot carry it: {0}")]
     Offered(Fault),
     /// A bevel at an edge that no weld of the load's support fills.
@@ -47,7 +47,7 @@ pub enum Reason {
     /// A hole with an insert.
     #[error("how the insert in `{0}` holds in the sheet is not checked")]
     Insert(String),
-    /// A fold line on the way, whose bend is no rectangle.
+    /// A fold line on the load path, whose bend is no rectangle.
     #[error(
         "the load crosses bend `{0}`, whose ends are not square, are curved or are opened: its sections are not checked"
     )]
@@ -60,10 +60,10 @@ pub enum Reason {
     /// A bead in a face that the load passes.
     #[error("bead `{0}` flattens under load across it: the sections of its face are not known")]
     Beaded(String),
-    /// A hole with a flare that is loaded, or holds.
+    /// A flared hole that is loaded or a support.
     #[error("how a load enters the lip of the flared hole `{0}` is not checked")]
     Flared(String),
-    /// A rolled bend or a hem on the way.
+    /// A rolled bend or a hem on the load path.
     #[error(
         "the load crosses bend `{0}` ({words}), a curved beam or a folded edge whose sections are not checked",
         words = .1.words()
@@ -72,7 +72,7 @@ pub enum Reason {
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
-    /// A plate bent by something of unknown size that stands on it.
+    /// A plate bent by something of unknown width that bears on it.
     #[error("the width of what bears on the plate is not known")]
     Foot,
     /// A bevel for which the standard has no effective throat.
@@ -86,16 +86,16 @@ pub enum Reason {
     /// A groove on one side that opens at its root.
     #[error("the groove on one side of `{0}` opens at its root (EN 1993-1-8 4.12)")]
     OpenGroove(String),
-    /// Metal that divides and meets again in a way that is not looked at.
+    /// Metal that splits and rejoins in a way that is not modelled.
     #[error("the load path through `{0}` splits and rejoins: statically indeterminate")]
     Branched(String),
-    /// A limit that is 0, or no number: what it is of.
+    /// A limit that is 0 or not a number: its name.
     #[error("no strength can be calculated for: {0}")]
     NoFigure(&'static str),
     /// A weld beside which the metal has no known strength: the material.
     #[error("{}", as_welded(.0))]
     Welded(String),
-    /// What a force square to the plate spreads to misses a section.
+    /// The spread of a force normal to the plate misses a section.
     #[error("a section of `{0}` is bent outside the 45° spread from the load and from its support")]
     Spread(String),
     /// An opening below the load, wider than the load spreads.
@@ -113,13 +113,14 @@ pub enum Reason {
     /// A point that is not over the plate of a face: which.
     #[error("the load acts at a point off the plate `{0}`")]
     Off(String),
-    /// The load does not act in front of what holds the part.
+    /// The load does not act in front of the support.
     #[error("the load acts at or behind the support")]
     Behind,
 }
 
 impl Reason {
-    /// Whether it is of one limit or of the seam alone: what else was found holds without it.
+    /// Whether it concerns one limit or the seam alone, so that the other limits are valid
+    /// without it.
     pub(super) const fn is_of_one(&self) -> bool {
         matches!(
             self,
@@ -193,7 +194,7 @@ impl Reason {
     }
 }
 
-/// Names the stretches of an edge, each with its face, as it is typed.
+/// Names the stretches of an edge, each with its face, as typed.
 fn one_face(faces: &[String]) -> String {
     let faces: Vec<String> = faces.iter().map(|face| format!("`{face}`")).collect();
     format!("name the edge of one face: {}", faces.join(" or "))

@@ -1,10 +1,9 @@
-//! The least section near those that were looked at.
+//! The weakest section near those checked.
 //!
-//! Lines in some directions and through some places show about where a face is weakest, not
-//! where exactly: the least section may run past the corner of an opening to the end of a seam,
-//! which no list of directions has. So from the weakest sections known others are looked at a
-//! step beside them, and from the weakest of those again; where none is weaker the step is
-//! halved.
+//! Lines in some directions and through some places show roughly where a face is weakest, not
+//! exactly: the weakest section may run past the corner of an opening to the end of a seam, which
+//! no list of directions includes. So from the weakest sections known others are tried a step
+//! beside them, and from the weakest of those again; if none is weaker the step is halved.
 
 use crate::geom::Point;
 use crate::strength::face::Face;
@@ -12,18 +11,18 @@ use crate::strength::limit::Limit;
 use crate::strength::station::Made;
 use crate::strength::station::Station;
 
-/// From so many sections of a face others near them are looked for, each of another place. Our
+/// Number of sections of a face from which others are sought nearby, each at another place. Our
 /// choice.
 const STARTS: usize = 8;
-/// The first step, of the length of a section, and the last ones, mm: of each, and of the least
-/// of all. Our choice.
+/// The first step, as a share of the length of a section, and the last ones, mm: of each, and of
+/// the weakest of all. Our choice.
 const FIRST: f64 = 0.04;
 const LAST: f64 = 2e-3;
 const MIN: f64 = 1e-5;
-/// Steps in all, from each. Our choice: a search that goes on ends at what it has.
+/// Maximum number of steps in total, from each start; then the best so far counts. Our choice.
 const STEPS: usize = 120;
-/// Only what allows less than so many times the least is looked at, and what is known to allow
-/// more than the second ends early. Our choice: no search has found as much.
+/// Only sections that allow less than this multiple of the minimum are tried, and one known to
+/// allow more than the second ends early. Our choice: no search has found as much.
 const WORTH: f64 = 1.15;
 const HOPELESS: f64 = 1.05;
 const EARLY: usize = 12;
@@ -32,10 +31,10 @@ const SAME_PLACE: f64 = 0.1;
 /// Less than this share less is rounding.
 const ROUNDING: f64 = 1e-10;
 
-/// A section with what it allows.
+/// A section with its allowable load.
 type Known = (Station, Limit);
 
-/// Of each face the least section near the weakest that are known.
+/// The weakest section of each face near the weakest known ones.
 pub(super) fn near(
     faces: &[Face],
     mut known: Vec<(&Station, f64)>,
@@ -69,7 +68,7 @@ fn ends(station: &Station) -> [Point; 2] {
     station.cut.ends().map(|s| station.cut.line.point(s))
 }
 
-/// The first of some sections, and those that are elsewhere.
+/// The first of some sections, and those at other places.
 fn starts<'a>(stations: impl Iterator<Item = &'a Station>) -> Vec<&'a Station> {
     let mut starts: Vec<&Station> = Vec::new();
     for station in stations {
@@ -92,8 +91,8 @@ fn starts<'a>(stations: impl Iterator<Item = &'a Station>) -> Vec<&'a Station> {
     starts
 }
 
-/// From a section step by step to the least near it, the steps of the length of the section and
-/// in mm; no farther where it is known after some that it cannot come below `bar`.
+/// From a section step by step to the weakest near it, the steps as shares of the length of the
+/// section and in mm; stopped when some steps show that it cannot fall below `bar`.
 fn search(
     face: &Face,
     from: Known,

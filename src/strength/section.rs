@@ -1,10 +1,10 @@
-//! What a section may carry, and how its ligaments share what acts in it.
+//! The allowable load of a section, and how its ligaments share the forces in it.
 //!
-//! A ligament that an opening parts from the next takes its share of the normal force and
-//! of the bending by its stiffness. Shear along the plate, and the couple of shears by
-//! which a section with openings resists torsion, bend the ligaments over the length of the
-//! opening, with the point of contraflexure at its centre: a Vierendeel frame. Holes that bolts or
-//! pins fill divide no section; what they take off it is left out of its bending.
+//! A ligament that is separated from the next by an opening carries its share of the normal force
+//! and of the bending by its stiffness. Shear along the plate, and the couple of shears by which a
+//! section with openings resists torsion, bend the ligaments over the length of the opening, with
+//! the point of contraflexure at its centre: a Vierendeel frame. Holes that bolts or pins fill do
+//! not divide a section; they are deducted from it in bending.
 
 use crate::num;
 use crate::strength::flexure;
@@ -31,14 +31,14 @@ const HALVED: usize = 50;
 /// A lever of less than this bends nothing, mm.
 const LEVER: f64 = 1e-6;
 
-/// What the sections of a way have in common.
+/// The data common to the sections of a load path.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Terms {
     /// mm.
     pub(super) thickness: f64,
     pub(super) metal: Metal,
     pub(super) method: Method,
-    /// From the load to what holds the part, in the flat, mm: for buckling and tipping.
+    /// From the load to the support, in the flat, mm: for buckling and tipping.
     pub(super) length: f64,
     /// No more of a section than this is pushed, mm.
     pub(super) pushed: f64,
@@ -51,17 +51,17 @@ pub(super) struct Terms {
 pub(super) struct Worst {
     /// Which.
     pub(super) ligament: usize,
-    /// What it takes.
+    /// Its share of the forces.
     pub(super) share: Forces,
-    /// What is allowed of each alone.
+    /// The allowable value of each alone.
     pub(super) allowable: Forces,
     /// How many times what acts is allowed.
     pub(super) times: f64,
-    /// The clause, by what acts.
+    /// The clause, by the force or moment.
     pub(super) rule: &'static str,
 }
 
-/// Nothing of a section counts, or less than the plate is thick.
+/// No part of a section counts, or less than the thickness of the plate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Missed;
 
@@ -85,8 +85,8 @@ pub(super) fn centre(cut: &Cut) -> f64 {
     pieces().map(|(a, b)| (b - a) * (a + b) / 2.0).sum::<f64>() / area
 }
 
-/// What a section may carry of these forces; `spreads` are the stretches of the line to each
-/// of which a force square to the plate spreads. `None` when nothing acts in it.
+/// The allowable load of a section under these forces; `spreads` are the stretches of the line to
+/// each of which a force normal to the plate spreads. `None` when no force acts in it.
 ///
 /// # Errors
 /// When it is bent out of its plane where the load does not spread.
@@ -229,8 +229,8 @@ fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Fo
     pieces.iter().map(share).collect()
 }
 
-/// How often a load may act of which one part counts as it is and one squared:
-/// first · n + (second · n)² = 1, written so that it loses nothing to rounding.
+/// The factor on a load of which one part counts linearly and one squared: first · n + (second ·
+/// n)² = 1, written so that nothing is lost to rounding.
 fn both(first: f64, second: f64) -> f64 {
     2.0 / (first + (first * first + 4.0 * second * second).sqrt())
 }
@@ -255,7 +255,7 @@ fn plastic(bent: f64, pulled: f64, sheared: f64) -> f64 {
     times
 }
 
-/// What one ligament allows.
+/// The limit of one ligament.
 fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
     let Terms { thickness: t, metal, method, length, oblique, pushed: pushed_width } = *terms;
     let yielding = metal.yield_strength / method.yielding();
@@ -295,7 +295,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         true => plastic(edge + out, pulled, sideways),
         false => both(direct, sideways),
     };
-    // What is no number allows nothing: it must not pass for more than another ligament.
+    // A result that is not a number allows no load: it must not rank above a real limit.
     let times = if times.is_finite() { times } else { 0.0 };
     let acting = [pulled, edge, out, shear, twist].map(|share| share * times > 1e-6);
     let rule = match (method, acting) {

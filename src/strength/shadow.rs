@@ -12,16 +12,16 @@ use crate::strength::reason::Reason;
 use crate::strength::station::bends;
 use crate::strength::support::Support;
 
-/// Places along a bend at which the sheet beside it is looked at. Our choice.
+/// Places along a bend at which the sheet beside it is checked. Our choice.
 const PLACES: u32 = 48;
 
 /// A bend may lie in the shadow of a step along this share of it. Our choice.
 const SHARE: f64 = 0.1;
 
-/// What begins so near to a bend begins at it, and what is so much short reaches, mm.
+/// An edge this near to a bend begins at it, and one this much short reaches it, mm.
 const AT: f64 = 0.1;
 
-/// The bend beside the load, or beside what holds the part, along more of which the load arrives
+/// The bend beside the load or the support along which most of the load arrives
 /// only by spreading at more than 45°, as beside a flange that exists along a part of its bend.
 pub(super) fn stepped(part: &Part, flat: &Flat, spot: &Spot, support: &Support) -> Option<Reason> {
     let ways = bends(part, spot.face, support.face);

@@ -1,4 +1,4 @@
-//! The section of a limit in words: where it is, what acts there, and what is allowed.
+//! The section of a limit in words: where it is, the forces there, and their allowable values.
 
 use crate::geom::Point;
 use crate::geom::Space;
@@ -28,12 +28,12 @@ pub struct Seen<'a> {
     pub units: Units,
 }
 
-/// What acts, as an engineer names it, with what is allowed of it alone.
+/// What acts, in an engineer's terms, with the value allowed of it alone.
 type Acting = (&'static str, f64, f64);
 
 impl Limit {
-    /// Where the limit governs, what acts there under the load on one piece with what is
-    /// allowed of each alone, and the factor; `None` where its place is not known.
+    /// Where the limit governs, the forces there under the load on one piece with the allowable
+    /// value of each alone, and the factor; `None` where its place is not known.
     pub fn section_words(&self, method: Method, seen: &Seen) -> Option<String> {
         let section = self.section?;
         let acting = acting(&section, seen.units).join(", ");
@@ -144,7 +144,8 @@ fn figures(value: f64) -> String {
     num::text((value / unit - MORE).ceil() * unit, 3)
 }
 
-/// By no more than this of its last figure a number is what is printed: it is rounded in other units.
+/// A number is as printed if it differs by no more than this share of its last figure: it is
+/// rounded in other units.
 const MORE: f64 = 1e-3;
 
 #[cfg(test)]

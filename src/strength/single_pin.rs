@@ -1,4 +1,4 @@
-//! A part that a single pin or bolt holds, about which it turns.
+//! A part on a single pin or bolt, about which it rotates.
 
 use crate::part::Hole;
 use crate::part::Part;
@@ -10,8 +10,8 @@ use crate::strength::reason::Reason;
 /// A share along the pin below this is rounding, of a load of 1 N.
 const ROUNDING: f64 = 1e-6;
 
-/// Refuses a pin that would have to hold an eye along its own axis, or against turning over: it
-/// has no head there, and its plate no seat.
+/// Refuses a pin that would have to support an eye along its own axis, or against tipping: a pin
+/// has no head, and its plate no seat.
 pub(super) fn pin(seat: &Seat, group: &Group) -> Result<(), Reason> {
     match seat.bolts.as_slice() {
         [one] if one.hole.eye && group.bolts.iter().any(|s| s.tension.abs() > ROUNDING) => {
@@ -21,7 +21,7 @@ pub(super) fn pin(seat: &Seat, group: &Group) -> Result<(), Reason> {
     }
 }
 
-/// The round holes that are neither loaded nor hold the part, where one hole holds it alone: a
+/// The round holes that are neither loaded nor a support, where a single hole supports the part: a
 /// pivot among them would take a share.
 pub(super) fn left_out(part: &Part, holding: &[&Hole], spot: &Spot) -> Option<String> {
     let [one] = holding else { return None };

@@ -1,4 +1,4 @@
-//! Where the load does not reach what a section counts on.
+//! Where the load does not reach metal that a section counts on.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -9,13 +9,13 @@ use crate::strength::cut;
 use crate::strength::line::Line;
 use crate::strength::station::Source;
 
-/// Points of each edge of an opening that are looked at. Our choice.
+/// Points checked on each edge of an opening. Our choice.
 const POINTS: u32 = 24;
 /// Nearer than this a hole is the opening it is cut as, mm.
 const SAME_CENTRE: f64 = 1e-3;
 
-/// What a web between two openings takes in shear, of what it takes in tension: by no more
-/// than this it joins them. Below 1/√3, our choice.
+/// The shear strength of a web between two openings as a share of its tensile strength: it joins
+/// them by no more than this. Below 1/√3, our choice.
 pub(super) const SHEARED: f64 = 0.5;
 
 /// Points of an opening, on its edges.
@@ -81,7 +81,7 @@ pub(super) fn is_bridge(opening: &Outline, source: &Source, away: Vec2, reach: f
     is_in_front && ahead.into_iter().any(|(aside, ahead)| aside.abs() > *ahead)
 }
 
-/// By how much two stretches of a line have metal in common, at most, mm.
+/// The maximum length two stretches of a line have in common, mm.
 pub(super) fn common(some: &[(f64, f64)], other: (f64, f64)) -> f64 {
     let common = some.iter().map(|one| one.1.min(other.1) - one.0.max(other.0));
     common.fold(0.0, f64::max)

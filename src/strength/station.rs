@@ -1,4 +1,4 @@
-//! What the way of a load depends on, and the sections on it.
+//! The data of a load path, and the sections on it.
 
 use crate::flat::Flat;
 use crate::fold::Folded;
@@ -25,11 +25,11 @@ pub(super) struct Source {
     pub(super) discs: Vec<(Point, f64)>,
 }
 
-/// A section of the way.
+/// A section of the load path.
 #[derive(Clone, Debug)]
 pub(super) struct Station {
     pub(super) member: Member,
-    /// Whether it is the plate where a seam or an edge holds it.
+    /// Whether it is the plate along a supporting seam or edge.
     pub(super) seam: bool,
     /// Its drawing in space, top side, and in the flat.
     pub(super) frame: Frame,
@@ -41,14 +41,14 @@ pub(super) struct Station {
     pub(super) bolts: Vec<usize>,
     /// Stretches of the line to which a force square to the plate spreads.
     pub(super) spreads: Vec<Vec<(f64, f64)>>,
-    /// Whether all metal beside openings counts: how far a load spreads there the sections across
-    /// the path look at.
+    /// Whether all metal beside openings counts: the spread of a load there is covered by the
+    /// sections across the path.
     pub(super) beside_all: bool,
     /// Whether the plate may bend out of its plane here: not within the hole that is loaded.
     pub(super) bends: bool,
-    /// Whether it goes through a notch as if that were filled.
+    /// Whether it crosses a notch as if it were filled.
     pub(super) filled: bool,
-    /// By which of the faces of the way it was cut, and how.
+    /// By which of the faces of the load path it was cut, and how.
     pub(super) of: usize,
     pub(super) made: Made,
 }
@@ -56,11 +56,11 @@ pub(super) struct Station {
 /// How a section was cut, for others near it.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Made {
-    /// It stands alone.
+    /// It is single.
     Alone,
-    /// Along a line of a row across the way.
+    /// Along a line of a row across the load path.
     Row,
-    /// At a slant to this direction of the way.
+    /// At a slant to this direction of the load path.
     Slant(Vec2),
     /// Beside bolts.
     Beside,
@@ -85,7 +85,7 @@ pub(super) struct Ground<'a> {
     pub(super) loaded: usize,
     pub(super) sources: Vec<Source>,
     pub(super) support: &'a Support<'a>,
-    /// Holes that something goes through or that are loaded, by face.
+    /// Holes that have a fastener or a load, by face.
     pub(super) fasteners: Vec<Vec<&'a Hole>>,
 }
 

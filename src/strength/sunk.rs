@@ -8,8 +8,8 @@ use crate::strength::tear_out::Pinned;
 use crate::strength::verdict::Verdict;
 
 impl Case<'_> {
-    /// The heads that are sunk into the loaded holes, where so much of the load is square to the
-    /// plate: they are pulled through what is left below them.
+    /// The heads that are sunk into the loaded holes, where `share` of the load is normal to the
+    /// plate: pull-through of the metal below them.
     pub(super) fn pulled_through(&self, pinned: &[Pinned], share: f64, verdict: &mut Verdict) {
         let (face, count) = (self.spot.face, pinned.len());
         let sunk = pinned.iter().filter(|one| one.hole.recess.is_some() && !one.hole.eye);

@@ -1,4 +1,4 @@
-//! What holds a part.
+//! The support of a part.
 
 use crate::fold::Folded;
 use crate::geom::Edge;
@@ -18,23 +18,23 @@ use crate::strength::reason::Reason;
 use crate::strength::support_line::SupportLine;
 use crate::strength::support_line::is_ring;
 
-/// What holds a part.
+/// The support of a part.
 #[derive(Clone, Debug)]
 pub(super) struct Support<'a> {
     /// The face it is in.
     pub(super) face: usize,
     pub(super) by: By<'a>,
-    /// The edges it holds, in the drawing of its face, as far as they are those of the plate:
-    /// where a flange stands beside one, its bend takes an end of it.
+    /// The supported edges, in the drawing of its face, as far as they are the plate's: a bend of a
+    /// flange beside one takes up its end.
     pub(super) edges: Vec<Edge>,
 }
 
-/// By what a part is held.
+/// The kind of support.
 #[derive(Clone, Debug)]
 pub(super) enum By<'a> {
     /// A welded edge.
     Weld(&'a Weld, SupportLine),
-    /// A straight edge that is held by other means.
+    /// A straight edge that is supported by other means.
     Edge(&'a str, SupportLine),
     /// Bolts, by the name of their hole or set.
     Bolts(&'a str, Vec<&'a Hole>),
@@ -58,13 +58,13 @@ impl Support<'_> {
         }
     }
 
-    /// Whether it is a weld that goes round something or faces itself.
+    /// Whether it is a weld round an opening, or one with stretches that face each other.
     fn is_ring(&self) -> bool {
         let turns_back = |weld: &Weld| is_ring(&weld.stretches) || is_ring(&self.edges);
         matches!(&self.by, By::Weld(weld, _) if turns_back(weld))
     }
 
-    /// The line along which it holds; bolts have none.
+    /// The line along which it supports the part; `None` for bolts.
     pub(super) fn root(&self) -> Option<&SupportLine> {
         match &self.by {
             By::Weld(_, root) | By::Edge(_, root) => Some(root),
@@ -73,13 +73,14 @@ impl Support<'_> {
     }
 }
 
-/// What holds a part, or why it is not clear, or what the job names that is not there.
+/// The support of a part, or why it is not clear; an error if the job names one that does not
+/// exist.
 type Found<'a> = Result<Result<Support<'a>, Reason>, Fault>;
 
-/// What holds a part against a load: what the job names, else what the recipe offers.
+/// The support of a part against a load: the one the job names, else the one the recipe offers.
 ///
 /// # Errors
-/// When what is named is not there.
+/// When the name does not exist.
 pub(super) fn support<'a>(
     part: &'a Part,
     folded: &Folded,
@@ -101,7 +102,7 @@ pub(super) fn support<'a>(
     }
 }
 
-/// An edge that is loaded and whose stretches stand on several faces, or are several in one.
+/// Refuses a loaded edge whose stretches are on several faces, or are several on one.
 fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
     let At::Edge(name) = at else { return None };
     let stretches = place::stretches(part, folded, name);
@@ -151,7 +152,7 @@ fn group<'a>(index: usize, face: &'a Face, name: &str) -> Option<Support<'a>> {
     Some(Support { face: index, by: By::Bolts(name, holes), edges: Vec::new() })
 }
 
-/// What is named in `held`: a welded or other straight edge of any face, or the holes.
+/// The support named in `held`: a welded or other straight edge of any face, or the holes.
 fn held<'a>(
     part: &'a Part,
     folded: &Folded,
@@ -193,7 +194,7 @@ fn held<'a>(
     Err(Fault::HeldByNothing { named: named.to_owned(), ways: ways(part, load) })
 }
 
-/// Whether what holds a part is one of several: of the welds of an edge, or of its stretches.
+/// Whether the support is one of several: of the welds of an edge, or of its stretches.
 fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bool {
     let face = &part.faces[support.face];
     match &support.by {
@@ -208,14 +209,14 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
     }
 }
 
-/// A welded edge, as far as it is the plate's.
+/// A welded edge, as far as it belongs to the plate.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
     let edges = folded.left_of(face, &weld.stretches);
     let by = |edges: &[Edge]| By::Weld(weld, SupportLine::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
 
-/// The welded edges of a name, in each face; none of one of which a bend leaves nothing.
+/// The welded edges of a name, in each face; `None` for one that a bend takes up entirely.
 fn welds<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
     let faces = part.faces.iter().enumerate();
     let one = |(face, drawn): (usize, &'a Face)| {
@@ -225,8 +226,8 @@ fn welds<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
     faces.filter_map(one).collect()
 }
 
-/// The straight edges of a name that carry no bend, in each face; none of one of which a bend
-/// leaves nothing.
+/// The straight edges of a name that carry no bend, in each face; `None` for one that a bend takes
+/// up entirely.
 fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
     let faces = part.faces.iter().enumerate();
     let one = |(face, drawn): (usize, &'a Face)| {
@@ -242,14 +243,14 @@ fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
     faces.filter_map(one).collect()
 }
 
-/// An edge with each of its faces, as it is typed: `ear.top`.
+/// An edge with each of its faces, as typed: `ear.top`.
 fn one_face<'a>(named: &str, faces: impl Iterator<Item = &'a str>) -> Vec<String> {
     let edge = named.rsplit('.').next().unwrap_or(named);
     faces.map(|face| format!("{face}.{edge}")).collect()
 }
 
-/// The holes of a face in which a load does not act: of these, where there are any, those
-/// that something goes through.
+/// The holes of a face in which a load does not act: those with a fastener, if there are any,
+/// else all of them.
 fn others<'a>(face: &'a Face, load: &Load) -> Vec<&'a Hole> {
     let of = |hole: &&Hole| !matches!(&load.at, At::Hole(name) if hole.is_of(name));
     let screwed: Vec<&Hole> =
@@ -257,8 +258,8 @@ fn others<'a>(face: &'a Face, load: &Load) -> Vec<&'a Hole> {
     if screwed.is_empty() { face.holes.iter().filter(of).collect() } else { screwed }
 }
 
-/// What the recipe offers: its welded edges and the holes its bolts go through, in which the
-/// load does not act; holes for pins where there is nothing else.
+/// The supports the recipe offers: its welded edges and the bolt holes in which the load does not
+/// act; holes for pins if there is nothing else.
 fn offered<'a>(
     part: &'a Part,
     folded: &Folded,
@@ -285,7 +286,7 @@ fn offered<'a>(
     }
 }
 
-/// The sets of holes of a part that something goes through, bolts or pins.
+/// The sets of holes of a part with fasteners, bolts or pins.
 fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<Support<'a>> {
     let mut found: Vec<Support> = Vec::new();
     for (face, drawn) in part.faces.iter().enumerate() {
@@ -294,7 +295,7 @@ fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<S
         let serves = |h: &&Hole| h.through.is_some() && h.eye == eyes && !is_captured(h);
         for hole in drawn.holes.iter().filter(serves) {
             let name = hole.set();
-            // What shares the load's set holds what the load holds.
+            // Holes of the loaded set belong to the load.
             let loaded = spot.holes.iter().any(|h| h.is_of(name) || h.name == hole.name);
             let named = matches!(&load.at, At::Hole(at) if set_of(at) == Some(name));
             if !loaded && !named && !names.contains(&name) {
@@ -306,7 +307,7 @@ fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<S
     found
 }
 
-/// What `held` and `bolts` may name, as it is typed.
+/// The values `held` and `bolts` may have, as they are typed.
 fn ways(part: &Part, load: &Load) -> Vec<String> {
     let mut ways: Vec<String> = Vec::new();
     for face in &part.faces {

@@ -1,24 +1,24 @@
-//! The line along which a face is held, and where there is none.
+//! The line along which a face is supported, and where there is none.
 
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
-/// Pieces of an edge when the centroid of a line is looked for.
+/// Pieces of an edge for the centroid of a line.
 const PIECES: u32 = 64;
 
 /// A seam is a line with a direction only where its stretches, end to end, lead farther than this
 /// share of its length: an arc of less than some 270°. Our choice.
 const LEADS: f64 = 0.3;
-/// Nor may more than this share of it run back: an arc of 240°, whose ends stand a third of their
+/// Maximum share of it that may run back: an arc of 240°, whose ends are a third of their
 /// length behind its widest place. Our choice.
 const BACK: f64 = 0.25;
 /// Stretches that end nearer than this to where the next begins are one, mm. Our choice: less than
 /// a weld begins and ends with.
 const MEET: f64 = 0.1;
 
-/// The line along which a face is held.
+/// The line along which a face is supported.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct SupportLine {
     /// Its centre.
@@ -72,8 +72,9 @@ fn pieces(stretches: &[Edge]) -> impl Iterator<Item = Vec2> + '_ {
 }
 
 /// Whether some stretches of an outline have no direction: they come back to about where they
-/// began, much of them runs back, or one faces the others. The metal they hold is then not on one
-/// side of a line, and which of them takes what of a load is not in equilibrium alone.
+/// began, much of them runs back, or one faces the others. The metal they support is then not on
+/// one side of a line, and equilibrium alone does not say what share of a load each of them
+/// takes.
 pub(super) fn is_ring(stretches: &[Edge]) -> bool {
     if stretches.is_empty() {
         return false;
@@ -112,7 +113,7 @@ mod tests {
     }
 
     /// Of 200° a ninth runs back, and the chord is 2 · 20 · sin 100°, 0.56 of the length. Of 300°
-    /// it is 0.19, of 350° 0.03: what was left open of a ring gave a seam its direction.
+    /// it is 0.19, of 350° 0.03: the gap of a ring gave a seam its direction.
     #[test]
     fn an_arc_that_comes_back_to_about_where_it_began_has_no_direction() {
         for (sweep, comes_back) in [(90.0, false), (200.0, false), (300.0, true), (350.0, true)] {

@@ -21,7 +21,7 @@ use crate::strength::plate;
 use crate::strength::plate::Block;
 use crate::strength::plate::block_shear;
 
-/// Metal gives way within so many degrees of the load's direction.
+/// Metal fails within this many degrees of the load's direction.
 const WINDOW: f64 = 45.0;
 
 /// Two holes nearer than this across are on one line, mm.
@@ -44,15 +44,15 @@ pub(super) struct Around<'a> {
     /// Where it is weaker still.
     pub(super) heat: FaceHeat<'a>,
     pub(super) method: Method,
-    /// Edges in which the face is held: nothing is torn out there.
+    /// Supported edges of the face: nothing tears out there.
     pub(super) held: Vec<Edge>,
     /// The direction from which directions are counted.
     pub(super) reference: Vec2,
 }
 
-/// The least of limits over all directions near the load's own, each by the part of the load
-/// that acts in it: over cos 2δ of the angle δ between. So no limit steps where a ray passes
-/// a corner, and what is near beside the load counts. Our choice.
+/// The lowest of limits over all directions near the load's own, each by the part of the load that
+/// acts in it: over cos 2δ of the angle δ between. So no limit changes abruptly where a ray passes
+/// a corner, and metal beside the load counts. Our choice.
 fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<Limit> {
     let angle = Angle::of(reference.dot(towards), reference.cross(towards)).degrees();
     let whole = ((angle - WINDOW).ceil() as i32..=(angle + WINDOW).floor() as i32).map(f64::from);
@@ -75,12 +75,12 @@ fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<L
 }
 
 impl Around<'_> {
-    /// Whether metal continues from a hole in a direction to what holds the face.
+    /// Whether metal continues from a hole in a direction to the support of the face.
     fn is_held(&self, metal: &Metalwork, at: Point, towards: Vec2) -> bool {
         metal.ends_in(at, towards, &self.held)
     }
 
-    /// A bolt in its hole, so far from an edge.
+    /// A bolt in its hole, `clear` from an edge.
     fn bolt(&self, pinned: &Pinned, clear: f64) -> BoltHole {
         BoltHole::of(pinned.hole, self.thickness, pinned.pin, clear)
     }
@@ -97,7 +97,8 @@ impl Around<'_> {
         self.heat.weakest(self.metal, strips)
     }
 
-    /// What a hole is torn out through: as wide as it is, to an edge or another hole so far off.
+    /// The strip a hole tears out through: as wide as the hole, `clear` long to an edge or
+    /// another hole.
     fn beyond(pinned: &Pinned, way: Vec2, clear: f64) -> Strip {
         let (at, radius) = (pinned.hole.at, pinned.diameter / 2.0);
         ([at, at + way * (radius + clear)], radius)
@@ -112,7 +113,7 @@ impl Around<'_> {
     }
 
     /// An eye pulled in one direction, except for bearing: each limit with the weakest metal that it
-    /// goes through, beyond the hole and beside it.
+    /// lies in, beyond the hole and beside it.
     fn eye_torn(&self, pinned: &Pinned, metal: &Metalwork, way: Vec2) -> Vec<Limit> {
         let eye = self.eye(pinned, metal, way);
         let left = Vec2::new(-way.y, way.x);
@@ -193,8 +194,8 @@ impl Around<'_> {
         }
     }
 
-    /// What bolts tear out of the plate together: blocks between the outer bolts, or between
-    /// one of them and the side, by the least net path through the bolts between (B4.3b).
+    /// Block shear of several bolts: blocks between the outer bolts, or between one of them and the
+    /// side, by the weakest net path through the bolts between (B4.3b).
     pub(super) fn block(&self, bolts: &[Pinned], towards: Vec2) -> Vec<Limit> {
         let around = Metalwork::solid(self.face);
         min(self.reference, towards, |way| {
@@ -203,8 +204,8 @@ impl Around<'_> {
         })
     }
 
-    /// What the weakest metal of a strip has of the yield and of the tensile strength at the bolts:
-    /// of a block the areas count by it.
+    /// The share of the weakest metal of a strip of the yield and of the tensile strength at the
+    /// bolts: of a block the areas count by it.
     fn shares(&self, strip: Strip) -> [f64; 2] {
         let (weak, metal) = (self.weakest(&[strip]), self.metal);
         [
@@ -259,7 +260,7 @@ impl Around<'_> {
     }
 }
 
-/// What is left of a strength; of none that is not known.
+/// The remaining share of a strength; 0 of an unknown one.
 fn share(left: f64, of: f64) -> f64 {
     if of > 0.0 { left / of } else { 1.0 }
 }
@@ -286,8 +287,8 @@ impl Spot {
     }
 }
 
-/// The least net length from the outermost bolts of one side to those of the other, half a
-/// hole left out at either end: each step its gauge and s²/4g.
+/// The shortest net length from the outermost bolts of one side to those of the other, half a hole
+/// deducted at either end: each step its gauge and s²/4g.
 fn net_path(spots: &[Spot]) -> f64 {
     let mut best: Vec<f64> = Vec::with_capacity(spots.len());
     for (j, to) in spots.iter().enumerate() {

@@ -1,4 +1,4 @@
-//! What no section knows of, and metals that the formulas are not written for.
+//! What the sections do not model, and metals outside the formulas.
 
 use crate::bend::Form;
 use crate::part::Bend;
@@ -14,9 +14,9 @@ use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::strength::verdict::Verdict;
 
-/// A bevel beside the groove that holds the part; on the way a face with a bead, a rolled bend, a
-/// hem, or a fold line with ends that are not square; an insert or a flare of a hole that is
-/// loaded or holds the part.
+/// A bevel beside the groove that supports the part; on the path a face with a bead, a rolled bend,
+/// a hem, or a fold line with ends that are not square; an insert or a flare of a hole that is
+/// loaded or a support.
 pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> {
     let grooved = match &support.by {
         By::Weld(weld, _) => Some((support.face, weld.edge.as_str())),
@@ -45,7 +45,7 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
         .or_else(|| flared.map(|hole| Reason::Flared(hole.name.clone())))
 }
 
-/// AISC 360 is written for steel: what is assumed of another metal.
+/// AISC 360 is written for steel: the assumption for another metal.
 pub(super) fn metal(load: &Load, on: &Subject, verdict: &mut Verdict) {
     if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
         let words = "formulas and factors for steel, with the strengths of aluminium";

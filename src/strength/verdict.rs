@@ -19,9 +19,9 @@ pub struct Verdict {
     pub direction: String,
     /// Both, as a drawing says it: tension at hole `eye`.
     pub acting: String,
-    /// The same in the formed part; none where it is not clear what holds it.
+    /// The same in the formed part; `None` where its support is not clear.
     pub acts: Option<Acts>,
-    /// What holds the part, in words; empty where that is not clear.
+    /// The support of the part, in words; empty where that is not clear.
     pub held: String,
     /// By which rules.
     pub method: Method,
@@ -31,15 +31,15 @@ pub struct Verdict {
     pub pieces: u32,
     /// Whether it is judged.
     pub state: State,
-    /// Every way to fail: at least one where it is judged, none where it is not.
+    /// Every failure mode: at least one where it is judged, none where it is not.
     pub limits: Vec<Limit>,
     /// The rules of shape.
     pub shapes: Vec<Shape>,
     /// The wall of the tube below, where it is known: never more than a caution.
     pub wall: Option<Limit>,
-    /// What was taken where the job and the recipe do not say it.
+    /// What was assumed where the job and the recipe do not say.
     pub assumed: Vec<String>,
-    /// What could not be looked at beside what was, and why.
+    /// Checks that could not be made beside those that were, and why.
     pub not_judged: Vec<String>,
 }
 
@@ -64,8 +64,8 @@ pub enum State {
 }
 
 impl Verdict {
-    /// Where two ways of one load, or two holes, have one limit, the least counts; a rule of
-    /// shape is reported once, as it fails.
+    /// If two directions of one load, or two holes, have one limit, the lower counts; a geometric
+    /// rule is reported once, as it fails.
     pub(super) fn keep_governing(&mut self) {
         let mut limits: Vec<Limit> = Vec::new();
         let key = |l: &Limit| (l.what, l.rule, l.member());
@@ -105,8 +105,8 @@ impl Verdict {
         self.limits.iter().find(|limit| !limit.is_sound())
     }
 
-    /// Leaves no margin, unless a limit that was found does not hold the load already: nothing that
-    /// is not known mends that.
+    /// Sets no margin, unless a limit that was found is exceeded already: an unknown does not
+    /// improve that.
     pub(super) fn lack(&mut self, reason: Reason) {
         self.limits.retain(Limit::is_sound);
         if reason.is_of_one() && self.margin().is_some_and(|margin| margin < 0.0) {
@@ -117,7 +117,7 @@ impl Verdict {
         }
     }
 
-    /// Leaves no margin: what was found so far holds for a part of the way only.
+    /// Sets no margin: the limits found cover only a part of the path.
     pub(super) fn refuse(&mut self, reason: Reason) {
         self.limits.clear();
         self.wall = None;
@@ -132,18 +132,18 @@ impl Verdict {
         }
     }
 
-    /// The limit that allows the least; none where the load is not judged.
+    /// The lowest limit; `None` where the load is not judged.
     pub fn governing(&self) -> Option<&Limit> {
         self.limits.iter().min_by(|a, b| a.allowable().total_cmp(&b.allowable()))
     }
 
-    /// What a set may carry by a limit, N.
+    /// The allowable load of a set by a limit, N.
     pub fn allowable(&self, limit: &Limit) -> f64 {
         limit.allowable() * f64::from(self.pieces)
     }
 
-    /// What is left over by the limit that governs, as a share of the load: below 0 it does
-    /// not hold. `None` where the load is not judged.
+    /// The remainder of the limit that governs, as a share of the load: negative if the limit
+    /// is exceeded. `None` where the load is not judged.
     pub fn margin(&self) -> Option<f64> {
         self.governing().map(|limit| self.allowable(limit) / self.force - 1.0)
     }

@@ -23,7 +23,7 @@ pub(crate) struct Fillet {
 /// The throat of a fillet with equal legs.
 pub(super) const THROAT: f64 = 0.707;
 
-/// What table J2.1 takes off the depth of a bevel groove welded in any position, mm: 1/8 in,
+/// The deduction of table J2.1 from the depth of a bevel groove welded in any position, mm: 1/8 in,
 /// 3 mm.
 const NOT_FUSED: f64 = MM_PER_INCH / 8.0;
 
@@ -36,8 +36,8 @@ pub(super) fn groove_throat(angle: f64, depth: f64) -> Option<f64> {
     (angle >= 45.0 - ROUNDING).then(|| (depth - NOT_FUSED).max(0.0))
 }
 
-/// How far from mid-thickness of the plate two lines lie that hold of a moment out of the plane
-/// what the section of two throats at its surfaces does, elastic to its outside, mm.
+/// How far from mid-thickness of the plate two lines must be to resist the same moment out of the
+/// plane as the section of two throats at its surfaces, elastic to the extreme fibre, mm.
 pub(super) fn lever(throat: f64, thickness: f64) -> f64 {
     let out = ((thickness - throat) / 2.0).max(0.0);
     (throat * throat / 12.0 + out * out) / (out + throat / 2.0).max(f64::MIN_POSITIVE)
@@ -56,7 +56,7 @@ pub(super) fn groove_shape(throat: f64, thickness: f64) -> Shape {
 }
 
 impl Fillet {
-    /// A groove of an effective throat as the fillet that holds as much along itself.
+    /// A groove of an effective throat as the fillet of the same longitudinal strength.
     pub(super) fn groove(throat: f64, shear: f64) -> Self {
         Self { leg: throat / THROAT, shear }
     }
@@ -67,8 +67,8 @@ impl Fillet {
         self.shear * (1.0 + 0.5 * num::pow(sine, 1.5)) * THROAT * self.leg
     }
 
-    /// The rules for its size between this plate and what it stands on: least (table J2.4),
-    /// most along an edge (J2.2b), and least length (J2.2b), mm.
+    /// The rules for its size between this plate and its support: minimum (table J2.4), maximum
+    /// along an edge (J2.2b), and minimum length (J2.2b), mm.
     pub(crate) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
         let shape = |what, rule, is, wanted, max| Shape { what, rule, is, wanted, max };
         [
@@ -91,9 +91,9 @@ impl Fillet {
     }
 }
 
-/// Up to this thickness of the thinner part, in inches, and the least leg for it in mm: the
-/// lesser of table J2.4 (1/8, 3/16, 1/4 in) and table J2.4M (3, 5, 6 mm, from memory), so that
-/// a leg by either is large enough.
+/// Up to this thickness of the thinner part, in inches, and the minimum leg for it in mm: the
+/// lesser of table J2.4 (1/8, 3/16, 1/4 in) and table J2.4M (3, 5, 6 mm, from memory), so that a
+/// leg by either is large enough.
 const MIN_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 
 /// The same for any thicker part: 5/16 in, 8 mm.
@@ -136,15 +136,15 @@ pub(super) struct Seam {
     pub(super) turns: [f64; 2],
     /// Thickness of the plate between them, mm.
     pub(super) thickness: f64,
-    /// Whether they are grooves of partial joint penetration: nothing is added for the angle
-    /// of the load (table J2.5).
+    /// Whether they are grooves of partial joint penetration: no increase for the angle of the load
+    /// (table J2.5).
     pub(super) groove: bool,
 }
 
-/// What a seam holds.
+/// The strength of a seam.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Hold {
-    /// So many times what acts.
+    /// As a multiple of the load.
     Limit(Box<Limit>),
     /// One fillet that is bent or pulled open at its root, on which J2.2b does not allow to
     /// count.
@@ -152,7 +152,7 @@ pub(super) enum Hold {
 }
 
 impl Seam {
-    /// How much of these forces about its centre the seam holds.
+    /// How many times these forces about its centre the seam can carry.
     ///
     /// The elastic method: the worst millimetre breaks first. The strength that J2-5 adds is
     /// for a seam loaded at one angle; here it is taken for the force through its centre, and
@@ -190,7 +190,7 @@ impl Seam {
         Hold::Limit(Box::new(Limit::new(what, rule, nominal, method.rupture())))
     }
 
-    /// The least of a force that is square to any of the seam.
+    /// The lowest strength under a force that is square to any of the seam.
     fn across(&self, [normal, along, square]: Space) -> f64 {
         let [low, high] = self.turns;
         let runs =
@@ -202,8 +202,8 @@ impl Seam {
         num::hypot(in_plane, square)
     }
 
-    /// What the moments add per mm at the ends of each line: square to the seam, along it and
-    /// square to the plate.
+    /// The force per mm from the moments at the ends of each line: square to the seam, along it and
+    /// normal to the plate.
     fn corners(&self, forces: &Forces) -> Vec<Space> {
         let lines = f64::from(self.lines);
         let half = self.width / 2.0;
@@ -230,8 +230,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// What a seam holds of a force of 1 N, pulling, along it and square to the plate, that acts
-    /// so far in front of it.
+    /// The strength of a seam under a force of 1 N, normal, along it and out of plane, that acts
+    /// at this distance in front of it.
     fn of(seam: &Seam, [normal, shear, across]: [f64; 3], reach: f64) -> Limit {
         let (bend_in, bend_out) = (shear * reach, across * reach);
         let forces = Forces { normal, shear, across, bend_in, bend_out, torsion: 0.0 };
@@ -259,7 +259,7 @@ mod tests {
         assert!((kips(45.0) / kips(0.0) - 1.2973).abs() < 1e-4);
     }
 
-    /// A constant of the AISC manual: a sixteenth of leg holds 0.928 kips an inch, Ω = 2.00.
+    /// A constant of the AISC manual: a sixteenth of leg carries 0.928 kips an inch, Ω = 2.00.
     #[test]
     fn a_sixteenth_an_inch_long_holds_what_the_manual_says() {
         let fillet = Fillet { leg: INCH / 16.0, shear: E70 };
@@ -276,7 +276,7 @@ mod tests {
         assert!((along.allowable() / KIP - 0.928).abs() < 1e-3, "{}", along.allowable() / KIP);
     }
 
-    /// Table J2.4 and J2.2b of AISC 360-16, in inches; table J2.4M asks for 3 and 6 mm where
+    /// Table J2.4 and J2.2b of AISC 360-16, in inches; table J2.4M requires 3 and 6 mm where
     /// these are 3.175 and 6.35 mm.
     #[test]
     fn least_and_greatest_legs_are_those_of_the_tables() {

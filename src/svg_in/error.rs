@@ -17,7 +17,7 @@ pub enum SvgError {
     /// A unit along x is not as long as one along y.
     #[error("one unit is {0} mm along x and {1} mm along y")]
     Uneven(f64, f64),
-    /// What is used again comes to more elements than this.
+    /// Reused elements expand to more elements than this.
     #[error("its reused elements come to more than {0}")]
     TooMany(usize),
 }

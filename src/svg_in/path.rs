@@ -7,7 +7,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
-/// All numbers of a text, whatever stands between them.
+/// All numbers of a text, whatever is between them.
 pub(super) fn numbers(text: &str) -> Vec<f64> {
     let mut data = Data { text, at: 0 };
     let mut all = Vec::new();
@@ -137,7 +137,7 @@ struct Pen {
     drawing: bool,
     at: Point,
     start: Point,
-    /// The last control point of a cubic or a quadratic curve, for those that go on smoothly.
+    /// The last control point of a cubic or a quadratic curve, for smooth continuations.
     cubic: Option<Point>,
     quadratic: Option<Point>,
     all: Vec<Course>,

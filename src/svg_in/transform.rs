@@ -12,7 +12,7 @@ pub(super) fn read(text: &str) -> Option<Motion> {
     while !rest.is_empty() {
         let (name, after) = rest.split_once('(')?;
         let (inside, after) = after.split_once(')')?;
-        // What stands first is done last.
+        // The first written is applied last.
         whole = one(name.trim_matches(|c: char| c == ',' || c.is_whitespace()), &numbers(inside))?
             .then(&whole);
         rest = after.trim_start_matches(|c: char| c == ',' || c.is_whitespace());

@@ -11,10 +11,10 @@ use crate::svg_in::transform;
 use roxmltree::Document;
 use roxmltree::Node;
 
-/// What is used again goes no deeper than this. Our choice.
+/// Maximum depth of reused elements. Our choice.
 const DEEPEST: usize = 64;
 
-/// All together come to no more than this. Our choice: a plate has far fewer.
+/// Maximum number of all elements. Our choice: a plate has far fewer.
 const MAX: usize = 100_000;
 
 const SHAPES: &[&str] = &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
@@ -107,7 +107,7 @@ impl Walk<'_> {
             "use" => return self.again(node, &place, &seen, deep),
             "text" | "image" => self.push(node, &seen, What::Idle),
             "style" => {
-                // Rules that hide or dash things are not applied: what they say is not read.
+                // Rules that hide or dash elements are not applied: they are not read.
                 let text = node.text().unwrap_or_default();
                 if ["display", "visibility", "dasharray"].iter().any(|word| text.contains(word)) {
                     self.push(node, &seen, What::Idle);

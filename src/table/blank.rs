@@ -8,13 +8,13 @@ use crate::table::row::Cell;
 use crate::table::row::Row;
 use crate::table::whole::Table;
 
-/// What the row to fill in is called.
+/// The name of the row to fill in.
 const NAME: &str = "NAME";
 
 impl Table {
-    /// The text of a table of one's own with one row to fill in: what each column means, the first
-    /// row there is as an example, and cells that may be left empty. It can be laid on this table as
-    /// it stands.
+    /// The text of a user's own table with one row to fill in: what each column means, the first
+    /// existing row as an example, and cells that may be left empty. It can be added to this table
+    /// as it is.
     pub fn blank(&self) -> String {
         let mut lines = vec![
             format!("# A row of your own for the {} table: {}", self.name(), self.about()),
@@ -43,7 +43,7 @@ impl Table {
         lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
     }
 
-    /// A row as it is typed, except for its other names.
+    /// A row as typed, except for its other names.
     fn cells(&self, row: &Row) -> Vec<String> {
         let cell = |field: &str| match row.field(field) {
             Some(Cell::Text(_)) if field == ALSO => String::new(),
@@ -63,7 +63,7 @@ impl Table {
 mod tests {
     use crate::table::Tables;
 
-    /// What is printed can be saved as it stands: the row is there, and nothing of it is known.
+    /// The printed text can be saved as it is: the row is there, with no values known.
     #[test]
     fn a_row_to_fill_in_can_be_laid_on_its_table() {
         let shipped = Tables::shipped();

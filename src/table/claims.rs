@@ -8,8 +8,8 @@ use crate::table::row::key;
 use crate::table::row::names;
 use indexmap::IndexMap;
 
-/// Reports each name, own or other, by which another row is called already: in this text, or, as
-/// `means` says, in the table that it is laid on. Rows of one own name are not looked at.
+/// Reports each name, own or other, that another row has already: in this text, or, if `means` says
+/// so, in the table it is added to. Rows of one own name are not compared.
 pub(super) fn check<'t>(
     text: &str,
     header: &Line,

@@ -1,6 +1,6 @@
 //! A field that the rows of a table may have.
 
-/// What the cells of a column hold.
+/// The contents of the cells of a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// Words.
@@ -12,10 +12,10 @@ pub enum Kind {
 /// A field that the rows of a table may have.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
-    /// As it is written in formulas.
+    /// As written in formulas.
     pub name: String,
-    /// What it measures; may be empty.
+    /// Its meaning; may be empty.
     pub about: String,
-    /// What its cells hold; `None` while every cell is empty.
+    /// The contents of its cells; `None` while every cell is empty.
     pub kind: Option<Kind>,
 }

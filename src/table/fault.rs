@@ -1,4 +1,4 @@
-//! What can be wrong with the text of a table.
+//! The errors of the text of a table.
 
 use crate::quantity::Dimension;
 use crate::quantity::QuantityError;
@@ -6,7 +6,7 @@ use crate::table::row::Basis;
 use std::ops::Range;
 use thiserror::Error;
 
-/// What is wrong with the text of a table, and where.
+/// An error of the text of a table, and its position.
 #[derive(Clone, Debug, PartialEq, Error)]
 #[error("line {line}: {fault}")]
 pub struct TableError {
@@ -14,11 +14,11 @@ pub struct TableError {
     pub line: usize,
     /// The bytes of the text that are wrong: a cell, or a whole line.
     pub at: Range<usize>,
-    /// What is wrong there.
+    /// The error.
     pub fault: TableFault,
 }
 
-/// What can be wrong with the text of a table.
+/// The kinds of error of the text of a table.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum TableFault {
     /// Nothing but comments.
@@ -38,7 +38,7 @@ pub enum TableFault {
     UnknownField {
         /// As typed.
         field: String,
-        /// What may have been meant.
+        /// The name that may have been meant.
         nearest: Option<String>,
     },
     /// A line with too few or too many cells.
@@ -90,9 +90,9 @@ pub enum TableFault {
     Dimension {
         /// The column.
         field: String,
-        /// What the column holds.
+        /// The dimension of the column.
         wanted: Dimension,
-        /// What is here.
+        /// The dimension found.
         got: Dimension,
     },
 }

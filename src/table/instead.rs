@@ -45,7 +45,7 @@ impl Tables {
         }
     }
 
-    /// The rows of a table that may have been meant by what was typed.
+    /// The rows of a table that may have been meant by a typed name.
     pub(crate) fn offered(&self, table: &str, typed: &str) -> Vec<&str> {
         let Some(rows) = self.table(table) else { return Vec::new() };
         if let Some((outside, _)) = (table == "tube").then(|| round(typed)).flatten() {
@@ -80,13 +80,13 @@ impl Tables {
     }
 }
 
-/// How a metal is added. Its strengths are left to whoever has the certificate: as it stands the
+/// How to add a metal. Its strengths are left to the user, who has the certificate: as it is the
 /// row is refused.
 const METAL: &str = "add it in a file `tables/material.csv` beside the job, with the minimum strengths of \
     its certificate: `name, metal, density, yield, tensile, elastic, source, basis` and below it \
     `NAME, steel, 7850 kg/m3, YIELD MPa, TENSILE MPa, 210000 MPa, certificate, seen`";
 
-/// Outside and wall of a round tube as it was typed, mm.
+/// Outside and wall of a round tube as typed, mm.
 fn round(typed: &str) -> Option<(f64, f64)> {
     let plain = typed.to_lowercase().replace('×', "x");
     let sides: Vec<&str> = plain.split('x').map(str::trim).collect();
@@ -149,7 +149,7 @@ fn without_pitch<'n>(names: &[&'n str], typed: &str) -> Option<&'n str> {
     names.iter().find(|name| is_metric && key(name) == size).copied()
 }
 
-/// Whether what was typed continues where the name ends: `powdercoat` for `powder`.
+/// Whether the typed word continues where the name ends: `powdercoat` for `powder`.
 fn is_start(name: &str, typed: &str) -> bool {
     let (name, typed) = (name.to_lowercase(), typed.to_lowercase());
     name.len() > 3
@@ -191,7 +191,7 @@ mod tests {
         assert!(help("coating", "chrome").starts_with("choose from powder, "));
     }
 
-    /// What is offered can be laid on the shipped tables and is the tube that was typed.
+    /// The text offered can be added to the shipped tables and is the tube that was typed.
     #[test]
     fn a_wall_that_no_tube_has_is_told_with_the_walls_there_are() {
         let found = help("tube", "76.1 x 4.5");
@@ -211,7 +211,7 @@ mod tests {
         }
     }
 
-    /// A metal nobody knows is told how it is added; the row is refused until it has strengths.
+    /// An unknown metal gets instructions for adding it; the row is refused until it has strengths.
     #[test]
     fn a_metal_is_added_with_the_strengths_of_its_certificate() {
         let found = help("material", "S690QL");

@@ -4,14 +4,14 @@ use crate::table::fault::TableError;
 use crate::table::fault::TableFault;
 use std::ops::Range;
 
-/// One line that holds something, cut into its cells.
+/// A line that is not empty, divided into its cells.
 pub(super) struct Line {
     pub(super) number: usize,
     pub(super) bytes: Range<usize>,
     pub(super) cells: Vec<String>,
 }
 
-/// The lines that hold something.
+/// The lines that are not empty.
 pub(super) fn lines(text: &str) -> Vec<Line> {
     let body = text.trim_start_matches('\u{feff}');
     let before = text.len() - body.len();
@@ -39,7 +39,7 @@ pub(super) fn lines(text: &str) -> Vec<Line> {
 }
 
 impl Line {
-    /// A quotation mark that is not closed takes in the lines below.
+    /// A quotation mark that is not closed includes the lines below.
     pub(super) fn is_open(&self) -> bool {
         self.cells.iter().any(|cell| cell.contains('\n'))
     }
@@ -51,7 +51,7 @@ impl Line {
             .is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()))
     }
 
-    /// What a comment says, put together again where it holds commas.
+    /// The text of a comment, joined again if it has commas.
     pub(super) fn comment(&self) -> String {
         self.cells.join(", ").trim_start_matches('#').trim_end_matches([',', ' ']).trim().to_owned()
     }

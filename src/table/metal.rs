@@ -1,4 +1,4 @@
-//! What a row of the table `material` says of bending.
+//! The bending data in a row of the table `material`.
 
 use crate::table::Row;
 

@@ -1,8 +1,8 @@
-//! What a row of the table `process` allows in a sheet.
+//! The limits in a row of the table `process` for a sheet.
 
 use crate::table::row::Row;
 
-/// A limit of a process: the larger of a share of the thickness and a length of its own.
+/// A limit of a process: the larger of a share of the thickness and a fixed length.
 #[derive(Clone, Copy, Debug)]
 pub struct ProcessLimit {
     /// Field of the share.
@@ -26,7 +26,7 @@ impl ProcessLimit {
         (process.measure(self.ratio) * thickness).max(self.length(process))
     }
 
-    /// The thickest sheet in which a dimension, mm, keeps the limit; none where no sheet is thin
+    /// The thickest sheet in which a dimension, mm, is within the limit; `None` if no sheet is thin
     /// enough.
     pub fn thickest(self, process: &Row, measure: f64) -> Option<f64> {
         let thickest = measure / process.measure(self.ratio);

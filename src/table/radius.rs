@@ -35,8 +35,8 @@ impl RadiusLimits {
 }
 
 impl Tables {
-    /// The radii for a metal of the table `material` in a thickness, mm; none where a bend is
-    /// not recommended at all.
+    /// The radii for a metal of the table `material` in a thickness, mm; `None` where a bend is not
+    /// recommended at all.
     pub fn radius_limits(&self, material: &Row, thickness: f64) -> Option<RadiusLimits> {
         let words = |table: &str, of: &str| format!("table `{table}`, {of}");
         let own = material.text("bend_table");
@@ -91,8 +91,8 @@ impl Tables {
         Some(RadiusLimits { preferred: preferred.unwrap_or(usual), refused })
     }
 
-    /// Whether a metal of which no radius is published is stronger than any of its kind that has
-    /// one: none of those says how far it can be bent.
+    /// Whether a metal without published radius is stronger than any of its kind that has one: none
+    /// of those shows how far it can be bent.
     pub fn outdoes_radii(&self, material: &Row) -> bool {
         let own = material.text("bend_table").is_some() || material.bends_as_mild_steel();
         if own || material.quantity("bend_ratio").is_some() {
@@ -121,8 +121,8 @@ impl Tables {
         columns.iter().filter_map(thickest).min_by(f64::total_cmp)
     }
 
-    /// The radius that `min-radius` or `bend-limit` has for a sheet, mm; none where the alloy
-    /// has no column, or no figure.
+    /// The radius of `min-radius` or `bend-limit` for a sheet, mm; `None` if the alloy has no
+    /// column, or no figure.
     pub fn listed_radius(&self, table: &str, material: &Row, thickness: f64) -> Option<f64> {
         let column = material.text("bend_table")?;
         match by_thickness(self.table(table)?, column, thickness, Beyond::LastRow)? {
@@ -132,7 +132,7 @@ impl Tables {
     }
 }
 
-/// The columns of the table `min-radius` that a metal of a kind is held to when it has none.
+/// The columns of the table `min-radius` that apply to a metal of a kind without radii.
 fn strictest(kind: Option<&str>) -> &'static [&'static str] {
     match kind {
         Some("steel") => &["r_4130_n"],
@@ -141,7 +141,7 @@ fn strictest(kind: Option<&str>) -> &'static [&'static str] {
     }
 }
 
-/// What a column says of a thickness.
+/// The entry of a column for a thickness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Listed {
     /// The minimum inside radius, mm.
@@ -161,7 +161,7 @@ enum Beyond {
     None,
 }
 
-/// What a column says of a thickness. A plain number is a multiple of the thickness.
+/// The entry of a column for a thickness. A plain number is a multiple of the thickness.
 fn by_thickness(table: &Table, column: &str, thickness: f64, beyond: Beyond) -> Option<Listed> {
     table.column(column)?;
     // Thickness, and the radius over it where the cell is not blank.
@@ -231,7 +231,7 @@ mod tests {
         assert_eq!(limits("5754-H111", 12.6), None);
     }
 
-    /// A metal without radii of its own is held to the strictest of its kind, but not where it is
+    /// The strictest radii of its kind apply to a metal without radii of its own, but not if it is
     /// stronger than that: hardened steel is no chrome-moly tube.
     #[test]
     fn no_metal_is_held_to_the_radius_of_a_weaker_one() {

@@ -20,7 +20,7 @@ use crate::table::row::Row;
 use indexmap::IndexMap;
 use std::ops::Range;
 
-/// What a text adds to a table.
+/// The additions of a text to a table.
 pub(super) struct Layer {
     pub(super) about: String,
     pub(super) columns: Vec<Column>,
@@ -121,8 +121,8 @@ fn in_order(mut errors: Vec<TableError>) -> Vec<TableError> {
     errors
 }
 
-/// What the table is, from the comments down to the first that is empty or describes a column; and
-/// the columns described.
+/// The description of the table, from the comments down to the first that is empty or describes a
+/// column; and the columns described.
 fn comments_say(comments: &[Line]) -> (String, Vec<Described>) {
     let mut about = Vec::new();
     let mut described = Vec::new();
@@ -230,7 +230,7 @@ fn column(
     Column { about: described.map(|d| d.about.clone()).unwrap_or_default(), name, kind }
 }
 
-/// Puts what is in a cell where it belongs.
+/// Puts the content of a cell in its place.
 fn fill(row: &mut Row, column: &Column, cell: &str) -> Result<(), TableFault> {
     let field = &column.name;
     if cell.is_empty() {

@@ -7,7 +7,7 @@ use std::fmt;
 /// The column of a row's other names, with semicolons between them.
 pub(super) const ALSO: &str = "also";
 
-/// What is in a cell.
+/// The content of a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
     /// A value with its dimension.
@@ -64,7 +64,7 @@ impl fmt::Display for Basis {
     }
 }
 
-/// One thing of a table.
+/// One row of a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     pub(super) table: String,
@@ -90,7 +90,7 @@ impl Row {
         self.cells.get(name)
     }
 
-    /// The cell of a field, where it holds a quantity.
+    /// The cell of a field, if it is a quantity.
     pub fn quantity(&self, name: &str) -> Option<Quantity> {
         match self.field(name)? {
             Cell::Quantity(quantity) => Some(*quantity),
@@ -98,12 +98,12 @@ impl Row {
         }
     }
 
-    /// The value of a field in base units; 0 where it holds none.
+    /// The value of a field in base units; 0 if it is not a quantity.
     pub fn measure(&self, name: &str) -> f64 {
         self.quantity(name).map_or(0.0, |q| q.value)
     }
 
-    /// The cell of a field, where it holds words.
+    /// The cell of a field, if it is text.
     pub fn text(&self, name: &str) -> Option<&str> {
         match self.field(name)? {
             Cell::Text(text) => Some(text),
@@ -152,7 +152,8 @@ pub(super) fn names(cell: &str) -> impl Iterator<Item = &str> {
     cell.split(';').map(str::trim).filter(|name| !name.is_empty())
 }
 
-/// What is compared of a row's name: lower case, without blanks, inch marks and leading noughts.
+/// The key by which a row's name is compared: lower case, without blanks, inch marks and leading
+/// zeros.
 pub(super) fn key(name: &str) -> String {
     let plain = name.to_lowercase().replace('"', " ").replace(['x', '×'], " x ");
     plain.split_whitespace().map(bare).collect()

@@ -1,11 +1,10 @@
-//! The socket that goes over the head of a bolt.
+//! The socket for the head of a bolt.
 
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// A head this much wider than listed still goes into its socket, mm: rows in inches are
-/// rounded.
+/// A head this much wider than listed still fits its socket, mm: rows in inches are rounded.
 const LOOSE: f64 = 0.02;
 
 impl Tables {

@@ -48,7 +48,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
 /// The table of gauges: a row for each number, a column for each metal.
 const GAUGE: &str = "gauge";
 
-/// Rows of one sort of thing.
+/// Rows of one kind.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Table {
     name: String,
@@ -112,7 +112,7 @@ impl Below for Table {
 /// A row that replaced another of the same name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shadowed {
-    /// Where the new row stands in the text laid on top, counted from 1.
+    /// The line of the new row in the text added, counted from 1.
     pub line: usize,
     /// The row that no longer counts.
     pub was: Arc<Row>,
@@ -127,7 +127,7 @@ pub struct Tables(IndexMap<String, Table>);
 impl Tables {
     /// The tables compiled in.
     pub fn shipped() -> Self {
-        // They are read once: a page asks for them with each edit.
+        // They are read once: a page needs them with each edit.
         static READ: LazyLock<Tables> = LazyLock::new(|| {
             let mut tables = Tables::default();
             for (name, text) in SHIPPED {
@@ -160,7 +160,7 @@ impl Tables {
     /// The columns may be fewer than the table has, the rest is then not known of these rows.
     ///
     /// # Errors
-    /// All that is wrong with the text, in the order of its lines; nothing is laid then.
+    /// All errors of the text, in the order of its lines; then nothing is added.
     pub fn add(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
         let layer = read(name, text, self.0.get(name).map(|table| table as &dyn Below))?;
         let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {

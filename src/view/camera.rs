@@ -67,7 +67,7 @@ impl Camera {
         dot(normal, self.near)
     }
 
-    /// How light a surface is, 0 to 1, by its normal: the light stands above to the left.
+    /// The brightness of a surface, 0 to 1, by its normal: the light is above to the left.
     pub(super) fn light(&self, normal: Space) -> f64 {
         let from =
             plus(plus(times(self.right, -0.35), times(self.up, 0.80)), times(self.near, 0.49));

@@ -8,16 +8,16 @@ use crate::view::skin::Skin;
 /// Sine under which a face is seen well enough. Our choice.
 const WELL: f64 = 0.35;
 
-/// What weighs how much: that no face is seen edge-on, that letters of holes are seen, that
-/// something is seen of every face. Our choice, like what an unusual direction or one from below
-/// costs.
+/// Weights of the criteria: that no face is seen edge-on, that letters of holes are visible, that
+/// some of every face is visible. Our choice, like the penalties of an unusual direction or one
+/// from below.
 const EDGE_ON: f64 = 4.0;
 const LETTERS: f64 = 2.0;
 const FACES: f64 = 3.0;
 const UNUSUAL: f64 = 0.35;
 const BELOW: f64 = 0.25;
 
-/// Places on a part of which one wants to see many.
+/// Places on a part of which as many as possible should be visible.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Spots {
     /// For each face its normal, out of the top side, and places on it: on the top side and on the
@@ -28,7 +28,7 @@ pub(crate) struct Spots {
     pub(crate) holes: Vec<(Space, Vec<[Space; 2]>)>,
 }
 
-/// The share of places that are seen, on the side of the sheet that looks towards the viewer.
+/// The share of places that are visible, on the side of the sheet that faces the viewer.
 pub(crate) fn share(sight: &Sight, normal: Space, places: &[[Space; 2]]) -> f64 {
     let side = usize::from(sight.camera.faces(normal) < 0.0);
     let seen = places.iter().filter(|place| !sight.hides(place[side])).count();

@@ -11,7 +11,7 @@ use crate::solid::Curve;
 use crate::solid::Solid;
 use crate::solid::SolidEdge;
 
-/// Degrees of a circle between two points of it at which it is looked at. Our choice.
+/// Degrees of a circle between two points at which it is tested. Our choice.
 const STEP: f64 = 5.0;
 
 /// A whole turn, radians.
@@ -47,7 +47,7 @@ impl Course {
         }
     }
 
-    /// Into how many pieces it is cut to be looked at.
+    /// The number of pieces into which it is divided for the test.
     pub(super) fn pieces(&self) -> usize {
         match self {
             Self::Line(_) => 1,
@@ -58,7 +58,7 @@ impl Course {
         }
     }
 
-    /// The point at a share of the way.
+    /// The point at a parameter.
     pub(super) fn at(&self, share: f64) -> Space {
         match self {
             Self::Line([a, b]) => plus(times(*a, 1.0 - share), times(*b, share)),
@@ -80,7 +80,7 @@ impl Course {
     }
 }
 
-/// Points along a chain of cubics, so many from each.
+/// Points along a chain of cubics, a number from each.
 pub(super) fn points(curve: &Curve, each: usize) -> Vec<Space> {
     let Curve::Cubics(control) = curve else { return Vec::new() };
     let cubics = cubics(control);

@@ -41,7 +41,7 @@ pub(super) struct Sorted {
 }
 
 impl Sorted {
-    /// Shares of the way from one point to another at which a piece is crossed.
+    /// Parameters between two points at which a piece is crossed.
     pub(super) fn along(&self, [from, to]: [Point; 2]) -> impl Iterator<Item = f64> {
         let mut found: Vec<usize> = cells(&self.bounds, &[from, to])
             .flat_map(|cell| self.cells[cell].iter().copied())
@@ -63,7 +63,7 @@ fn cells(bounds: &Bounds, [a, b]: &[Point; 2]) -> impl Iterator<Item = usize> + 
     (y[0]..=y[1]).flat_map(move |row| (x[0]..=x[1]).map(move |column| row * CELLS + column))
 }
 
-/// The share of the way along the first piece at which the second crosses it.
+/// The parameter along the first piece at which the second crosses it.
 fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<f64> {
     let (along, other, between) = (b - a, d - c, c - a);
     let cross = along.cross(other);

@@ -20,16 +20,16 @@ use crate::view::skin::Sight;
 use crate::view::skin::Skin;
 use crate::view::skin::SkinEdge;
 
-/// Shorter lengths of an edge are as what they join, mm.
+/// Shorter lengths of an edge are merged with their neighbours, mm.
 const SPECK: f64 = 2e-3;
 
-/// So near to the end of a round side, radians, where it turns away is that end.
+/// A turning point this near to the end of a round side, radians, is that end.
 const EDGE: f64 = 1e-6;
 
-/// What a line of a view is.
+/// The kind of a line of a view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum LineKind {
-    /// The part ends here, and what is behind is far off or nothing.
+    /// The part ends here, and the background is far off or empty.
     Silhouette,
     /// An edge of the metal.
     Edge,
@@ -40,7 +40,7 @@ pub enum LineKind {
 /// A line of a view.
 #[derive(Clone, Debug)]
 pub struct SeenLine {
-    /// What it is.
+    /// Its kind.
     pub kind: LineKind,
     /// Along it, on paper at true size, mm.
     pub edges: Vec<Edge>,
@@ -76,8 +76,8 @@ impl Candidate<'_> {
     }
 }
 
-/// The lines of bodies from `first` on that are seen. A contour is a silhouette where what is behind
-/// it is more than `far` mm farther off; without `far` none is. `begins` says whether at a place on a
+/// The visible lines of bodies from `first` on. A contour is a silhouette if the surface behind it
+/// is more than `far` mm farther off; without `far` none is. `begins` says whether at a place on a
 /// smooth edge a bend begins.
 pub(super) fn lines(
     sight: &Sight,
@@ -201,7 +201,7 @@ fn ruled_contours(sight: &Sight, pairs: &[[Space; 2]], sign: f64) -> Vec<[Space;
     lines
 }
 
-/// Shares at which the look of a curved edge changes, between those it is looked at.
+/// Parameters at which the visibility of a curved edge changes, between those tested.
 fn flips(sight: &Sight, candidate: &Candidate, at: &[f64]) -> Vec<f64> {
     let Some(edge) = candidate.edge else { return Vec::new() };
     if edge.course.is_line() && !is_by_ruled(sight.skin, edge) {
@@ -271,7 +271,7 @@ fn bulge([from, to]: [Point; 2], middle: Point) -> f64 {
     if bulge.abs() < 1e-6 { 0.0 } else { bulge.clamp(-1.0, 1.0) }
 }
 
-/// What is drawn at a share of a candidate's way; nothing where it is hidden.
+/// The line drawn at a parameter of a candidate; `None` if it is hidden.
 fn kind(
     sight: &Sight,
     candidate: &Candidate,
@@ -291,7 +291,7 @@ fn kind(
         Look::Contour if candidate.edge.is_some_and(|edge| edge.is_inner) => Some(LineKind::Edge),
         Look::Contour => {
             let Some(far) = far else { return Some(LineKind::Edge) };
-            // Beside it on either side: on one the part itself, on the other what is behind.
+            // Beside it on either side: on one the part itself, on the other the background.
             let along = (ends[1] - ends[0]).normalize();
             let beside = Vec2::new(-along.y, along.x) * (far * 0.02);
             let drop = |v: Vec2| {

@@ -1,4 +1,4 @@
-//! The skin of a solid as flat patches with their edges: for whoever turns it about and draws it
+//! The skin of a solid as flat patches with their edges, for a viewer that rotates and draws it
 //! elsewhere.
 
 use crate::geom::Point;
@@ -134,7 +134,7 @@ impl Parted {
     }
 }
 
-/// The lines along a round side at an angle, as far as it goes.
+/// The lines along a round side at an angle, over its length.
 fn across(side: &Side, angle: f64) -> Vec<[Point; 2]> {
     let mut met: Vec<f64> = Vec::new();
     for (a, b) in side.rings.iter().flat_map(|ring| ring_sides(ring)) {

@@ -14,7 +14,7 @@ use crate::view::course::TURN;
 use crate::view::shape::Shape;
 use crate::view::skin::Side;
 
-/// Degrees of a round side in one flat strip, at most. Our choice.
+/// Maximum angle of a round side in one flat strip, degrees. Our choice.
 const STEP: f64 = 6.0;
 
 /// A flat piece of skin.
@@ -41,7 +41,7 @@ pub(super) fn pieces(side: &Side, stops: &[f64]) -> Vec<FlatPiece> {
 }
 
 /// Where a round side is divided into flat strips, radians in its own coordinates: evenly, and at
-/// angles of `also`. Nothing of any other side.
+/// the angles `also`. Empty for any other side.
 pub(super) fn stops(side: &Side, also: &[f64]) -> Vec<f64> {
     if !matches!(side.shape, Shape::Round { .. }) {
         return Vec::new();

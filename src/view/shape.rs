@@ -1,4 +1,4 @@
-//! What a piece of skin lies on, and where a line of sight meets that.
+//! The surface of a piece of skin, and its intersection with a line of sight.
 
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -16,7 +16,7 @@ use crate::solid::Surface;
 use crate::view::course;
 use crate::view::course::TURN;
 
-/// What a piece of skin lies on, with coordinates of its own.
+/// The surface of a piece of skin, with its coordinates.
 pub(super) enum Shape {
     /// x and y of a frame.
     Plane(Frame),
@@ -28,7 +28,7 @@ pub(super) enum Shape {
 }
 
 impl Shape {
-    /// What a side lies on, one point of each of its edges given, and whether the shape's own
+    /// The surface of a side, one point of each of its edges given, and whether the shape's own
     /// normal points the other way than the surface's.
     pub(super) fn of(surface: &Surface, points: impl Iterator<Item = Space>) -> (Self, bool) {
         let shape = match surface {
@@ -101,7 +101,7 @@ impl Shape {
         times(n, 1.0 / length(n).max(1e-12))
     }
 
-    /// A point of space in its own coordinates; the angle of a round one is nearest to `round`.
+    /// A point of space in its own coordinates; the angle on a round one is the nearest to `round`.
     pub(super) fn own(&self, p: Space, round: f64) -> Point {
         match self {
             Self::Plane(frame) => {
@@ -117,7 +117,7 @@ impl Shape {
         }
     }
 
-    /// A point in its own coordinates in space; nothing of a ruled one.
+    /// A point in its own coordinates in space; `None` for a ruled one.
     pub(super) fn space(&self, p: Point) -> Space {
         match self {
             Self::Plane(frame) => frame.point(p, 0.0),

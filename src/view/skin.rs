@@ -16,7 +16,7 @@ use crate::view::course::Course;
 use crate::view::course::TURN;
 use crate::view::shape::Shape;
 
-/// As near to where a line of sight begins nothing hides that place, mm: it is its own surface.
+/// A surface this near to the start of a line of sight does not hide that place, mm: it is its own.
 const OWN: f64 = 4e-3;
 
 /// Sine of an angle at which two sides run on smoothly into each other.
@@ -42,7 +42,7 @@ pub(super) struct SkinEdge {
     pub(super) course: Course,
     /// The side that passes it from start to end, then the other.
     pub(super) sides: [usize; 2],
-    /// Whether it goes round an opening of either.
+    /// Whether it surrounds an opening of either.
     pub(super) is_inner: bool,
 }
 
@@ -55,7 +55,7 @@ pub(super) enum Look {
     Smooth,
     /// Both sides beside it are seen.
     Crease,
-    /// One side is seen, the other looks away.
+    /// One side is visible, the other faces away.
     Contour,
 }
 
@@ -66,7 +66,7 @@ pub struct Skin {
 }
 
 impl Skin {
-    /// The skin of solids, each where it stands.
+    /// The skin of solids, each in its position.
     pub fn of(solids: &[Solid]) -> Self {
         let mut skin = Self { sides: Vec::new(), edges: Vec::new() };
         for (body, solid) in solids.iter().enumerate() {
@@ -177,7 +177,7 @@ impl Side {
         }
     }
 
-    /// How far along a line of sight it is met where it looks towards the viewer: nearest and
+    /// Distances along a line of sight at which it meets sides that face the viewer: nearest and
     /// farthest.
     pub(super) fn met(&self, from: Space, way: Space) -> [Option<f64>; 2] {
         if let Shape::Ruled(pairs) = &self.shape {
@@ -224,7 +224,7 @@ fn triangle([a, b, c]: &[Space; 3], from: Space, way: Space, sign: f64) -> Optio
     (s >= 0.0 && r >= 0.0 && s + r <= 1.0).then_some(t)
 }
 
-/// The sides that look towards a viewer, with where they are on paper.
+/// The sides that face a viewer, with their positions on paper.
 pub struct Sight<'a> {
     pub(super) skin: &'a Skin,
     /// From where.
@@ -233,7 +233,7 @@ pub struct Sight<'a> {
 }
 
 impl<'a> Sight<'a> {
-    /// The sides of a skin as they are seen.
+    /// The visible sides of a skin.
     pub fn new(skin: &'a Skin, camera: Camera) -> Self {
         let bounds =
             |side: &Side| side.points.iter().fold(Bounds::EMPTY, |b, p| b.with(camera.paper(*p)));
@@ -251,7 +251,7 @@ impl<'a> Sight<'a> {
         self.met(at).any(|t| t > OWN)
     }
 
-    /// How far below a place, along the line of sight, metal is; none where there is only air.
+    /// How far below a place, along the line of sight, there is metal; `None` if there is only air.
     pub(super) fn below(&self, at: Space) -> Option<f64> {
         self.met(at).filter(|t| *t <= OWN).map(|t| -t).min_by(f64::total_cmp)
     }

@@ -50,7 +50,7 @@ pub struct Tone {
     pub rings: Vec<Vec<Point>>,
 }
 
-/// A flat piece of skin that looks towards the viewer.
+/// A flat piece of skin that faces the viewer.
 struct Facet {
     rings: Vec<Vec<Point>>,
     bounds: Bounds,
@@ -181,8 +181,7 @@ fn grid(rings: &[Vec<Point>], per_mm: f64) -> Rings {
     rings.iter().filter(|r| r.len() > 2).map(|ring| ring.iter().map(on).collect()).collect()
 }
 
-/// The flat pieces of a side that look towards the viewer; those of a round one end where it turns
-/// away.
+/// The flat pieces of a side that face the viewer; those of a round one end where it turns away.
 fn add(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
     let stops = pieces::stops(side, &side.shape.edge_on(camera.near));
     for piece in pieces::pieces(side, &stops) {

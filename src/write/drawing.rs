@@ -40,7 +40,7 @@ impl Layer {
     }
 }
 
-/// One thing drawn, in mm. Each becomes exactly one entity of a DXF file.
+/// One item drawn, in mm. Each becomes exactly one entity of a DXF file.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Stroke {
     /// A closed outline; a full circle is written as a circle.
@@ -61,7 +61,7 @@ pub enum Stroke {
 }
 
 impl Stroke {
-    /// The rectangle round it, in mm; for text one that surely holds it.
+    /// The rectangle round it, in mm; for text one that surely encloses it.
     pub fn bounds(&self) -> Bounds {
         match self {
             Self::Outline(outline) => outline.bounds(),

@@ -1,9 +1,9 @@
 //! DXF for cutting machines: closed polylines of lines and true arcs, circles, lines, text.
 //!
 //! Two dialects. R2000 states its units and is the one to send. R12 is for old
-//! readers: it has neither units nor light polylines, and is kept free of everything
-//! R12 did not know. Codes and sections follow the DXF reference of each release;
-//! a foreign reader audits both in `tests/all/files/readers.rs`.
+//! readers: it has neither units nor light polylines, and is kept free of everything that R12
+//! lacks. Codes and sections follow the DXF reference of each release; a foreign reader audits both
+//! in `tests/all/files/readers.rs`.
 //!
 //! Lines end in CR LF in both: old controllers expect it and newer readers take either.
 
@@ -50,7 +50,7 @@ pub fn dxf(drawing: &Drawing, dialect: impl Into<Dialect>) -> Vec<u8> {
         frame::objects(&mut body);
     }
     body.put(0, "EOF");
-    // The header names the first free handle, so it is made last and stands first.
+    // The header names the first free handle, so it is made last and written first.
     let mut file = frame::header(drawing, version, body.next_handle());
     file.append(&body);
     file.into_bytes()
@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(seen, (1..seed).collect());
     }
 
-    /// Entities in order, with layer; a polyline of R12 stands for its vertices too.
+    /// Entities in order, with layer; a polyline of R12 counts for its vertices too.
     #[test]
     fn each_stroke_is_one_entity_on_its_layer() {
         for (units, version) in ALL {

@@ -61,8 +61,8 @@ pub(crate) fn data(
     data
 }
 
-/// A `text` element with these words and no blank round them. The crate's own puts its words
-/// on a line of their own, which shows where blanks are kept.
+/// A `text` element with these words and no blank round them. The crate's own puts its words on a
+/// separate line, which shows where blanks are kept.
 pub(crate) fn words(text: &str) -> Element {
     let mut element = Element::new("text");
     element.append(Text::new(plain(text)));

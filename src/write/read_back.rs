@@ -1,4 +1,4 @@
-//! A written DXF file read back by independent code, and compared with what was meant.
+//! A written DXF file read back by independent code, and compared with the drawing.
 //!
 //! The `dxf` crate reads; the writer shares no code with it. Everything found is in
 //! the units of the file, so that a file in the wrong units is found by its sizes too.
@@ -33,7 +33,7 @@ pub(crate) struct Closed {
     pub bounds: Bounds,
 }
 
-/// What a file holds.
+/// The contents of a file.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Contents {
     /// Its dialect.
@@ -155,7 +155,7 @@ fn named(units: Option<Units>) -> &'static str {
 /// Reads a file that this room wrote.
 ///
 /// # Errors
-/// When it is no DXF, or holds what a machine could not cut from.
+/// When it is no DXF, or contains something a machine could not cut from.
 pub(crate) fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
     // The crate takes a missing end, and even an empty file, without a word.
     if !bytes.trim_ascii_end().ends_with(b"\nEOF") {
@@ -267,8 +267,8 @@ fn measured(vertices: Vec<(Point, f64)>) -> Option<Closed> {
     Some(sum)
 }
 
-/// Reads a file and holds it against the drawing it was written from: units, every
-/// count, area, length and place of each outline that is cut, and the ends of bend lines.
+/// Reads a file and compares it with the drawing it was written from: units, every count, area,
+/// length and place of each outline that is cut, and the ends of bend lines.
 ///
 /// R12 cannot say its units. There only the sizes speak, which is enough to find a
 /// file written in the wrong ones, but not for a reader who does not know them.

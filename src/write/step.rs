@@ -30,7 +30,7 @@ pub fn step(name: &str, solid: &Solid) -> Vec<u8> {
     out.into_bytes()
 }
 
-/// The entities so far; each has the number of its line.
+/// The entities written; each has the number of its line.
 #[derive(Default)]
 struct File {
     data: String,
@@ -205,7 +205,7 @@ fn triple(of: Space) -> String {
     format!("({})", of.map(real).join(","))
 }
 
-/// A number; the format wants a point in it.
+/// A number; the format requires a point in it.
 fn real(x: f64) -> String {
     let digits = num::text(x, 12);
     if digits.contains('.') { digits } else { format!("{digits}.") }

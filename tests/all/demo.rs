@@ -17,7 +17,7 @@ pub(crate) struct Demo {
     pub(crate) said: String,
 }
 
-/// The finished folder, which nobody changes.
+/// The finished folder, which no test changes.
 ///
 /// # Panics
 /// When the demo cannot be made.

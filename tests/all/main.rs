@@ -1,7 +1,7 @@
-//! All tests from outside the crate, in one program: what they test is linked once.
+//! All tests from outside the crate, in one program, linked once.
 //!
-//! A folder holds what belongs together. `cargo test --test all bending::` runs one folder,
-//! `cargo test --test all docs::` one file. `house/all_files.rs` sees that no file is left out.
+//! A folder groups related tests. `cargo test --test all bending::` runs one folder, `cargo test
+//! --test all docs::` one file. `house/all_files.rs` sees that no file is left out.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
 
@@ -13,7 +13,7 @@ mod random;
 mod runs;
 mod tree;
 
-/// What is typed: refused with words where it is wrong, whatever it is.
+/// Typed texts: errors are refused with a message, whatever they are.
 mod texts {
     mod bad_files;
     mod bad_input;
@@ -55,7 +55,7 @@ mod bending {
     mod view;
 }
 
-/// Figures as they were printed by others.
+/// Figures printed by others.
 mod publications {
     mod practice;
     mod published;
@@ -64,7 +64,7 @@ mod publications {
     mod published_radii;
 }
 
-/// Parts of recipes and jobs: what they come to, and what they hold.
+/// Parts of recipes and jobs: their geometry, and their strength.
 mod parts {
     mod arcs;
     mod as_built;
@@ -131,7 +131,7 @@ mod nesting {
     mod nest_relations;
 }
 
-/// What is written, read by others and seen by persons.
+/// Files written, read by independent programs and viewed.
 mod files {
     mod bend_drawings;
     mod clevises;
@@ -179,7 +179,7 @@ mod program {
     mod watch;
 }
 
-/// The page of a job: its server asked as a browser asks, and in a browser.
+/// The page of a job: its server tested with requests, and in a browser.
 #[cfg(feature = "page")]
 mod page {
     mod browser;

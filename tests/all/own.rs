@@ -14,7 +14,7 @@ use platewright::table::Tables;
 /// The shop that a job finds beside it.
 const SHOP: &str = include_str!("../../parts/shop.toml");
 
-/// What the part comes to, and what was found that stops nothing.
+/// The parts, and the findings that stop nothing.
 pub(crate) type Made = (Vec<Solved>, Vec<Finding>);
 
 /// The parts of a recipe in S235 of a thickness, cut by a process; all findings when one
@@ -68,7 +68,7 @@ pub(crate) fn asked(
     Ok((read, made))
 }
 
-/// The one part of a recipe in 3 mm by waterjet, and what was found that stops nothing.
+/// The one part of a recipe in 3 mm by waterjet, and the findings that stop nothing.
 ///
 /// # Panics
 /// With the first finding, when one stops it.

@@ -66,7 +66,7 @@ impl Interpreter {
     }
 }
 
-/// What a script of `tests/outside` says, and whether it ends well.
+/// The output of a script of `tests/outside`, and whether it succeeds.
 pub(crate) fn run(script: &str, arguments: &[&str]) -> (bool, String) {
     let idle = IDLE.lock().expect("nobody panics while it is held").pop();
     let mut interpreter = idle.unwrap_or_else(Interpreter::start);
@@ -75,7 +75,7 @@ pub(crate) fn run(script: &str, arguments: &[&str]) -> (bool, String) {
     said
 }
 
-/// What a check says of a folder, and whether it accepts it.
+/// The output of a check of a folder, and whether it accepts it.
 pub(crate) fn outside(script: &str, folder: &Path) -> (bool, String) {
     run(script, &[folder.to_str().expect("temporary folders have plain names")])
 }

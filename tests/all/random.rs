@@ -7,7 +7,7 @@ use platewright::part::Part;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
 
-/// A row of numbers that looks random: splitmix64, from memory.
+/// A pseudo-random sequence: splitmix64, from memory.
 pub(crate) struct Rng(pub(crate) u64);
 
 impl Rng {
@@ -31,7 +31,7 @@ impl Rng {
     }
 }
 
-/// A part with so many bends: any edge, size, angle, radius and side.
+/// A part with a number of bends: any edge, size, angle, radius and side.
 pub(crate) fn part(rng: &mut Rng, bends: usize) -> Part {
     let thickness = rng.of(&[0.8, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0]);
     let base = [rng.between(60.0, 300.0), rng.between(60.0, 300.0)];

@@ -17,7 +17,7 @@ pub(crate) fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
     (run.status.code(), said.into_owned())
 }
 
-/// What it says where it must succeed.
+/// The output of a command that must succeed.
 pub(crate) fn done(folder: &Path, arguments: &[&str]) -> String {
     let (code, said) = run(folder, arguments);
     assert_eq!(code, Some(0), "{arguments:?}: {said}");

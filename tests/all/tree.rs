@@ -26,7 +26,7 @@ use platewright::recipe::ReliefShape;
 /// A rectangle on an edge of an earlier one.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Flange {
-    /// Index of the face it stands on; 0 is the first.
+    /// Index of the face it starts from; 0 is the first.
     pub(crate) on: usize,
     /// Index of its edge: of the first face the lower, right, upper and left one, of a
     /// flange the right, far and left one.

@@ -1,4 +1,4 @@
-//! What is coated, and what is too large for the oven.
+//! The items to coat, and those that are too large for the oven.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
@@ -8,7 +8,7 @@ use crate::solve::Solved;
 use crate::table::Row;
 use std::collections::BTreeMap;
 
-/// A line for each coating thickness, and one for each thing that does not go into the oven;
+/// A line for each coating thickness, and one for each item that does not fit into the oven;
 /// nothing in a job that is not coated.
 pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
     let mut films: BTreeMap<String, u32> = BTreeMap::new();
@@ -69,7 +69,7 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
     parts.chain(links).chain(tubes).chain(weldments).filter(|of| of.quantity > 0).collect()
 }
 
-/// What is too large for the oven, with the finishes that need none.
+/// The items too large for the oven, with the finishes that need none.
 fn too_large(job: &Job, coated: &Coated) -> Task {
     let show =
         |sides: [f64; 3]| sides.map(|mm| job.units.length((mm * 10.0).round() / 10.0)).join(" × ");

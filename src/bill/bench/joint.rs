@@ -1,4 +1,4 @@
-//! What is done to a joint at the bench.
+//! The tasks at the bench for a joint.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
@@ -45,7 +45,7 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
     tasks
 }
 
-/// That a plate is flipped over, the one that can be.
+/// The note that a plate is flipped over, of the one that can be.
 fn flipped(base: &Plate, plate: &Plate) -> String {
     let (over, with) = if plate.has_sides() { (base, plate) } else { (plate, base) };
     let [over, with] = [over, with].map(|of| &of.part);

@@ -1,4 +1,4 @@
-//! What is done to a link at the bench.
+//! The tasks at the bench for a link.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;

@@ -1,4 +1,4 @@
-//! What is done to a part at the bench.
+//! The tasks at the bench for a part.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
@@ -76,7 +76,7 @@ fn of_weld(job: &Job, weld: &Weld) -> String {
         note if note == sides => String::new(),
         note => format!(" ({note})"),
     };
-    // A tenth of a millimetre is what a tape can do.
+    // A tenth of a millimetre is the accuracy of a tape.
     let long = job.units.length((weld.length * 10.0).round() / 10.0);
     format!("Weld `{}`{}, {long}, {sides}{note}.", weld.edge, leg.unwrap_or_default())
 }
@@ -145,7 +145,7 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
     tasks
 }
 
-/// What is done to the holes of a set.
+/// The tasks for the holes of a set.
 fn of_hole(job: &Job, solved: &Solved, hole: &Hole, name: &str) -> Vec<(Stage, String)> {
     let welded = if is_welded(solved) { ", once it is welded and cold" } else { "" };
     let mut done = Vec::new();

@@ -1,4 +1,4 @@
-//! One thing to do at the bench.
+//! One task at the bench.
 
 use crate::job::Job;
 use crate::quantity::Units;
@@ -38,7 +38,7 @@ impl Stage {
     }
 }
 
-/// One thing to do.
+/// One task.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Task {
     pub(crate) stage: Stage,
@@ -46,7 +46,7 @@ pub(crate) struct Task {
     pub(crate) of: String,
     /// How many of it.
     pub(crate) quantity: u32,
-    /// What is done, in a sentence.
+    /// The task, in a sentence.
     pub(crate) what: String,
 }
 
@@ -56,13 +56,13 @@ impl Task {
     }
 }
 
-/// Legs are told to so much in metric units, mm: what a weld gauge shows. Our choice.
+/// Resolution of legs in metric units, mm: that of a weld gauge. Our choice.
 const LEG_STEP: f64 = 0.1;
 
 /// Within this share of a step a leg is on it.
 const ON_STEP: f64 = 1e-6;
 
-/// The leg of a fillet as a welder is told it: in metric units rounded down to a tenth of a
+/// The leg of a fillet as printed for a welder: in metric units rounded down to a tenth of a
 /// millimetre, in inches as it is.
 pub(super) fn leg_text(job: &Job, leg: f64) -> String {
     let told = match job.units {
@@ -72,7 +72,7 @@ pub(super) fn leg_text(job: &Job, leg: f64) -> String {
     job.units.length(told)
 }
 
-/// Rounded down to a tenth of a millimetre; less than one is as it is.
+/// Rounded down to a tenth of a millimetre; unchanged below one.
 fn whole_tenths(leg: f64) -> f64 {
     if leg < LEG_STEP { leg } else { (leg / LEG_STEP + ON_STEP).floor() * LEG_STEP }
 }

@@ -1,4 +1,4 @@
-//! What is done to the end of a tube at the bench.
+//! The tasks at the bench for the end of a tube.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
@@ -61,7 +61,7 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     tasks
 }
 
-/// What one degree comes to at each place of a tab, behind what is levelled.
+/// The effect of one degree at each place of a tab, behind the instruction to level it.
 fn one_degree(job: &Job, moved: &[PerDegree]) -> String {
     let one = |of: &PerDegree| {
         let off = (of.off * 100.0).round() / 100.0;

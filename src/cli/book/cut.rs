@@ -1,4 +1,4 @@
-//! Sheets that are cut go out of the book, what is left of them comes in.
+//! Sheets that are cut are booked out, their remnants in.
 
 use crate::cli::book::job::BookedCut;
 use crate::cli::book::job::Bookings;
@@ -22,18 +22,19 @@ const STEPS: f64 = 1000.0;
 /// Rounding of a length before it is cut down to a step, in steps.
 const NEAR: f64 = 1e-6;
 
-/// What a cut did to the book.
+/// The changes of a cut to the book.
 pub(crate) struct Booked {
     /// Its number.
     pub(crate) id: i64,
     pub(crate) moved: Vec<Moved>,
 }
 
-/// What one sheet did to it.
+/// The changes of one sheet to it.
 pub(crate) struct Moved {
-    /// What the sheet is called.
+    /// The name of the sheet.
     pub(crate) sheet: CutSheet,
-    /// The entry it was taken from, with what is left of that; none where the book has no such sheet.
+    /// The entry it was booked from, with what remains of that; `None` if the book has no such
+    /// sheet.
     pub(crate) out: Option<Entry>,
     /// The remnant that came in.
     pub(crate) remnant: Option<Entry>,
@@ -58,7 +59,7 @@ pub(crate) struct Undone {
     pub(crate) day: String,
     /// Entries with the sheets that are back.
     pub(crate) back: Vec<Entry>,
-    /// Remnants that are gone.
+    /// Remnants that are cut already.
     pub(crate) gone: Vec<Entry>,
 }
 
@@ -73,9 +74,9 @@ pub(crate) struct CutLine {
 }
 
 impl Book {
-    /// Books the sheets of a job that was made out and their remnants in; once, unless it is asked
-    /// for again: also where the same parts were nested anew on what the first cut left. What the
-    /// job says that a sheet costs is in `currency`.
+    /// Books the sheets of a job that was made out and their remnants in; once, unless repetition
+    /// is requested: also where the same parts were nested again on the remnants of the first cut.
+    /// Prices of sheets in the job are in `currency`.
     ///
     /// # Errors
     /// When a sheet that the job was nested on is no longer there.
@@ -160,7 +161,7 @@ impl Book {
                 let (job, file): (String, String) = (row.get(1)?, row.get(4)?);
                 Ok(CutLine {
                     id: row.get(0)?,
-                    // Where it lies tells it from others of its name.
+                    // Its folder distinguishes it from others of its name.
                     job: file.strip_suffix(".toml").map_or(job, str::to_owned),
                     day: row.get(2)?,
                     undone: row.get(3)?,
@@ -172,8 +173,8 @@ impl Book {
     }
 }
 
-/// Takes a sheet out: the one that the job was nested on, else one of its metal, thickness and
-/// outline. None where the book has no such sheet and the job did not say that it has.
+/// Books a sheet out: the one that the job was nested on, else one of its metal, thickness and
+/// outline. `None` if the book has no such sheet and the job did not say that it has.
 fn taken(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<Entry>> {
     let found = match sheet.book {
         Some(id) => Some(nested_on(book, id, sheet)?),
@@ -225,7 +226,7 @@ fn alike(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<i64>> {
     Ok(None)
 }
 
-/// What a sheet cost that is cut, in which currency: what the book says of it, else the job.
+/// The cost of a sheet that is cut, and its currency: from the book, else from the job.
 fn price<'p>(
     sheet: &CutSheet,
     out: Option<&'p Entry>,
@@ -235,7 +236,7 @@ fn price<'p>(
     booked.or_else(|| Some((sheet.cost?, currency)))
 }
 
-/// Puts what is left of a sheet in, no larger than it is, with its share of the `price`.
+/// Books the remnant of a sheet in, no larger than it is, with its share of the `price`.
 fn remnant(
     book: &Connection,
     sheet: &CutSheet,
@@ -253,7 +254,7 @@ fn remnant(
         corners,
         quantity: 1,
         remnant: true,
-        // What nobody said is not known.
+        // A price that was not given is not known.
         price: price.map(|(price, _)| sheet.share(price, [length, width])),
         currency: price.map_or_else(String::new, |(_, currency)| currency.to_owned()),
         name: format!("remnant of {}", sheet.name),
@@ -277,7 +278,7 @@ fn note(
     .map(|_| ())
 }
 
-/// What a cut moved: entry and change.
+/// The changes of a cut: entry and quantity.
 fn moves(book: &Connection, cut: i64) -> rusqlite::Result<Vec<(i64, i64)>> {
     let mut asked =
         book.prepare("SELECT stock, change FROM moved WHERE cut = ?1 ORDER BY rowid")?;
@@ -293,7 +294,7 @@ fn used_since(book: &Connection, entry: i64, cut: i64) -> anyhow::Result<anyhow:
     ))
 }
 
-/// By which cut the last of an entry was taken, in words.
+/// The cut that used the last of an entry, in words.
 fn by_whom(book: &Connection, entry: i64) -> anyhow::Result<String> {
     let last: Option<(i64, String, String)> = book
         .query_row(
@@ -315,7 +316,7 @@ mod tests {
     use super::*;
     use crate::cli::book::schema;
 
-    /// A sheet of steel that the job neither took from the book nor knows the price of.
+    /// A sheet of steel that is neither from the book nor priced in the job.
     fn sheet([length, width]: [f64; 2], remnant: [f64; 2]) -> CutSheet {
         CutSheet {
             name: "S235-4-mm-01".into(),
@@ -345,7 +346,8 @@ mod tests {
         }
     }
 
-    /// The share of a remnant is by area; that of a remnant of a remnant is of its own price.
+    /// The share of a remnant is by area; that of a remnant of a remnant is of the price of that
+    /// remnant.
     #[test]
     fn a_remnant_carries_its_share_of_what_its_sheet_cost() {
         let sheet = CutSheet { cost: Some(42.0), ..sheet([1000.0, 500.0], [400.0, 500.0]) };
@@ -355,7 +357,7 @@ mod tests {
         schema::move_up(&book).unwrap();
         let entry = remnant(&book, &sheet, of_job, "cart").unwrap().unwrap();
         assert_eq!((entry.price, entry.currency.as_str()), (Some(16.8), "EUR"));
-        // What the book says of its sheet goes before what the job says.
+        // The price of a sheet in the book overrides that of the job.
         assert_eq!(price(&sheet, Some(&entry), "CHF"), Some((16.8, "EUR")));
         assert_eq!(price(&CutSheet { cost: None, ..sheet }, None, "EUR"), None);
     }

@@ -1,4 +1,4 @@
-//! What is wrong with a book, in words that name the file and say what to do.
+//! Errors of a book, in words that name the file and say what to do.
 
 use crate::cli::shelf::shown;
 use anyhow::Error;
@@ -6,7 +6,7 @@ use anyhow::anyhow;
 use rusqlite::ErrorCode;
 use std::path::Path;
 
-/// An error of the database in words; any other as it is.
+/// An error of the database in words; any other unchanged.
 pub(super) fn said(path: &Path, error: Error) -> Error {
     match error.downcast::<rusqlite::Error>() {
         Ok(error) => of(path, &error),

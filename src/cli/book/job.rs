@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A job as the book knows it.
+/// A job as recorded in the book.
 #[derive(Clone, Debug)]
 pub(crate) struct JobFile {
     /// Its name: that of its file, without the ending.
@@ -68,14 +68,14 @@ impl JobFile {
         Ok(Bookings { own, other: others.into_iter().next() })
     }
 
-    /// Whether a cut of a job of its name is of this one: of its file, or of one that is no longer
-    /// there, as when the job was moved. What was booked without a file may be of any.
+    /// Whether a cut of a job of its name is of this one: of its file, or of one that no longer
+    /// exists, as when the job was moved. A booking without a file may be of any.
     fn is_of(&self, cut: &BookedCut) -> bool {
         cut.file.is_empty() || cut.file == self.file || !self.folder.join(&cut.file).exists()
     }
 }
 
-/// A path in full; as it is, where there is nothing.
+/// A path in full; unchanged if nothing exists there.
 fn whole(path: &Path) -> PathBuf {
     fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
 }

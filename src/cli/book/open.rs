@@ -28,7 +28,7 @@ pub(crate) struct Book {
 }
 
 impl Book {
-    /// The book of a file; none where it is not there.
+    /// The book of a file; `None` if it does not exist.
     ///
     /// # Errors
     /// When it is no book, is damaged, or a later version wrote it.
@@ -129,7 +129,7 @@ impl Book {
     /// Changes the book: all of it or nothing.
     ///
     /// # Errors
-    /// What goes wrong, in words; then nothing is changed.
+    /// When the change fails, in words; then nothing is changed.
     pub(super) fn change<T>(
         &mut self,
         change: impl FnOnce(&Transaction) -> anyhow::Result<T>,
@@ -145,10 +145,10 @@ impl Book {
         changed().map_err(|error| damage::said(path, error))
     }
 
-    /// Looks something up.
+    /// Reads from the book.
     ///
     /// # Errors
-    /// What goes wrong, in words.
+    /// When reading fails, in words.
     pub(super) fn look<T>(
         &self,
         look: impl FnOnce(&Connection) -> anyhow::Result<T>,
@@ -157,8 +157,8 @@ impl Book {
     }
 }
 
-/// Whether nothing of a book is missing. A last page that is there in part is read as if it ended in
-/// noughts, so the length of the file is looked at as well, while nobody writes to it.
+/// Whether a book is complete. A last page that is there in part is read as if it ended in zeros,
+/// so the length of the file is checked as well, while nobody writes to it.
 fn is_whole(connection: &Connection, path: &Path) -> anyhow::Result<bool> {
     let reading = connection.unchecked_transaction()?;
     let sound: String = reading.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
@@ -216,7 +216,7 @@ mod tests {
         (folder, path)
     }
 
-    /// Why a file is not opened; it names the file, and the file stays as it was.
+    /// Why a file is not opened; the message names the file, which is not changed.
     fn refused(path: &Path) -> String {
         let before = fs::read(path).unwrap();
         let words = format!("{:#}", Book::open(path).unwrap_err());
@@ -315,7 +315,7 @@ mod tests {
                 params![],
             )
             .unwrap();
-        // While another run is in it, it is not moved up, and nothing of it is.
+        // While another run uses it, it is not upgraded, not even in part.
         connection.execute_batch("BEGIN IMMEDIATE").unwrap();
         let words = format!("{:#}", Book::open(&path).unwrap_err());
         assert!(words.contains("in use by another run"), "{words}");
@@ -332,8 +332,8 @@ mod tests {
         assert!(words.contains("has version 4, and this program reads up to version 3"), "{words}");
     }
 
-    /// What a killed run leaves on the disk: pages that are written, and the journal by which they
-    /// are taken back.
+    /// The files that a killed run leaves on the disk: written pages, and the journal by which they
+    /// are rolled back.
     #[test]
     fn a_run_that_is_killed_in_the_middle_changes_nothing() {
         let (_folder, path) = begun();

@@ -11,7 +11,7 @@ pub(crate) struct StripEntry {
     pub(crate) day: String,
     /// Row of the table of materials.
     pub(crate) material: String,
-    /// Thickness as jobs name it, and as it was measured.
+    /// Nominal thickness, and the measured one.
     pub(crate) nominal: f64,
     pub(crate) thickness: f64,
     /// Opening of the V, and the inside radius.
@@ -22,7 +22,7 @@ pub(crate) struct StripEntry {
     pub(crate) blank: f64,
     /// Bend angle, degrees.
     pub(crate) angle: f64,
-    /// What it says: K-factor, and the deduction at 90° on a sheet of the nominal thickness.
+    /// The result: K-factor, and the deduction at 90° on a sheet of the nominal thickness.
     pub(crate) k: f64,
     pub(crate) deduction: f64,
 }
@@ -42,7 +42,7 @@ impl Book {
     /// Keeps an order that was sent, while `recorded` keeps it elsewhere: both or none.
     ///
     /// # Errors
-    /// What goes wrong with either.
+    /// When either fails.
     pub(crate) fn sent(
         &mut self,
         job: &str,
@@ -104,11 +104,11 @@ impl Book {
         })
     }
 
-    /// Keeps strips that were measured, each once, while `recorded` keeps what they say elsewhere:
-    /// both or none. Gives how many are new.
+    /// Records strips that were measured, each once, while `recorded` keeps their results
+    /// elsewhere: both or none. Gives how many are new.
     ///
     /// # Errors
-    /// What goes wrong with either.
+    /// When either fails.
     pub(crate) fn measured(
         &mut self,
         strips: &[StripEntry],

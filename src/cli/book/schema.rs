@@ -3,13 +3,13 @@
 use rusqlite::Connection;
 use rusqlite::Result;
 
-/// What the file says it is, in its head: `PwBk`.
+/// The identifier in the head of the file: `PwBk`.
 pub(super) const APPLICATION: i64 = 0x5077_426b;
 
-/// Each version by what it adds to the one before. Versions that were handed out are never changed:
-/// books of theirs are moved up by what follows. Lengths are mm, days are YEAR-MONTH-DAY.
+/// Each version by its additions to the one before. Released versions are never changed: their
+/// books are upgraded by those that follow. Lengths are mm, days are YEAR-MONTH-DAY.
 const VERSIONS: &[&str] = &[
-    // Sheets and remnants, and what was cut from them.
+    // Sheets and remnants, and the pieces cut from them.
     "CREATE TABLE stock (
         id INTEGER PRIMARY KEY AUTOINCREMENT,
         material TEXT NOT NULL,
@@ -72,8 +72,7 @@ const VERSIONS: &[&str] = &[
         k REAL NOT NULL,
         deduction_mm REAL NOT NULL
      ) STRICT;",
-    // Which job of its name a cut is of, and which parts in which number were made; empty in what was
-    // booked before.
+    // The job of a cut, with the parts and quantities made; empty in earlier bookings.
     "ALTER TABLE cut ADD COLUMN file TEXT NOT NULL DEFAULT '';
      ALTER TABLE cut ADD COLUMN made TEXT NOT NULL DEFAULT '';",
 ];
@@ -86,8 +85,8 @@ pub(super) fn version(connection: &Connection) -> Result<i64> {
     connection.pragma_query_value(None, "user_version", |row| row.get(0))
 }
 
-/// Moves a book up to the version that this program writes, step by step. Within a transaction it is
-/// there whole or not at all.
+/// Upgrades a book to the version that this program writes, step by step. Within a transaction the
+/// upgrade is complete or has no effect.
 pub(super) fn move_up(connection: &Connection) -> Result<()> {
     up_to(connection, VERSIONS.len())
 }

@@ -40,10 +40,10 @@ impl Book {
         })
     }
 
-    /// One of its entries, also where none is left of it.
+    /// One of its entries, even if none is left of it.
     ///
     /// # Errors
-    /// When there is none of that number.
+    /// When there is no entry of that number.
     pub(crate) fn entry(&self, id: i64) -> anyhow::Result<Entry> {
         self.look(|book| need(book, id))
     }
@@ -88,10 +88,10 @@ impl Book {
         })
     }
 
-    /// Takes so many sheets out, or all that are left.
+    /// Books a number of sheets out, or all that are left.
     ///
     /// # Errors
-    /// When there are not so many.
+    /// When there are not enough.
     pub(crate) fn take(&mut self, id: i64, quantity: Option<u32>) -> anyhow::Result<Entry> {
         self.change(|book| {
             let there = need(book, id)?;
@@ -110,7 +110,7 @@ impl Book {
         })
     }
 
-    /// Says what one sheet of an entry costs, in a currency.
+    /// Sets the price of one sheet of an entry, in a currency.
     ///
     /// # Errors
     /// When there is no such entry, or that is no price.
@@ -127,11 +127,11 @@ impl Book {
         })
     }
 
-    /// Writes a list into the book: entries it knows by number become what the list says, all others
-    /// are added. Gives how many were changed and added.
+    /// Writes a list into the book: entries with known numbers are changed as listed, all others
+    /// are added. Returns how many were changed and added.
     ///
     /// # Errors
-    /// When that cannot be written; then nothing of the list is.
+    /// When that cannot be written; then no part of the list is.
     pub(crate) fn import(&mut self, entries: &[Entry]) -> anyhow::Result<[usize; 2]> {
         self.change(|book| {
             let mut changed = 0;
@@ -148,13 +148,14 @@ impl Book {
     }
 }
 
-/// Puts so many sheets in or takes them out.
+/// Books a number of sheets in or out.
 pub(super) fn shift(book: &Connection, id: i64, change: i64) -> rusqlite::Result<()> {
     book.execute("UPDATE stock SET quantity = quantity + ?2 WHERE id = ?1", params![id, change])
         .map(|_| ())
 }
 
-/// Writes an entry and gives its number: a new one, or over what the book has of that number.
+/// Writes an entry and returns its number: a new one, or in place of the book's entry of that
+/// number.
 pub(super) fn put(book: &Connection, entry: &Entry) -> rusqlite::Result<i64> {
     let mut asked = book.prepare(&format!(
         "INSERT INTO stock ({COLUMNS}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10) \

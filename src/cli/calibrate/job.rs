@@ -7,7 +7,7 @@ use platewright::num;
 use platewright::shop::Calibration;
 use std::path::Path;
 
-/// What the row of the strips means on each part of a job; nothing where the job is stopped.
+/// The effect of the row of the strips on each part of a job; `None` if the job is stopped.
 pub(super) fn effect(job: &Path, said: &Calibration) -> anyhow::Result<Option<String>> {
     let Some(ready) = seen_job(job)? else { return Ok(None) };
     let effects = as_built::effects(&ready.job, &ready.solved, &said.row);

@@ -6,7 +6,7 @@ use platewright::num;
 /// Rows of the table to write into.
 const ROWS: usize = 5;
 
-/// The sheet as text, to print; `radius` is about what the V makes, mm.
+/// The sheet as text, to print; `radius` is roughly that of the V, mm.
 pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
     let CalibrateArgs { material, v, .. } = args;
     let nominal = args.of_jobs();

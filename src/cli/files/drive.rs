@@ -1,13 +1,13 @@
-//! Drives, and other things that are mounted, within a folder.
+//! Drives, and other mounted file systems, within a folder.
 //!
-//! An exchange of folders does not take along what is mounted in them.
+//! An exchange of folders does not move file systems mounted in them.
 
 use std::fs;
 use std::io;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// The first thing in a folder, at any depth, on which something else is mounted.
+/// The first mount point in a folder, at any depth.
 pub(super) fn within(folder: &Path) -> io::Result<Option<PathBuf>> {
     let here = Mount::of(folder)?;
     let mut folders = vec![folder.to_owned()];
@@ -35,12 +35,12 @@ pub(super) fn is_one(folder: &Path, above: &Path) -> bool {
 /// Where something is stored.
 struct Mount {
     device: u64,
-    /// Also tells a folder from the same one mounted a second time; 0 where it is not known.
+    /// Also distinguishes a folder from the same one mounted a second time; 0 if it is not known.
     number: u64,
 }
 
 impl Mount {
-    /// That of a file or folder; of a link, not of what it leads to.
+    /// That of a file or folder; of a link itself, not of its target.
     fn of(path: &Path) -> io::Result<Self> {
         #[cfg(unix)]
         let device = std::os::unix::fs::MetadataExt::dev(&fs::symlink_metadata(path)?);

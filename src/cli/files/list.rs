@@ -1,4 +1,4 @@
-//! The list of what was written, and what it says of a file.
+//! The list of files written, and the checks against it.
 
 use crate::cli::input;
 use crate::cli::shelf::shown;
@@ -15,11 +15,11 @@ use std::io::Read;
 use std::path::Component;
 use std::path::Path;
 
-/// The list of what was written.
+/// The list of files written.
 pub(super) const LIST: &str = "files.sha256";
 /// No list is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 64 << 20;
-/// The first line of the list. Another tool's list of checksums must not be taken for ours.
+/// The first line of the list. Another tool's list of checksums must not be mistaken for ours.
 const HEAD: &str =
     "# written by platewright; a file that no longer matches its checksum is left alone";
 
@@ -75,7 +75,7 @@ pub(super) fn is_ours(folder: &Path, name: &str, old: &Checksums) -> bool {
     plain && checksum_of(&path).is_ok_and(|checksum| checksums.contains(&checksum))
 }
 
-/// Whether a file lies where a new one goes that is neither ours nor the very same.
+/// Whether a file that is neither ours nor identical is in the place of a new one.
 pub(super) fn is_foreign(
     folder: &Path,
     name: &str,
@@ -96,7 +96,7 @@ pub(super) fn is_foreign(
     !new.contains(&checksum) && !is_ours(folder, name, old)
 }
 
-/// The checksum of a regular file, read piece by piece: what a person puts there may be large.
+/// The checksum of a regular file, read piece by piece: user files may be large.
 fn checksum_of(path: &Path) -> io::Result<String> {
     let (mut file, mut checksum) = (File::open(path)?, Checksum::default());
     let mut piece = vec![0; 1 << 16];

@@ -1,4 +1,4 @@
-//! What lies in the folder already: carried over into the new one, or cleared away.
+//! The files in the folder already: carried over into the new one, or removed.
 
 use crate::cli::files::list;
 use crate::cli::files::list::Checksums;
@@ -10,9 +10,9 @@ use std::io;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Puts everything of a folder into another, except for the files that are `gone`, by name.
-/// Files are linked, not copied, so that they are the very same. Folders go along when
-/// they were empty or something in them does.
+/// Puts everything of a folder into another, except for the files that are `gone`, by name. Files
+/// are linked, not copied, so that they are the same files. Folders are included if they were empty
+/// or something in them is.
 pub(super) fn carry(from: &Path, to: &Path, gone: &dyn Fn(&str) -> bool) -> io::Result<()> {
     if !from.exists() {
         return Ok(());
@@ -63,7 +63,8 @@ fn like(from: &Path, to: &Path) -> io::Result<()> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;
-        // Only the superuser may give folders away; for all others they are their own.
+        // Only the superuser may change the owner of folders; for all other users they are their
+        // own.
         let _ = std::os::unix::fs::chown(to, Some(there.uid()), Some(there.gid()));
     }
     fs::set_permissions(to, there.permissions())
@@ -79,15 +80,15 @@ fn link_like(from: &Path, to: &Path) -> io::Result<()> {
     fs::copy(from, to).map(|_| ())
 }
 
-/// Takes away an old folder whose place another took: files that are as they were written
-/// here, and those the new folder has as well. What else was put there meanwhile is moved
-/// to the new folder. Gives the first that could not be placed there.
+/// Removes an old folder after its replacement: files that are unchanged since they were written
+/// here, and those the new folder has as well. Any other file added meanwhile is moved to the new
+/// folder. Returns the first that could not be placed there.
 pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     let checksums = list::read(old, old).unwrap_or_default();
     let mut left = None;
     sweep(old, old, new, &checksums, &mut left)?;
     if left.is_none() {
-        // The list goes last: without it a later run could not tell whose the rest is.
+        // The list is removed last: without it a later run could not tell whose the rest is.
         let list = old.join(LIST);
         if list.exists() {
             fs::remove_file(list)?;
@@ -134,7 +135,7 @@ fn sweep(
     Ok(())
 }
 
-/// Whether two names are one file, or hold the same.
+/// Whether two names are one file, or have the same contents.
 fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
     let Ok(other) = twin.symlink_metadata() else { return false };
     #[cfg(unix)]
@@ -169,7 +170,7 @@ mod tests {
         files.iter().map(file).collect()
     }
 
-    /// As long as anything lies there, the list tells whose it is, whoever comes to clear it.
+    /// While any file is left, the list shows whose it is, whichever run removes it.
     #[test]
     fn the_list_outlives_what_it_lists() {
         let folder = tempfile::tempdir().expect("a folder");

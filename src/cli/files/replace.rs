@@ -1,4 +1,4 @@
-//! One file of the user's, written as a whole: in the place of the one that is there, or anew.
+//! A single file of the user's, written as a whole: replaced, or new.
 
 use crate::cli::files::passing::fresh_file;
 use crate::cli::shelf::shown;
@@ -11,11 +11,11 @@ use std::io::Write;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A file that is to be written. Other runs that want to write one in its folder so wait.
+/// A file to be written. Other runs that are about to write one in its folder wait.
 pub(crate) struct Replaced {
     /// Without links.
     path: PathBuf,
-    /// Held as long as it lasts; nothing where the folder cannot be locked.
+    /// The lock of the folder; `None` where the folder cannot be locked.
     _alone: Option<File>,
 }
 
@@ -30,8 +30,8 @@ impl Replaced {
         Ok(Self { path, _alone })
     }
 
-    /// The same for a file that need not be there yet. Whoever reads it from then on reads what all
-    /// others have written.
+    /// The same for a file that may not exist yet. A later reader gets everything that others have
+    /// written.
     pub(crate) fn open_or_new(file: &Path) -> anyhow::Result<Self> {
         let cannot = || format!("cannot write {}", shown(file));
         if file.try_exists().with_context(cannot)? {
@@ -69,7 +69,8 @@ impl Replaced {
         #[cfg(unix)]
         {
             use std::os::unix::fs::MetadataExt;
-            // Only the superuser may give files away; for all others they are their own.
+            // Only the superuser may change the owner of files; for all other users they are their
+            // own.
             let _ = std::os::unix::fs::fchown(&file, Some(there.uid()), Some(there.gid()));
         }
         file.set_permissions(there.permissions())?;

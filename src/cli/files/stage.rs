@@ -1,8 +1,8 @@
 //! The folder in which a run puts its files together.
 //!
-//! It lies beside the folder it is to replace and bears its name, a point before it, so
-//! that it is on the same disk and that a later run finds what a killed one left. A run
-//! holds a lock on its own; one without a lock has nobody who needs it.
+//! It is beside the folder it is to replace and has its name, with a point before it, so that it is
+//! on the same disk and that a later run finds one left by a killed run. A run locks its own; one
+//! without a lock is not needed by any run.
 
 use crate::cli::files::drive;
 use crate::cli::files::old;
@@ -25,12 +25,12 @@ pub(super) struct Stage {
     path: PathBuf,
     new: PathBuf,
     beside: bool,
-    /// Held as long as the run lasts.
+    /// The lock, until the run ends.
     lock: Option<File>,
 }
 
 impl Stage {
-    /// One beside a folder, after what killed runs left there was taken away.
+    /// One beside a folder, after leftovers of killed runs were removed.
     pub(super) fn beside(folder: &Path) -> io::Result<Self> {
         let none = || io::Error::from(io::ErrorKind::InvalidInput);
         let (parent, name) =
@@ -51,7 +51,7 @@ impl Stage {
     fn new(within: &Path, name: &str, beside: bool) -> io::Result<Self> {
         loop {
             let path = fresh(within, name)?;
-            // Before the lock is held, another run may take the folder for a leftover.
+            // Before it is locked, another run may mistake the folder for a leftover.
             let lock = match File::open(&path) {
                 Ok(folder) => match folder.try_lock() {
                     Err(TryLockError::WouldBlock) => continue,
@@ -100,7 +100,7 @@ impl Stage {
         done
     }
 
-    /// Takes away what the exchange brought here; gives what could not be.
+    /// Removes the files that the exchange brought here; returns those that could not be removed.
     pub(super) fn clear(&self, folder: &Path) -> io::Result<Option<PathBuf>> {
         clear(&self.path, folder)
     }
@@ -125,7 +125,7 @@ fn clear(stage: &Path, folder: &Path) -> io::Result<Option<PathBuf>> {
     Ok(left)
 }
 
-/// What killed runs left beside a folder. What cannot be taken away now can be later.
+/// Leftovers of killed runs beside a folder. One that cannot be removed now can be later.
 fn take_away_leftovers(parent: &Path, name: &str, folder: &Path) {
     let Ok(entries) = fs::read_dir(parent) else { return };
     let start = format!(".{name}.platewright-");

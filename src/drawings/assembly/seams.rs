@@ -9,7 +9,8 @@ use crate::part::Weld;
 use crate::solve::Solved;
 use crate::view::Sight;
 
-/// Where along each stretch of a seam is looked, and how far within the edge, mm. Our choice.
+/// Where along each stretch of a seam visibility is tested, and how far within the edge, mm. Our
+/// choice.
 const SHARES: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
 const WITHIN: f64 = 0.3;
 
@@ -53,8 +54,8 @@ pub(super) fn seams<'a>(
     seams
 }
 
-/// Places along a seam of a face of a piece, on the side of the sheet that looks towards the viewer,
-/// as far as nothing hides them.
+/// Places along a seam of a face of a piece, on the side of the sheet that faces the viewer, where
+/// it is not hidden.
 fn seen(piece: &Piece, face: usize, weld: &Weld, sight: &Sight) -> Vec<Point> {
     let frame = piece.at.within(&piece.solved.folded.faces[face].frame);
     let is_above = sight.camera.faces(frame.z) > 0.0;

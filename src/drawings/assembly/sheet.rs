@@ -86,8 +86,8 @@ fn parts(job: &Job, set: &[&Solved]) -> Block {
     })
 }
 
-/// How long a seam is on so many pieces: what goes round a plate is on both its sides and round its
-/// ends.
+/// The length of a seam on a number of pieces: an all-round seam is on both sides of the plate and
+/// round its ends.
 fn extent(seam: &Seam, text: &dyn Fn(f64) -> String) -> String {
     let long = format!("{}× {}", seam.pieces, text(seam.weld.length));
     match (seam.weld.all_round, seam.weld.sides) {
@@ -97,7 +97,7 @@ fn extent(seam: &Seam, text: &dyn Fn(f64) -> String) -> String {
     }
 }
 
-/// The seams with their symbols; nothing where the recipe has none.
+/// The seams with their symbols; `None` if the recipe has none.
 fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
     let text = |mm: f64| figure_text(job.units, mm);
     let rows: Vec<Vec<Cell>> = assembly

@@ -1,5 +1,5 @@
-//! How the plates of a set stand to one another, as far as the recipe says so: plates that lie on
-//! others, pairs of ears, and the base and the web that ears are slotted into.
+//! The positions of the plates of a set relative to one another, as far as the recipe gives them:
+//! plates that lie on others, pairs of ears, and the base and the web that ears are slotted into.
 
 use crate::drawings::folded::on_faces;
 use crate::fold::FoldedBend;
@@ -19,14 +19,14 @@ use crate::solve::seen;
 /// Sizes are one within this, mm: more than the play of a tongue.
 const SAME: f64 = 0.5;
 
-/// Places looked at along either side of a face.
+/// Places tested along either side of a face.
 const ACROSS: usize = 7;
 
 /// One piece of a set.
 pub(super) struct Piece<'a> {
     pub(super) solved: &'a Solved,
     pub(super) at: Frame,
-    /// Whether it is known that it stands there.
+    /// Whether its position is known.
     pub(super) is_known: bool,
     /// Whether the tubes it is welded to are drawn for it.
     pub(super) carries_tubes: bool,
@@ -38,14 +38,14 @@ impl Piece<'_> {
         on_faces(self.solved, &self.at, ACROSS)
     }
 
-    /// Its bends where it stands.
+    /// Its bends in position.
     pub(super) fn bends(&self) -> Vec<FoldedBend> {
         let moved = |bend: &FoldedBend| FoldedBend { start: self.at.within(&bend.start), ..*bend };
         self.solved.folded.bends.iter().map(moved).collect()
     }
 }
 
-/// The pieces of a set, each where it stands; those of which that is not known beside the others.
+/// The pieces of a set, each in its position; those of unknown position beside the others.
 pub(super) fn pieces<'a>(set: &[&'a Solved]) -> Vec<Piece<'a>> {
     let mut pieces: Vec<Piece> = Vec::new();
     for solved in set {
@@ -171,7 +171,7 @@ fn across(frame: &Frame, bounds: &Bounds) -> [f64; 4] {
     corners.map(|corner| frame.point(corner, 0.0)[0])
 }
 
-/// Beside all pieces so far.
+/// To the right of the pieces placed already.
 fn beside(pieces: &[Piece], solved: &Solved) -> Frame {
     let corners = |piece: &Piece| {
         let frames: Vec<(Frame, Bounds)> = piece

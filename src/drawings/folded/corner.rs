@@ -27,8 +27,8 @@ struct Alike {
     labels: Vec<String>,
 }
 
-/// The distances of holes from the outside of the bends beside their faces, and what is to say of
-/// holes that have none here; nothing where the part has no holes.
+/// The distances of holes from the outside of the bends beside their faces, and notes on holes
+/// without such distances; empty if the part has no holes.
 pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let part = &solved.part;
     let sets = holes::sets(solved);
@@ -82,7 +82,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     table.into_iter().chain(said).collect()
 }
 
-/// What is to say of holes that no row of so many places, or the only one.
+/// The note on holes without a row in the table, of this many places.
 fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
     match (rows > MAX, left.is_empty()) {
         (true, _) => Some(format!(
@@ -100,7 +100,7 @@ const NO_BEND: &str = "its face has no bend with an outside to measure from";
 
 /// The bends from whose outsides a place of a face is measured, and how far it is from each as a
 /// caliper reads it, mm: for each direction the bend that carries the face, else the first that
-/// stands on it.
+/// attached to it.
 fn beside(solved: &Solved, face: usize, at: Point) -> Vec<(usize, f64)> {
     let part = &solved.part;
     // A face that a bend carries is drawn from that bend: y = 0, metal above.

@@ -1,4 +1,4 @@
-//! What is measured on a formed part.
+//! The measured dimensions of a formed part.
 //!
 //! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
 //! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
@@ -25,11 +25,11 @@ const SQUARE: f64 = 1e-6;
 
 /// How a face is measured.
 pub(super) struct Measured {
-    /// Its own drawing to the axes it is measured along.
+    /// Transforms its own drawing to the axes it is measured along.
     pub(super) axes: Place,
     /// Its overall size in these as a caliper reads it, mm.
     pub(super) bounds: Bounds,
-    /// Whether a bend diagonal to these axes ends it, to which no overall size goes.
+    /// Whether it ends at a bend diagonal to these axes, so that it has no overall dimension.
     pub(super) is_slanting: bool,
 }
 
@@ -48,7 +48,7 @@ pub(super) fn measured(solved: &Solved, face: usize) -> Measured {
         let rotation = Angle::from_degrees(-Angle::of(along.x, along.y).degrees());
         Place::rotated(rotation, Point::ZERO)
     });
-    // What is left of it between its bends, and these as far as a caliper feels them.
+    // The rest of it between its bends, and these as far as a caliper touches them.
     let mut bounds = metal.moved(&axes).bounds();
     let mut is_slanting = false;
     for (edge, by) in &ends {
@@ -124,8 +124,8 @@ fn reaching(outer: &Outline, out: Vec2) -> [bool; 2] {
     [low - high <= most, high - low <= most]
 }
 
-/// Whether the size of a face along the bend that carries it is one of the flat: no bend stands on
-/// it but along that.
+/// Whether the size of a face along the bend that carries it is one of the flat: all bends on it
+/// are parallel to that bend.
 fn is_as_cut(solved: &Solved, face: usize) -> bool {
     let part = &solved.part;
     let is_level = |edge: &Edge| edge.direction_at_start().y.abs() < SQUARE;
@@ -178,7 +178,7 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
         return if is_as_cut(solved, face.face) { Vec::new() } else { vec![across] };
     }
     match (is_carried, axes == Place::default()) {
-        // Along its sides; the strip is as wide as it was cut.
+        // Along its sides the strip is as wide as cut.
         (true, false) => vec![across],
         (true, true) if is_as_cut(solved, face.face) => vec![tall],
         _ => vec![across, tall],

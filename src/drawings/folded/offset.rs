@@ -67,7 +67,7 @@ fn from(solved: &Solved, own: usize, other: usize, mm: f64) -> Vec<Way> {
     };
     let thickness = solved.part.thickness;
     let rise = dot(minus(beside.origin, frame.origin), frame.z);
-    // The outsides look away from each other.
+    // The outsides face away from each other.
     let [outside, across] = if rise > 0.0 { [-thickness, 0.0] } else { [0.0, -thickness] };
     let up = times(frame.z, mm * rise.signum());
     let metal: Vec<Space> = corners(&others).map(|(p, _)| beside.point(p, across)).to_vec();

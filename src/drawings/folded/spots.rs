@@ -13,7 +13,7 @@ use crate::view::SeenLine;
 use crate::view::Sight;
 use crate::view::Spots;
 
-/// Places looked at along either side of a face, and round a hole. Our choice.
+/// Places tested along either side of a face, and round a hole. Our choice.
 const ACROSS: usize = 9;
 const ROUND: usize = 16;
 
@@ -56,9 +56,9 @@ fn on_both(part: &Part, frame: &Frame, p: Point) -> [Space; 2] {
     [0.0, -part.thickness].map(|height| frame.point(p, height))
 }
 
-/// The outlines of beads where they leave the sheet, as far as they are seen.
+/// The visible outlines of beads where they leave the sheet.
 pub(super) fn beads(solved: &Solved, sight: &Sight) -> Vec<SeenLine> {
-    /// Pieces of a line between two points at which is looked whether it is hidden.
+    /// Pieces of a line between two points, each tested for visibility.
     const PIECES: usize = 24;
     let mut lines = Vec::new();
     for (face, folded) in solved.part.faces.iter().zip(&solved.folded.faces) {

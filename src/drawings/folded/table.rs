@@ -86,7 +86,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     std::iter::once(sizes).chain(notes).chain(corner::table(job, solved)).collect()
 }
 
-/// What a caliper reads over flanges beside slanting bends, in words.
+/// The readings of a caliper over flanges beside slanting bends, in words.
 fn over_slanting(job: &Job, solved: &Solved, all: &[Measured]) -> Vec<String> {
     let one = |over: over::Over| {
         let [one, other] = over.flanges.map(|face| spoken::name(&solved.part.faces[face].name));
@@ -99,7 +99,7 @@ fn over_slanting(job: &Job, solved: &Solved, all: &[Measured]) -> Vec<String> {
     all.flat_map(|(face, measured)| over::sizes(solved, face, &measured.axes)).map(one).collect()
 }
 
-/// An offset in words; nothing of that of a square ramp, which is its height, in the table.
+/// An offset in words; `None` for that of a square ramp, which is its height, in the table.
 fn said_of(job: &Job, part: &Part, offset: &Offset, all: &[Measured]) -> Option<String> {
     let text = |mm: f64| figure_text(job.units, mm);
     let is_told = text(offset.mm) == text(all[offset.ramp].bounds.height());
@@ -115,7 +115,7 @@ fn off_square(part: &Part) -> [bool; 2] {
     [off().any(|off| off < -SQUARE), off().any(|off| off > SQUARE)]
 }
 
-/// What the heading of a picture says of its scale and its sizes.
+/// The scale and the sizes in the heading of a picture.
 pub(crate) fn heading(solved: &Solved) -> String {
     let sizes = match off_square(&solved.part) {
         [false, false] => ", outside dimensions",
@@ -125,7 +125,7 @@ pub(crate) fn heading(solved: &Solved) -> String {
 }
 
 /// To where its sizes reach, below a picture, where that is not the same everywhere: a heading may
-/// have no room for it, and a picture alone has none.
+/// have no room for it, and a picture without a heading has none at all.
 pub(super) fn said(part: &Part) -> Option<&'static str> {
     match off_square(part) {
         [false, false] => None,

@@ -37,7 +37,7 @@ struct Beside {
 /// Lines, and labels with the places they may lead to.
 pub(crate) type Drawn = (Vec<(Pen, Vec<Edge>)>, Vec<(String, Vec<Point>)>);
 
-/// The tubes of a part that stands somewhere, as they are seen beside and behind some bodies.
+/// The tubes at a part that is placed in the machine, as seen beside and behind some bodies.
 pub(crate) fn phantoms(
     job: &Job,
     solved: &Solved,
@@ -78,7 +78,7 @@ fn reach(bodies: &[Solid], tube: &Beside) -> [f64; 2] {
     [from - BEYOND * tube.outside, to + BEYOND * tube.outside]
 }
 
-/// `tube Ø60.3`, with its angle to the sheet where that is neither square to it nor along it.
+/// `tube Ø60.3`, with its angle to the sheet if it is neither normal nor parallel to it.
 fn label(job: &Job, tube: &Beside) -> String {
     let size = figure_text(job.units, tube.outside);
     let angle = num::text(tube.angle, 1);

@@ -45,12 +45,12 @@ use crate::view::Camera;
 use crate::view::Sight;
 use crate::view::Skin;
 
-/// Height of the part in a view from the side at most, and of that view with all that stands above
-/// the part, mm.
+/// Maximum height of the part in a view from the side, and of that view with everything above the
+/// part, mm.
 const HIGH: [f64; 2] = [26.0, 52.0];
-/// From what is dimensioned to the line of its size, mm.
+/// From a dimensioned feature to its dimension line, mm.
 const OFF: f64 = 6.0;
-/// Two directions no farther apart are one; a size no larger is none, mm.
+/// Directions that differ by less are equal; a smaller size is zero, mm.
 const SAME: f64 = 1e-6;
 /// A direction within this of an axis of the flat is that of it, degrees.
 const ROUND: f64 = 0.05;
@@ -61,7 +61,7 @@ pub(super) struct Acting<'a> {
     solved: &'a Solved,
     /// Where it acts, in the drawing of its face.
     at: At,
-    /// Width of what bears on the plate there, mm.
+    /// Width of the bearing area on the plate, mm.
     foot: Option<f64>,
     verdict: &'a Verdict,
     acts: &'a Acts,
@@ -70,11 +70,11 @@ pub(super) struct Acting<'a> {
 }
 
 impl<'a> Acting<'a> {
-    /// Nothing where it is not known what holds the part.
+    /// `None` if the support is not known.
     pub(super) fn of(job: &'a Job, solved: &'a Solved, of: usize) -> Option<Self> {
         let (here, verdict) = solved.verdicts.get(of)?;
         let load = job.loads.iter().find(|load| load.here == *here);
-        // What a link pulls at has the hole of its rod end.
+        // A load along a link acts at the hole of its rod end.
         let named = || verdict.at.strip_prefix("hole `")?.strip_suffix('`').map(str::to_owned);
         let at = load.map(|load| load.at.clone()).or_else(|| named().map(At::Hole))?;
         let foot = load.and_then(|load| load.foot);
@@ -128,7 +128,7 @@ impl<'a> Acting<'a> {
         let feet: Vec<Point> = self.acts.feet.iter().map(|p| flat(*p)).collect();
         let direction =
             |way: &Space| to_flat.direction(Vec2::new(dot(*way, frame.x), dot(*way, frame.y)));
-        // What is square to the plate is seen end on, from its top side.
+        // A force normal to the plate is seen end on, from its top side.
         let square: Vec<f64> = self.acts.ways.iter().map(|way| dot(*way, frame.z)).collect();
         let comes: Vec<bool> = square.iter().filter(|z| z.abs() > SAME).map(|z| *z > 0.0).collect();
         let ways: Vec<Vec2> = self.acts.ways.iter().map(direction).collect();
@@ -141,8 +141,8 @@ impl<'a> Acting<'a> {
         }
     }
 
-    /// The part from the side with the arrows of a load that leaves the plane of a plate, with how
-    /// high it acts and what stands there; nothing of others.
+    /// The part from the side with the arrows of a load out of the plane of a plate, with its
+    /// height and the body on the plate; `None` for other loads.
     pub(super) fn seen_from_the_side(&self, width: f64) -> Option<Unit> {
         if self.is_in_plane() && self.solved.part.bends.is_empty() {
             return None;
@@ -231,7 +231,7 @@ impl<'a> Acting<'a> {
         Some(Camera { right: cross(up, near), up, near })
     }
 
-    /// What stands on the plate where a load acts above it, with its width and how high it acts.
+    /// The body on the plate where a load acts above it, with its width and the height of the load.
     fn stands(&self, camera: &Camera, onto: &dyn Fn(Point) -> Point) -> Vec<Item> {
         let At::Point { above, .. } = self.at else { return Vec::new() };
         let (frame, units) = (self.frame(), self.job.units);
@@ -259,7 +259,7 @@ impl<'a> Acting<'a> {
     }
 
     /// How far the line of a load is from the side of the part on which the section is that governs,
-    /// the far one where none is known; nothing where something stands on the plate.
+    /// the far side if no section is known; `None` if there is a body on the plate.
     fn arm(
         &self,
         (own, camera, onto): (Bounds, &Camera, &dyn Fn(Point) -> Point),
@@ -310,7 +310,7 @@ impl<'a> Acting<'a> {
 /// How light the metal is; 1 is white.
 const METAL: f64 = 0.938;
 
-/// Items moved to where those of a unit stand, so far from its side.
+/// Items moved to the position of a unit at this distance from its side.
 fn laid(items: Vec<Item>, left: f64) -> Unit {
     let all = paper::extent(&items);
     let shift = (left - all.min.x, -1.0 - all.max.y);

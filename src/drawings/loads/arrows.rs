@@ -20,14 +20,14 @@ const BESIDE: f64 = 1.5;
 /// Radius of the sign of a load square to the paper, and of the dot in it, mm.
 const SIGN: f64 = 1.9;
 const DOT: f64 = 0.55;
-/// Two directions no farther apart are one.
+/// Directions that differ by less are equal.
 const SAME: f64 = 1e-6;
-/// Arrows that are drawn at most: a long row is told by its first and last. Our choice.
+/// Maximum number of arrows: a long row is drawn by its first and last. Our choice.
 const MAX: usize = 6;
-/// How much farther beyond the end of an arrow its value may stand, mm: what is tried.
+/// Extra distances tried for a value beyond the end of its arrow, mm.
 const FARTHER: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
 
-/// Ends of arrows, each with the way in which its value may stand beyond it.
+/// Ends of arrows, each with the direction in which its value may be placed beyond it.
 pub(super) type Ends = Vec<(Point, Vec2)>;
 
 /// Adds arrows at places in the ways a load may have: from the place where it leads away from the
@@ -57,8 +57,8 @@ pub(super) fn arrows(
     ends
 }
 
-/// The places of arrows, and how long these are: shorter where those in one line would meet. Where
-/// none has room one arrow in their middle is for all.
+/// The places of arrows, and their length: shorter if those in one line would meet. If there is no
+/// room for any, one arrow in the middle represents all.
 fn spaced(at: Vec<Point>, ways: &[Vec2]) -> (Vec<Point>, f64) {
     let mut nearest = f64::INFINITY;
     for (i, one) in at.iter().enumerate() {
@@ -78,9 +78,9 @@ fn spaced(at: Vec<Point>, ways: &[Vec2]) -> (Vec<Point>, f64) {
     (vec![(all / at.len() as f64).to_point()], ARROW)
 }
 
-/// The sign of a load square to the paper: the tip of an arrow, a dot in a circle, where it comes
-/// towards the reader, its tail, a cross in one, where it goes away; both beside each other where it may
-/// do either.
+/// The sign of a load normal to the paper: a dot in a circle, the tip of an arrow, if it points
+/// towards the reader; a cross in one, its tail, if it points away; both side by side if it may do
+/// either.
 pub(super) fn square_to_paper(items: &mut Vec<Item>, at: Point, comes: &[bool]) {
     let both = comes.contains(&true) && comes.contains(&false);
     let mut sign = |at: Point, comes: bool| {

@@ -14,14 +14,14 @@ use crate::solve::Machine;
 /// Between two views and round all of them, mm.
 const GAP: f64 = 7.0;
 
-/// What the name of a point takes to either side of it, mm.
+/// Width of the name of a point to either side of it, mm.
 const NAMED: f64 = 14.0;
 
-/// Nothing is drawn larger than this, where it is one point alone. Our choice.
+/// Maximum scale, for a single point. Our choice.
 const MAX_ENLARGED: f64 = 10.0;
 
 /// The machine of a job in a room of a width and a height, mm, as an element of a web page, a body of a
-/// name lit; nothing where there are neither bodies nor points.
+/// name highlighted; `None` if there are neither bodies nor points.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn machine_element(
     job: &Job,

@@ -1,4 +1,4 @@
-//! How the views of a machine stand on sheets: the arrangement in which they come out largest.
+//! The arrangement of the views of a machine on sheets: the one that draws them largest.
 
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
@@ -19,7 +19,7 @@ use crate::solve::Machine;
 /// Between two views and round all of them, mm: room for the numbers of bodies.
 const GAP: f64 = 16.0;
 
-/// Width of a column of a table at least and at most, and its height at least, mm. Our choice.
+/// Minimum and maximum width of a column of a table, and its minimum height, mm. Our choice.
 const COLUMN: [f64; 2] = [62.0, 100.0];
 const LOWEST: f64 = 30.0;
 
@@ -27,11 +27,11 @@ const LOWEST: f64 = 30.0;
 pub(super) struct Sheets {
     /// Of a sheet, mm.
     pub(super) size: [f64; 2],
-    /// What is left within its frame.
+    /// The area within its frame.
     pub(super) inside: Bounds,
     /// Paper for one mm of the machine.
     by: f64,
-    /// On the first sheet, each with where it stands.
+    /// The views of the first sheet, each with its place.
     first: Vec<(View, Bounds)>,
     /// On a further one.
     second: Option<View>,
@@ -75,7 +75,7 @@ impl Sheets {
             let wide = (room.width() - gaps(across)) / of.x.max(1e-6);
             wide.min((room.height() - gaps(up)) / of.y.max(1e-6))
         };
-        // A view that goes on a further sheet must fit there; beside or below it stand the others.
+        // A view moved to a further sheet must fit there; the others are beside or below it.
         let fit = match (is_parted, level) {
             (false, _) => fit(Vec2::new(front.x + beside.x, front.y + plan.y), [2.0, 2.0]),
             (true, true) => fit(Vec2::new(front.x + beside.x, front.y.max(beside.y)), [2.0, 1.0])
@@ -131,7 +131,7 @@ impl Sheets {
         items
     }
 
-    /// What is on a further sheet.
+    /// The contents of a further sheet.
     pub(super) fn behind(&self, job: &Job, machine: &Machine) -> Vec<Unit> {
         let Some(view) = &self.second else { return Vec::new() };
         let bounds = view.bounds(machine, job);

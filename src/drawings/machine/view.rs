@@ -27,7 +27,7 @@ use crate::solve::Machine;
 /// Half the size of the cross of a point, mm.
 const CROSS: f64 = 1.0;
 
-/// Sides of a body to which its number may lead at most. Our choice.
+/// Maximum number of sides of a body to which its number may lead. Our choice.
 const PLACES: usize = 12;
 
 /// Length of the arrows of the axes, and how far their corner is off that of the view, mm.
@@ -39,7 +39,7 @@ const RING: f64 = 2.5;
 
 /// From where the machine is seen.
 pub(super) struct View {
-    /// Along which axis of the machine it looks, in words.
+    /// The axis of the machine along which it looks, in words.
     pub(super) words: &'static str,
     /// The axes that are seen level and upright, and whether the level one points to the right.
     axes: [&'static str; 2],
@@ -48,15 +48,15 @@ pub(super) struct View {
     up: Space,
 }
 
-/// What is different on a web page: a body may be lit by its name, and what is near is red only where
-/// it is too near.
+/// The differences on a web page: a body may be highlighted by its name, and clearances are red
+/// only if they are too small.
 #[derive(Clone, Copy)]
 pub(super) struct OnPage<'a> {
     pub(super) lit: Option<&'a str>,
 }
 
-/// How many mm of paper are one of the machine, where the lower left corner of a view stands on a
-/// page, and the frame that the words of it keep within.
+/// The scale (mm of paper per mm of the machine), the lower left corner of a view on a page, and
+/// the frame that its text keeps within.
 pub(super) type Placed = (f64, Point, Bounds);
 
 impl View {
@@ -93,8 +93,8 @@ impl View {
         up: [0.0, 0.0, 1.0],
     };
 
-    /// The axes of the machine off the lower left corner of the view, with their letters, and along which
-    /// of them it looks.
+    /// The axes of the machine off the lower left corner of the view, with their letters, and the
+    /// viewing direction.
     fn triad(&self, corner: Point) -> Vec<Item> {
         let low = corner - (OFF, OFF);
         let from = if self.is_right { low } else { low + (AXIS, 0.0) };
@@ -135,9 +135,9 @@ impl View {
         bounds
     }
 
-    /// All that is seen where its lower left corner stands at a place of the page, at a scale and
-    /// within a frame: bodies with their numbers, the nearest places with what is left there, points
-    /// with their names. Words stand off all lines, with a leader; what has no room is left out.
+    /// The content of a view with its lower left corner at a place of the page, at a scale and
+    /// within a frame: bodies with their numbers, the closest places with their clearances, points
+    /// with their names. Text keeps off all lines, with a leader; text without room is left out.
     pub(super) fn items(
         &self,
         job: &Job,
@@ -243,7 +243,7 @@ fn middle(body: &Body) -> Option<Space> {
 /// Places nearer to each other are one, mm.
 const SAME: f64 = 0.01;
 
-/// Places without those that are one with the place before them.
+/// Places without those that coincide with the place before them.
 fn apart(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     for place in places {

@@ -21,22 +21,22 @@ use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
 
-/// Width of a column of notes at most, mm: longer lines are hard to follow.
+/// Maximum width of a column of notes, mm: longer lines are hard to follow.
 const COLUMN: f64 = 95.0;
-/// Height of the band below the flat at least and at most, mm.
+/// Minimum and maximum height of the band below the flat, mm.
 pub(super) const BAND: [f64; 2] = [14.0, 62.0];
 /// Width that a detail takes, mm.
 const DETAIL: f64 = 83.0;
 /// Below a detail that is on a further sheet, mm.
 const DETAIL_GAP: f64 = 4.0;
-/// What the heading of the notes takes of their first line, mm.
+/// Width of the heading of the notes in their first line, mm.
 const HEADED: f64 = 16.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
 
 impl Sheet<'_> {
-    /// What is in the notes, as units of a width: paragraphs, findings, what found no room in
-    /// the flat, and the tables that stand with them, beside so many details.
+    /// The contents of the notes, as units of a width: paragraphs, findings, what had no room in
+    /// the flat, and the tables below them, beside this number of details.
     fn notes(&self, drawn: &Drawn, below: usize, details: usize, width: f64) -> Vec<Unit> {
         let mut lines = self.lines.clone();
         lines.extend(self.left(drawn));
@@ -55,7 +55,7 @@ impl Sheet<'_> {
         paper::units(&blocks, width)
     }
 
-    /// What the flat does not say for want of room.
+    /// What the flat leaves out for lack of room.
     fn left(&self, drawn: &Drawn) -> Vec<String> {
         let is_letter = |words: &&String| self.plan.spots.iter().any(|spot| spot.label == **words);
         let (letters, others): (Vec<&String>, Vec<&String>) =
@@ -72,7 +72,7 @@ impl Sheet<'_> {
         lines
     }
 
-    /// What the band needs, mm.
+    /// The height the band needs, mm.
     pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
         let abreast = details_abreast(layout.band, drawn);
         let columns = note_columns(layout.band, abreast);
@@ -151,7 +151,7 @@ impl Sheet<'_> {
         units
     }
 
-    /// What the checks found, at the right of a panel.
+    /// The result of the checks, at the right of a panel.
     fn checks(&self, panel: Bounds) -> [Item; 2] {
         let (label, result) = notes::checks(self.job, self.solved);
         let corner = panel.max - INSET;
@@ -176,7 +176,7 @@ impl Sheet<'_> {
     }
 }
 
-/// The columns of notes in a band beside so many details.
+/// The columns of notes in a band beside a number of details.
 fn note_columns(band: Bounds, details: usize) -> Vec<Bounds> {
     let from = band.min.x + DETAIL * details as f64;
     let wide = band.max.x - from;
@@ -197,13 +197,13 @@ fn details_abreast(band: Bounds, drawn: &Drawn) -> usize {
     drawn.details.len().min(room as usize)
 }
 
-/// How many details stand in a band: those it is high enough for as well.
+/// How many details fit into a band of this height.
 fn details_here(band: Bounds, drawn: &Drawn) -> usize {
     let is_low = |detail: &&Detail| detail_height(detail) <= band.height() + 0.1;
     drawn.details.iter().take(details_abreast(band, drawn)).take_while(is_low).count()
 }
 
-/// What a detail takes of the height of a band, mm.
+/// The height of a detail in a band, mm.
 fn detail_height(detail: &Detail) -> f64 {
     paper::extent(&detail.items).height() + 2.4
 }

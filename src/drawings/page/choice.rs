@@ -17,16 +17,16 @@ use crate::paper::Format;
 use crate::paper::Unit;
 use std::rc::Rc;
 
-/// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
-/// where all then stands on one sheet.
+/// Minimum heights of the picture of the formed part, mm: the usual one, and one that is still
+/// legible, if everything then fits on one sheet.
 const MIN: [f64; 2] = [62.0, 46.0];
 
-/// How much larger the picture of the formed part must come out beside the flat than above the bends to
-/// stand there. Our choice.
+/// The picture of the formed part is put beside the flat instead of above the bends if it becomes
+/// larger by this factor. Our choice.
 const ROOMIER: f64 = 1.4;
 
-/// A flat at a smaller scale than this is small, and worth a sheet for itself where it comes out so much
-/// larger there: by one scale of the standard at least. Our choice.
+/// A flat at a smaller scale than this is small, and worth a sheet to itself if it is larger there
+/// by this factor: at least one scale of the standard. Our choice.
 const SMALL: f64 = 0.5;
 const LARGER: f64 = 1.45;
 
@@ -40,9 +40,9 @@ const ALONE: Share = Share { below: 0, least: MIN[0], between: false, side: SIDE
 pub(super) struct Trial {
     pub(super) layout: Layout,
     pub(super) drawn: Rc<Drawn>,
-    /// How many of the last tables stand with the notes.
+    /// How many of the last tables are with the notes.
     pub(super) below: usize,
-    /// What is beside the flat; nothing where there is no room for it.
+    /// The column beside the flat; `None` if there is no room for it.
     pub(super) column: Option<Column>,
 }
 
@@ -105,8 +105,8 @@ impl Sheet<'_> {
         (best, rest)
     }
 
-    /// A flat that leaves half of its letters or more away for want of room, on a sheet for itself
-    /// where it comes out larger there and leaves out no more than half as many.
+    /// A flat that leaves out half of its letters or more for lack of room, on a sheet to itself if
+    /// it is larger there and leaves out no more than half as many.
     fn alone(&self, format: Format, best: &Trial) -> Option<Trial> {
         let left = best.drawn.left.len();
         if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
@@ -117,9 +117,9 @@ impl Sheet<'_> {
         is_better.then_some(trial)
     }
 
-    /// A flat drawn small beside what else is on the first sheet, on a sheet for itself where it
-    /// comes out much larger there, with what continues behind it: where there are `further` sheets
-    /// anyway the formed part is on the next, for one sheet more at most.
+    /// A flat drawn small beside the rest of the first sheet, on a sheet to itself if it is much
+    /// larger there, with the rest behind it: where there are `further` sheets anyway the formed
+    /// part is on the next, for one sheet more at most.
     fn flat_to_itself(
         &self,
         format: Format,
@@ -139,8 +139,8 @@ impl Sheet<'_> {
         (is_better && count <= further + 1).then_some((rest, trial))
     }
 
-    /// The formed part beside the flat, where its picture comes out much larger there and the flat is
-    /// as it was; with what continues behind it.
+    /// The formed part beside the flat, if its picture is much larger there and the flat unchanged;
+    /// with the rest behind it.
     fn roomier(&self, format: Format, best: &Trial) -> Option<(Trial, Vec<Unit>)> {
         let column = best.column.as_ref().filter(|_| self.is_bent())?;
         let scale = self.folded(&best.layout, column)?.scale;
@@ -191,7 +191,7 @@ impl Sheet<'_> {
         Trial { layout, drawn, below: share.below, column }
     }
 
-    /// What has no room on a first sheet.
+    /// The contents that do not fit on a first sheet.
     fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
         let mut rest = match column {
             Some(column) => self.behind(layout, column),
@@ -223,8 +223,8 @@ impl Sheet<'_> {
             }
             band = needed;
             let mut next = laid(band);
-            // Rather than make a flat smaller that has a sheet for itself notes go on further ones, as
-            // many as its panel leaves no room for.
+            // A flat that has a sheet to itself is not made smaller: notes that its panel has no
+            // room for continue on further sheets.
             let is_alone = share.alone && bends;
             while is_alone && next.1.by < drawn.by - 1e-9 && band > BAND[0] + STEP {
                 band -= STEP;

@@ -21,14 +21,14 @@ use crate::paper::Words;
 use std::ops::Range;
 use std::rc::Rc;
 
-/// Height of the picture of the formed part at most, mm: the column is not much wider.
+/// Maximum height of the picture of the formed part, mm: the column is not much wider.
 const TALLEST: f64 = 96.0;
 
 /// Left free beside that picture, and above and below it, mm.
 const BESIDE: [f64; 2] = [8.0, 6.0];
 
-/// By how much bends on further sheets are less wide than a column of these, mm: what is beside them
-/// in it.
+/// How much narrower bends on further sheets are than a column of these, mm: for the contents
+/// beside them.
 const BEHIND: f64 = 2.0;
 
 /// Below the formed part on a further sheet, mm.
@@ -37,25 +37,25 @@ const BELOW: f64 = 4.0;
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
 pub(super) struct Share {
-    /// How many of the last tables stand with the notes.
+    /// How many of the last tables are with the notes.
     pub(super) below: usize,
-    /// Height of the picture of the formed part at least, mm.
+    /// Minimum height of the picture of the formed part, mm.
     pub(super) least: f64,
     /// Whether it is beside the flat, and not in the column.
     pub(super) between: bool,
     /// Width of the column, mm.
     pub(super) side: f64,
-    /// Whether the flat has the sheet for itself, and the tables go on further ones.
+    /// Whether the flat has the sheet to itself, and the tables are on further ones.
     pub(super) alone: bool,
 }
 
-/// What is beside the flat, and where.
+/// The panel beside the flat, and its place.
 pub(super) struct Column {
     /// Height of the picture of the formed part with its heading, at the top of the first area, mm.
     pub(super) high: f64,
     /// What that leaves of the areas.
     pub(super) areas: Vec<Bounds>,
-    /// What is there.
+    /// Its contents.
     pub(super) units: Vec<Unit>,
     /// Which of these are bends, and which bends they are: the last behind tables where these fill what
     /// the next would have left free.
@@ -63,17 +63,16 @@ pub(super) struct Column {
 }
 
 impl Sheet<'_> {
-    /// The tables that are beside the flat, and those that stand with the notes, as these are so
-    /// many.
+    /// The tables beside the flat, and the last `below` of them, which are with the notes.
     pub(super) fn parted(&self, below: usize) -> (&[Block], &[Block]) {
         self.tables.split_at(self.tables.len() - below)
     }
 
-    /// What is beside the flat in a layout; nothing where that has no room for it.
+    /// The panel beside the flat in a layout; `None` if that has no room for it.
     pub(super) fn column(&self, layout: &Layout, share: Share) -> Option<Column> {
         let first = layout.areas.first()?;
         let alone = layout.areas.len() > 1;
-        // The picture leaves nothing of a panel of its own.
+        // The picture needs the whole panel.
         let bent = usize::from(alone && self.is_bent());
         let others = layout.areas.iter().skip(bent);
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
@@ -104,8 +103,8 @@ impl Sheet<'_> {
         Some(Column { high, areas, units, bends: [0..first_bends, behind..behind + rest] })
     }
 
-    /// How many bends come first in areas, and how many units of whole tables then: where the next bend
-    /// has no room they take what it leaves.
+    /// How many bends come first in areas, and how many units of whole tables then: these fill the
+    /// space that the next bend does not fit.
     fn with_tables(
         &self,
         bends: &[Unit],

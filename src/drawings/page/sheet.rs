@@ -1,4 +1,4 @@
-//! What a drawing is made from. What several arrangements of its first sheet ask for is made once.
+//! The data of a drawing. Data for several arrangements of its first sheet are made once.
 
 use crate::drawings::curves;
 use crate::drawings::fit;
@@ -33,17 +33,17 @@ const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
 /// Below the last of the bends, mm.
 const BELOW: f64 = 2.0;
 
-/// What a drawing is made from.
+/// The data of a drawing.
 pub(super) struct Sheet<'a> {
     pub(super) job: &'a Job,
     pub(super) solved: &'a Solved,
     pub(super) plan: Plan,
     /// Beside the flat behind the bends: formed dimensions, the places and sizes of many holes.
     pub(super) tables: Vec<Block>,
-    /// What is not as usual, in words.
+    /// The unusual, in words.
     pub(super) lines: Vec<String>,
     pub(super) findings: Option<Block>,
-    /// What is left within the frames of sheets, by their size.
+    /// The areas within the frames of sheets, by their size.
     insides: Known<[f64; 2], Bounds>,
     /// The flat drawn in rooms.
     flats: Known<Bounds, Rc<Drawn>>,
@@ -82,7 +82,7 @@ impl<'a> Sheet<'a> {
         !self.solved.part.bends.is_empty()
     }
 
-    /// What is left within the frame of a sheet above its title strip.
+    /// The area within the frame of a sheet above its title strip.
     pub(super) fn inside(&self, size: [f64; 2]) -> Bounds {
         let fields = |scale: &str, of| title::fields(self.job, self.solved, scale, of);
         self.insides.get(size, || framed::inside(size, &SCALES, &fields))
@@ -104,7 +104,7 @@ impl<'a> Sheet<'a> {
         Some(self.pictures.get(room, || Rc::new(formed.picture(room))))
     }
 
-    /// What is on a sheet of its own: fit and loads.
+    /// The contents of a separate sheet: fit and loads.
     pub(super) fn second(&self, inside: Bounds) -> Vec<Unit> {
         let half = inside.width() / 2.0;
         let column = if half < layout::SIDE { inside.width() } else { half };
@@ -115,7 +115,7 @@ impl<'a> Sheet<'a> {
     }
 }
 
-/// What was made already, by what it was made for.
+/// Results made already, by their key.
 struct Known<K, V>(RefCell<Vec<(K, V)>>);
 
 impl<K, V> Default for Known<K, V> {
@@ -135,8 +135,8 @@ impl<K: PartialEq, V: Clone> Known<K, V> {
     }
 }
 
-/// What is behind the bends: formed dimensions, then the places and sizes of many holes, and the
-/// points of curves.
+/// The contents after the bends: formed dimensions, then the places and sizes of many holes, and
+/// the points of curves.
 fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
     let sets = holes::sets(solved);
     let places = holes::table(job, &holes::spots(solved, &sets));
@@ -158,7 +158,7 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
     let mut rows: Vec<Unit> =
         std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect();
-    // What goes on below keeps off the tools of the last.
+    // What continues below keeps clear of the tools of the last.
     rows.iter_mut().next_back().into_iter().for_each(|row| row.height += BELOW);
     rows
 }

@@ -12,8 +12,8 @@ const PITCH: f64 = 1.6;
 /// Shorter lines are left out, mm.
 const SHORT: f64 = 0.2;
 
-/// Lines over what lies within all of some areas, each of closed loops, but not within `bare`,
-/// where words stand.
+/// Lines over the intersection of some areas, each of closed loops, but not within `bare`, where
+/// there is text.
 pub(super) fn hatch(areas: &[Vec<Vec<Edge>>], bare: Option<Bounds>) -> Vec<Item> {
     let straight = |loops: &Vec<Vec<Edge>>| -> Vec<[Point; 2]> {
         loops.iter().flatten().flat_map(straight_pieces).map(|line| line.map(level)).collect()
@@ -30,7 +30,7 @@ pub(super) fn hatch(areas: &[Vec<Vec<Edge>>], bare: Option<Bounds>) -> Vec<Item>
         return Vec::new();
     }
     let (first, last) = ((low / PITCH).ceil() as i64, (high / PITCH).floor() as i64);
-    // Beside the corners of what is drawn, which mostly lie on round figures.
+    // Off the corners of the drawing, which are mostly at round coordinates.
     let lines = (first..=last).map(|i| (i as f64 + 0.137) * PITCH);
     lines
         .flat_map(|y| {
@@ -65,7 +65,7 @@ fn within(loops: &[[Point; 2]], y: f64) -> Vec<[f64; 2]> {
     crossings.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect()
 }
 
-/// What lies between and beside some stretches.
+/// The complement of some stretches.
 fn beyond(stretches: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let ends = stretches.iter().flatten().copied();
     let all: Vec<f64> =
@@ -73,7 +73,7 @@ fn beyond(stretches: &[[f64; 2]]) -> Vec<[f64; 2]> {
     all.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect()
 }
 
-/// What is in a stretch of one and of the other.
+/// The intersection of two stretches.
 fn both(a: &[[f64; 2]], b: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let pairs = a.iter().flat_map(|a| b.iter().map(move |b| [a[0].max(b[0]), a[1].min(b[1])]));
     pairs.filter(|[from, to]| from < to).collect()

@@ -1,4 +1,4 @@
-//! What the lines and areas of a picture mean, in rows below it, and its dimensions.
+//! The key of the lines and areas of a picture, in rows below it, and its dimensions.
 
 use crate::drawings::dimension::dimension;
 use crate::drawings::sheets::hatch::hatch;
@@ -25,13 +25,13 @@ const BESIDE: f64 = 1.5;
 const APART: f64 = 7.0;
 /// From the sheet to its dimensions, mm.
 pub(super) const OUT: f64 = 6.0;
-/// What lies so near to a side is on it, mm.
+/// A line this near to a side is on it, mm.
 const NEAR: f64 = 0.01;
 /// Radius of the circle at the origin, and length of its axes, mm.
 const ORIGIN: f64 = 1.1;
 const AXIS: f64 = 9.0;
 
-/// A sample of what is drawn, with its words.
+/// A sample of a line or fill, with its text.
 pub(super) struct Key {
     /// About the origin, from x 0 to its width.
     items: Vec<Item>,
@@ -132,7 +132,7 @@ impl Shown<'_> {
         outer.edges().filter_map(of).flatten().collect()
     }
 
-    /// What is used and what is kept, where one straight cut separates them.
+    /// The used and the remaining part, if one straight cut separates them.
     fn divided(&self, view: &View, sheet: &Bounds) -> Vec<Item> {
         let Some(remnant) = self.division.remnant else { return Vec::new() };
         let across = self.division.is_across(sheet);
@@ -195,7 +195,7 @@ fn chain([a, b, c]: [Point; 3], out: Vec2, [first, second]: [String; 2]) -> Vec<
     [dimension([a, b], out, &first), dimension([b, c], out, &second)].concat()
 }
 
-/// Keys in rows no longer than so many mm, the first at a height and the others below it; and how
+/// Keys in rows up to this length in mm, the first at a height and the others below it; and how
 /// many rows.
 pub(super) fn rows(keys: &[Key], at: Point, width: f64) -> (Vec<Item>, usize) {
     let (mut items, mut x, mut row) = (Vec::new(), 0.0, 0);

@@ -37,7 +37,7 @@ pub(crate) struct Beside {
 }
 
 impl Beside {
-    /// From what is drawn of it.
+    /// From the items drawn of it.
     fn of(piece: usize, items: &[Item]) -> Option<Self> {
         let centre = items.iter().find_map(|item| match item {
             Item::Words(words) => Some(words.bounds().centre()),
@@ -51,8 +51,8 @@ impl Beside {
     }
 }
 
-/// The numbers that are beside their pieces where a mm of the sheet is so many of paper; `stands` are the
-/// places on the sheet of those that have room in them.
+/// The numbers that are beside their pieces at a scale in mm of paper per mm of the sheet; `stands`
+/// are the places on the sheet of those that have room in them.
 pub(crate) fn beside(
     (job, solved): (&Job, &[Solved]),
     (nested, row): (&NestedSheet, &SheetRow),
@@ -74,18 +74,19 @@ pub(crate) fn beside(
     shown.led(&view, window, &metal.items, &numbers, &[]).beside
 }
 
-/// What is led to in a window.
+/// The leaders in a window.
 pub(super) struct Led {
     pub(super) items: Vec<Item>,
     /// The numbers among that.
     pub(super) beside: Vec<Beside>,
-    /// By piece, whether its number stands whole in the window.
+    /// By piece, whether its whole number is in the window.
     pub(super) known: Vec<bool>,
 }
 
 impl Shown<'_> {
-    /// Leads to what has no words of its own in a window of the page, where so much is drawn already:
-    /// `names` of keep-outs and of the remnant with their places, then the pieces without a number.
+    /// Leaders for pieces and areas without text in a window of the page, clear of the items drawn
+    /// already: `names` of keep-outs and of the remnant with their places, then the pieces without
+    /// a number.
     pub(super) fn led(
         &self,
         view: &View,
@@ -132,8 +133,8 @@ impl Shown<'_> {
         Led { items, beside, known }
     }
 
-    /// The pieces whose numbers stand whole in a window, in them or beside them; beside them only those
-    /// that are not `known` already are looked for.
+    /// The pieces whose whole numbers are in a window, in them or beside them; beside them only
+    /// those that are not `known` already are looked for.
     pub(super) fn known(
         &self,
         view: &View,
@@ -153,8 +154,8 @@ impl Shown<'_> {
         self.led(view, window, &metal.items, numbers, &metal.names).known
     }
 
-    /// The pieces without a number whose roomiest place a window shows, with that on the page; none where
-    /// there are too many.
+    /// The pieces without a number whose roomiest place is in a window, with that on the page;
+    /// empty if there are too many.
     fn bare(&self, view: &View, window: &Bounds, known: &[bool]) -> Vec<(usize, Point)> {
         if self.pieces.len() > MAX_PIECES {
             return Vec::new();
@@ -174,7 +175,7 @@ impl Shown<'_> {
     }
 }
 
-/// What is drawn of an item, without the windows that cut it off.
+/// The items drawn of it, without the windows that crop them.
 fn flattened(item: &Item) -> Vec<Item> {
     match item {
         Item::Window(_, items) | Item::Noted(_, items) => {

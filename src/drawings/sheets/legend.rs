@@ -12,7 +12,7 @@ use crate::paper::Words;
 use crate::paper::wrap;
 use crate::place;
 
-/// From the side of a column to what is in it, and between its cells, mm.
+/// From the side of a column to its contents, and between its cells, mm.
 const INSET: f64 = 2.0;
 const CELL: f64 = 1.6;
 /// Longest line of a name, mm; longer ones are broken.
@@ -28,12 +28,12 @@ const TIGHT: f64 = 1.72;
 /// From line to line of one name, by the height of letters.
 const WITHIN: f64 = 1.5;
 
-/// What the numbers are.
+/// The meaning of the numbers.
 const ORDER: &str = "Numbered in the order of the first cut. Holes are cut before outlines.";
-/// What a cut file is.
+/// The nature of a cut file.
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
 
-/// What becomes of what is left.
+/// What to do with the remnant.
 const REMNANT: &str = "Keep the remnant: its entry for the stock of a later job is in the report.";
 
 /// A legend with its upper left corner at the origin.
@@ -54,15 +54,15 @@ struct Rows {
 }
 
 impl Shown<'_> {
-    /// All kinds in the letters the machine asks for or in small ones, in so many columns of a
-    /// height; none where they have no room.
+    /// All kinds at the letter size the machine needs or in small letters, in columns of a height;
+    /// `None` if they do not fit.
     pub(super) fn legend(&self, height: f64, columns: usize, room: f64) -> Option<Legend> {
         let all: Vec<usize> = (0..self.kinds.len()).collect();
         let legend = self.rows(&all, height).in_columns(self, columns, room, true);
         legend.rest.is_empty().then_some(legend)
     }
 
-    /// As many of some kinds as columns of small letters hold; with notes at the end or without.
+    /// As many kinds as fit into columns of small letters; with or without notes at the end.
     pub(super) fn part_of_legend(
         &self,
         kinds: &[usize],
@@ -89,7 +89,7 @@ impl Shown<'_> {
         Rows { height, names, widths: [numbers, names_width, counts] }
     }
 
-    /// What is below the rows, a paragraph each, and whether it is heavy.
+    /// The text below the rows, a paragraph each, and whether it is bold.
     fn notes(&self) -> Vec<(String, bool)> {
         let mut notes = vec![(ORDER.to_owned(), false), (EDGE.to_owned(), false)];
         if !self.nested.route.common_cuts.is_empty() {
@@ -103,7 +103,7 @@ impl Shown<'_> {
 }
 
 impl Rows {
-    /// In so many columns of a height.
+    /// In a number of columns of a height.
     fn in_columns(&self, shown: &Shown, columns: usize, room: f64, noted: bool) -> Legend {
         let [numbers, names, counts] = self.widths;
         let wide = (2.0 * INSET + numbers + names + counts + 2.0 * CELL).max(COLUMN);
@@ -148,7 +148,7 @@ impl Rows {
         }
         if noted {
             let x = wide * (columns.saturating_sub(1)) as f64;
-            // Notes stand below the rows of the last column.
+            // Notes are below the rows of the last column.
             let y = if column + 1 >= columns && column < columns { y } else { foot - room };
             items.extend(foot_of(shown, Point::new(x, y), wide, &notes));
         }

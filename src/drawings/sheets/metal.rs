@@ -1,4 +1,4 @@
-//! The sheet itself: metal, pieces with their numbers, and what must not be cut.
+//! The sheet itself: metal, pieces with their numbers, and areas that must not be cut.
 
 use crate::drawings::sheets::hatch::hatch;
 use crate::drawings::sheets::shown::Oriented;
@@ -30,9 +30,9 @@ pub(super) const CLEAR: f64 = 0.5;
 /// A sheet drawn at a scale.
 pub(super) struct Metal {
     pub(super) items: Vec<Item>,
-    /// What is on each piece, by piece; none where its number has no room in it.
+    /// The number on each piece, by piece; `None` if it has no room.
     pub(super) numbers: Vec<Option<Words>>,
-    /// What is said of keep-outs and the remnant where it has no room in them, each with a place there.
+    /// Labels of keep-outs and the remnant that have no room in them, each with a place there.
     pub(super) names: Vec<(Point, String)>,
 }
 
@@ -103,7 +103,7 @@ impl Shown<'_> {
         (items, names)
     }
 
-    /// The strips that clamps hold, with what is said of each.
+    /// The strips under clamps, each with its label.
     pub(super) fn clamps(&self) -> Vec<(Bounds, String)> {
         let clamped = self.nested.clamped(self.job).into_iter();
         clamped.map(|(strip, width)| (strip, format!("clamp {}", self.length(width)))).collect()
@@ -193,7 +193,7 @@ pub(super) fn centred(text: &str, height: f64, weight: Weight, centre: Point) ->
     placed(Words { weight, ..words }, Reading::Level, centre)
 }
 
-/// Words in the centre of a rectangle, level or upward; none where they have no room.
+/// Words in the centre of a rectangle, horizontal or upward; `None` if there is no room.
 fn within(room: &Bounds, text: &str) -> Option<Words> {
     let words = Words::heavy(Point::ZERO, SMALL, text);
     let fits = |reading| {

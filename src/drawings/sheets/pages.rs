@@ -29,7 +29,7 @@ use crate::paper::Strip;
 /// How the first page is laid out.
 struct Layout {
     size: [f64; 2],
-    /// What is left of the page above the title strip.
+    /// The area of the page above the title strip.
     inside: Bounds,
     /// Kept for the title strip, mm.
     reserved: f64,
@@ -49,9 +49,9 @@ impl Layout {
     }
 }
 
-/// All pages of the sheet `of` so many.
+/// All pages of the sheet, the first number of `of` the second.
 pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
-    // What the strip says of scale and pages may take it a row more than was thought.
+    // The text on scale and pages may make the strip one row higher than estimated.
     let mut reserved = 0.0;
     loop {
         let (layout, bodies) = bodies(shown, upright, of, reserved);
@@ -81,7 +81,8 @@ pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
     }
 }
 
-/// What is above the strip of each page, with its scale; at least so much is kept for strips.
+/// The area above the strip of each page, with its scale; at least this much is reserved for
+/// strips.
 fn bodies(
     shown: &Shown,
     upright: [f64; 2],
@@ -182,8 +183,8 @@ fn overview(
     items
 }
 
-/// The title of a whole sheet, and what is said beside it of missing numbers, in the longest words
-/// that fit: whether some are on the next pages, and whether `bare` pieces have none anywhere.
+/// The title of a whole sheet, with a remark on missing numbers in the longest wording that fits:
+/// whether some are on the next pages, and whether `bare` pieces have none anywhere.
 fn whole_title(layout: &Layout, [next, bare]: [bool; 2], count: usize) -> Vec<Item> {
     let bare_words = parts::too_small(count);
     let (long, short) = match [next, bare] {

@@ -1,5 +1,5 @@
-//! The pages that show a sheet larger, part by part: only those on which a number stands that had no
-//! room before.
+//! The pages that show a sheet enlarged, part by part: only those with a number that had no room
+//! before.
 
 use crate::drawings::sheets::keys::KEY_ROW;
 use crate::drawings::sheets::metal::contains;
@@ -25,14 +25,15 @@ pub(super) const TITLE: f64 = 9.0;
 pub(super) const SIDE: f64 = 2.5;
 /// How far neighbouring parts of a sheet show the same, mm of paper.
 const OVERLAP: f64 = 12.0;
-/// Of what is shown larger, so much round it is shown as well, by its shorter side. Our choice.
+/// Margin shown round an enlarged view, as a share of its shorter side. Our choice.
 const ROUND: f64 = 0.1;
 /// Maximum number of pages on which a sheet is shown in parts. Our choice.
 const MAX_PARTS: usize = 8;
-/// Maximum number of parts that are looked at for them. Our choice.
+/// Maximum number of parts that are tried for them. Our choice.
 const MAX_TILES: usize = 96;
 
-/// What is seen beyond the window that a part of a sheet is shown in, mm: half of the widest line and some.
+/// How far items extend beyond the window of a part of a sheet, mm: half of the widest line and
+/// some.
 const EDGE: f64 = 0.5;
 /// Room for the picture of the whole sheet beside the title, mm, and how light the part of it is that
 /// is shown; 1 is white.
@@ -125,7 +126,7 @@ pub(super) fn larger(
     }
 }
 
-/// Those of some views on which a number stands whole that is on none before.
+/// The views with at least one whole number that no earlier view has.
 fn newly(
     shown: &Shown,
     (area, room): (&Bounds, &Bounds),
@@ -235,7 +236,7 @@ fn tiles(area: &Bounds, room: &Bounds, scale: Scale) -> Vec<View> {
     let tile = |column: usize, row: usize| {
         let x = area.min.x + (wide - shared) * column as f64;
         let y = area.max.y - high - (high - shared) * row as f64;
-        // What takes less than the page stands in the centre.
+        // A view smaller than the page is centred.
         let spare = |count: usize, window: f64, size: f64| match count {
             1 => (window - size) / 2.0 * factor,
             _ => 0.0,

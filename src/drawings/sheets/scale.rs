@@ -7,15 +7,15 @@ use crate::paper::scale_text;
 use crate::paper::scale_words;
 use crate::quantity::Units;
 
-/// Steps within a power of ten; what a millimetre of paper stands for.
+/// Steps within a power of ten: millimetres of the sheet per millimetre of paper.
 const STEPS: [f64; 10] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
-/// What a millimetre of paper stands for at the scales that drawings in inches use beside those of ISO
-/// 5455: a quarter, an eighth, four times.
+/// Additional scales of drawings in inches beside those of ISO 5455, as millimetres per millimetre
+/// of paper: a quarter, an eighth, four times.
 const OF_INCHES: [f64; 3] = [4.0, 8.0, 0.25];
-/// The largest: what a millimetre of paper stands for, mm. Our choice.
+/// The largest scale, in millimetres per millimetre of paper. Our choice.
 const LARGEST: f64 = 0.2;
 
-/// A scale, by how many millimetres one of paper stands for.
+/// A scale: how many millimetres one millimetre of paper represents.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub(super) struct Scale(f64);
 
@@ -48,7 +48,7 @@ impl Scale {
         1.0 / self.0
     }
 
-    /// `1:2`, `2:1`; that it is none where no standard has it.
+    /// `1:2`, `2:1`; with a note if it is not in a standard.
     pub(super) fn words(self, units: Units) -> String {
         let is_of_inches = OF_INCHES.iter().any(|scale| (scale - self.0).abs() < 1e-9);
         match units {

@@ -1,4 +1,4 @@
-//! What a picture shows of a sheet.
+//! The contents of the picture of a sheet.
 
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -25,25 +25,25 @@ pub(super) struct Kind {
     pub(super) count: usize,
 }
 
-/// A sheet and what is on it.
+/// A sheet and its pieces.
 pub(super) struct Shown<'a> {
     pub(super) job: &'a Job,
     pub(super) solved: &'a [Solved],
     pub(super) nested: &'a NestedSheet,
-    /// What the report says of it.
+    /// Its row in the report.
     pub(super) row: &'a SheetRow,
     /// In the order in which the first piece of each is cut: the first has the number 1.
     pub(super) kinds: Vec<Kind>,
-    /// By piece, what is cut, on the sheet.
+    /// By piece, its outlines on the sheet.
     pub(super) pieces: Vec<Region>,
     /// How the sheet is divided.
     pub(super) division: Division,
-    /// Where words may be in pieces that were asked for, with the shift of the piece measured.
+    /// The room for text in pieces measured already, with the shift of the piece measured.
     pub(super) roomy: RefCell<HashMap<Oriented, (Rc<Roomy>, Vec2)>>,
 }
 
-/// A part as it lies on a sheet, wherever: its index, whether it is flipped over, and its rotation
-/// as bits.
+/// The orientation of a part on a sheet, without its place: its index, whether it is flipped over,
+/// and its rotation as bits.
 pub(super) type Oriented = (usize, bool, u64);
 
 /// The parts on a sheet by index, in the order in which the first piece of each is cut: their
@@ -112,7 +112,7 @@ impl<'a> Shown<'a> {
         lines.map(|line| line.moved(place)).collect()
     }
 
-    /// What is etched on a piece.
+    /// The etched marks of a piece.
     pub(super) fn marks(&self, piece: usize) -> Vec<Vec<Edge>> {
         let (part, place) = self.placed(piece);
         let strokes = part.flat.marks.iter().flat_map(|mark| &mark.strokes);

@@ -21,7 +21,7 @@ impl Shown<'_> {
         format!("{} × {}", self.length(length), self.length(width))
     }
 
-    /// The fields at a scale, for the sheet `of` so many and the page of so many.
+    /// The fields at a scale, for the number of the sheet and of the page, each with its total.
     pub(super) fn fields(&self, scale: &str, of: [usize; 2], page: [usize; 2]) -> Vec<Field> {
         let (job, row, sheet) = (self.job, self.row, self.sheet());
         let [number, count] = of;
@@ -78,7 +78,7 @@ impl Shown<'_> {
         }
     }
 
-    /// A hash of what is cut and where it lies, behind the job's own words.
+    /// A hash of what is cut and where, appended to the job's own text.
     fn issue(&self) -> String {
         let mut text = format!("{:?} {}\n", self.row.size_mm, self.sheet().material.name());
         for (part, place) in &self.nested.placed {

@@ -1,4 +1,4 @@
-//! The tool of a bend by itself: a brake with its die and its punch, a bar, a former.
+//! The tool of a bend alone: a brake with its die and its punch, a bar, a former.
 
 use crate::flat::to_origin;
 use crate::job::Job;
@@ -13,7 +13,8 @@ use crate::shop::Tools;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
-/// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
+/// The size of a tool, as it is named: with its unit unless the job is in mm and the size a whole
+/// number.
 pub(super) fn size(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => size_figure(Units::Millimetre, mm),
@@ -33,7 +34,7 @@ pub(super) fn brake(units: Units, setup: &Setup) -> String {
     }
 }
 
-/// The tool of a step by itself; what it lacks where nobody knows it.
+/// The tool of a step alone, and what is missing where it is not known.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page says it"))]
 pub(super) fn tool(
     job: &Job,

@@ -1,5 +1,5 @@
-//! What the operator is told at each bend, in the words of the shop. What is between asterisks
-//! is heavy, and large on paper where `#` comes first.
+//! The instructions to the operator at each bend, in the words of the shop. Text between asterisks
+//! is bold, and large on paper if it begins with `#`.
 
 mod change;
 mod jaws;
@@ -35,13 +35,14 @@ use crate::shop::Tools;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
-/// Sight and bend line nearer than this are set as one, mm. Our choice: nobody sees it.
+/// Sight and bend line nearer than this are set as one, mm. Our choice: the difference is
+/// invisible.
 const SIGHT: f64 = 0.3;
 
-/// An edge within this of level or upright looks to a side, as a tangent.
+/// An edge within this of horizontal or vertical faces a side, as a tangent.
 const LEVEL: f64 = 1e-6;
 
-/// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
+/// From the bend line up to the top of the front jaw of a vice, mm: `None` if that is not visible.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
     let sight = handling.sight.filter(|sight| handling.upright && sight.abs() > SIGHT);
     sight.unwrap_or(0.0)
@@ -76,9 +77,9 @@ struct Say<'a> {
     job: &'a Job,
     solved: &'a Solved,
     handling: &'a Handling,
-    /// None for a bend that no brake makes.
+    /// `None` for a bend that no brake makes.
     setup: Option<&'a Setup<'a>>,
-    /// The inside radius as it comes out, mm.
+    /// The inside radius obtained, mm.
     radius: f64,
 }
 
@@ -104,7 +105,7 @@ impl Say<'_> {
             return format!("{top}, {side} facing you; bend it towards you");
         }
         let side = format!("{side} up");
-        // The bend is named after what it carries as a rule.
+        // The bend is usually named after the face it carries.
         let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} towards you");
         let is_named = spoken::quoted(&drawn.name) == moves;
@@ -129,7 +130,7 @@ impl Say<'_> {
         }
     }
 
-    /// The tool, and what it holds.
+    /// The tool, and which face it clamps.
     fn holding(&self, made: Option<&MadeRow>, formed: Option<&FormedRow>) -> Vec<String> {
         if let Some(formed) = formed {
             return vec![self.forming(formed)];
@@ -216,7 +217,7 @@ impl Say<'_> {
             let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
             words += &format!(", over *{flat}* of the flat; arc inside {arc}");
         }
-        // Nobody planned it: it comes first, while nothing stands beside it.
+        // Nobody planned it: it comes first, while no other leg is in the way.
         let bends = &self.solved.part.bends;
         if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
             words += ", before a flange gets in the way";
@@ -272,7 +273,7 @@ impl Say<'_> {
         }
     }
 
-    /// To which side of the flat a gauge edge looks; none where that is at a slant.
+    /// The side of the flat that a gauge edge faces; `None` if that is at a slant.
     fn side(&self, gauge: &Gauge) -> &'static str {
         let line = self.solved.flat.bends[self.handling.bend].line;
         let along = line.direction_at_start();
@@ -359,7 +360,7 @@ impl Say<'_> {
         .collect()
     }
 
-    /// The minimum room, and what has it.
+    /// The minimum clearance, and where it is.
     fn room(&self, made: &MadeRow) -> String {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {

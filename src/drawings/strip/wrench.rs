@@ -1,5 +1,5 @@
-//! A bend made with a wrench as it is done: the wrench swings up with what it grips, and the rest is
-//! clamped. The jaws stand where they were tried; the handle and the vice show their place alone.
+//! The section of a bend made with a wrench: the wrench swings up with its leg, and the rest is
+//! clamped. The jaws are where they were tried; the handle and the vice are schematic.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -14,7 +14,8 @@ use crate::solve::Setup;
 /// Half the width of the handle, and the height of a jaw of the vice, mm of the part. Our choice.
 const HANDLE: f64 = 5.0;
 const JAW: f64 = 14.0;
-/// From the bend to the jaws of the vice at least, mm, and as a share of what is clamped. Our choice.
+/// Minimum distance from the bend to the jaws of the vice, mm, and as a share of the clamped
+/// length. Our choice.
 const CLEAR: (f64, f64) = (12.0, 0.45);
 
 /// Whether a bend is made with a wrench.
@@ -23,8 +24,8 @@ pub(super) fn is_wrench(setup: Option<&Setup>) -> bool {
     matches!(tools, Some(Tools::Folding(folding)) if folding.kind == FoldingKind::Hand(Grip::Wrench))
 }
 
-/// The section of a step with what is clamped level and the wrench swung up: after a bend of an angle
-/// round a radius that takes so much of the flat, by a handle that reaches so far from the bend.
+/// The section of a step with one leg clamped level and the wrench swung up: a bend of an angle and
+/// radius, with its allowance, by a handle of this reach from the bend.
 pub(super) fn swung(
     section: &StepSection,
     angle: Angle,
@@ -54,7 +55,7 @@ pub(super) fn swung(
     let mut tools = all(&tools);
     tools.push(rectangle([from, end], [0.0, JAW]));
     tools.push(rectangle([from, end], [2.0 * middle - JAW, 2.0 * middle]));
-    // What swings lay level before the bend, which took so much of the flat.
+    // The swinging leg was level before the bend, which takes up its allowance of the flat.
     let before = |p: &Point| *p - (allowance, 0.0);
     let flat = section.held.iter().map(|polygon| polygon.iter().map(before).collect()).collect();
     StepSection {
@@ -76,8 +77,8 @@ fn rectangle([left, right]: [f64; 2], [low, high]: [f64; 2]) -> Vec<Point> {
 mod tests {
     use super::*;
 
-    /// 3 mm bent by 90° round 3 mm: what stood up lies level from where the bend ends, what was held
-    /// stands up.
+    /// 3 mm bent by 90° round 3 mm: the upright leg is level from the end of the bend, the clamped
+    /// leg is upright.
     #[test]
     fn what_is_clamped_lies_level_and_the_wrench_stands_up() {
         let held = rectangle([-40.0, 0.0], [-3.0, 0.0]);

@@ -1,4 +1,4 @@
-//! What is compared: files as they were read, parts as they are looked for.
+//! The data compared: files as read, parts as expected.
 
 use crate::changes;
 use crate::geom::Outline;
@@ -9,13 +9,13 @@ use crate::job::Job;
 /// The result of a comparison, a line for each file or part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Returned {
-    /// Files that show what was sent.
+    /// Files that show the plates sent.
     pub same: Vec<String>,
     /// Everything that differs, in sentences.
     pub differences: Vec<String>,
 }
 
-/// A file as it was read.
+/// A file as read.
 pub(super) struct Read<'a> {
     pub(super) name: &'a str,
     pub(super) region: Region,
@@ -23,7 +23,7 @@ pub(super) struct Read<'a> {
     pub(super) sent: bool,
 }
 
-/// A part that is looked for.
+/// A part to look for.
 pub(super) struct Wanted {
     /// Under which name it would be sent today, without ending.
     pub(super) stem: String,
@@ -40,7 +40,7 @@ pub(super) fn place(job: &Job, at: Point) -> String {
     format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
 }
 
-/// The largest distance between two outlines and where it is; none when they are the same.
+/// The largest distance between two outlines and where it is; `None` if they are the same.
 pub(super) fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
     let edges = |outline: &Outline| outline.edges().collect::<Vec<_>>();
     changes::apart(&edges(a), &edges(b))

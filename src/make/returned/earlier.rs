@@ -1,4 +1,4 @@
-//! What was sent as an earlier issue of a part.
+//! Plates sent as an earlier issue of a part.
 
 use crate::flat::to_origin;
 use crate::geom;
@@ -12,7 +12,7 @@ use crate::job::Job;
 use crate::make::returned::compared::apart;
 use crate::solve::Solved;
 
-/// What was sent, the last first.
+/// The orders sent, the last first.
 pub(super) fn sent(job: &Job) -> impl Iterator<Item = &Sent> {
     job.past.iter().flat_map(|past| past.sent.iter().rev())
 }
@@ -28,7 +28,7 @@ pub(super) fn pieces(job: &Job, part: &str) -> Option<(u32, String)> {
     sent(job).find_map(|sent| Some((sent.part(part)?.pieces, sent.words())))
 }
 
-/// What is said of a plate that was sent as an earlier issue of a part.
+/// The message on a plate that was sent as an earlier issue of a part.
 pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
     let mut all = sent(job).filter_map(|sent| Some((sent, sent.part(&part.name)?)));
     let (sent, of) = all.find(|(_, of)| shows(found, of))?;
@@ -41,7 +41,7 @@ pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
     Some(format!("as sent as issue {issue} ({}); {now}", sent.words()))
 }
 
-/// What is said of a plate that was sent as any part.
+/// The message on a plate that was sent as any part.
 pub(super) fn any(job: &Job, found: &Region) -> Option<String> {
     let mut all = sent(job).flat_map(|sent| sent.parts().map(move |part| (sent, part)));
     let (sent, part) = all.find(|(_, part)| shows(found, part))?;

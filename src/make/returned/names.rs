@@ -1,4 +1,4 @@
-//! What the name of a returned file says.
+//! Information in the name of a returned file.
 
 /// The name of a file without folder and ending.
 pub(super) fn stem(name: &str) -> &str {
@@ -11,8 +11,8 @@ pub(super) fn is(file: &str, called: &str) -> bool {
     stem(file).eq_ignore_ascii_case(called)
 }
 
-/// `; its name says 6 pieces, 4 were ordered`, where the name of a file has another number of
-/// pieces than the one that was sent; else nothing.
+/// `; its name says 6 pieces, 4 were ordered`, if the name of a file has another number of pieces
+/// than the one that was sent; else empty.
 pub(super) fn other_count(file: &str, sent: &str) -> String {
     match (pieces(stem(file)), pieces(sent)) {
         (Some(says), Some(asked)) if says != asked => {

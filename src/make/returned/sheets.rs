@@ -19,8 +19,8 @@ use std::collections::BTreeMap;
 /// Distances that differ less may be the same distance, mm: both ends may be off by [`SAME`].
 const ALIKE: f64 = 4.0 * SAME;
 
-/// Areas that differ by a smaller share may be the same. Our choice: what [`SAME`] comes to on
-/// the edges of a small part, amply.
+/// Areas that differ by a smaller share may be the same. Our choice: the effect of [`SAME`] on the
+/// edges of a small part, amply.
 const AREA: f64 = 0.01;
 
 /// The pieces found on all sheets.
@@ -31,7 +31,7 @@ pub(super) struct Sheets {
 }
 
 impl Sheets {
-    /// Looks for each piece of a sheet.
+    /// Matches each piece of a sheet with a part.
     pub(super) fn add(
         &mut self,
         returned: &mut Returned,
@@ -56,7 +56,7 @@ impl Sheets {
         }
     }
 
-    /// Which part a piece is: where several have its shape, of those that still want pieces, else may
+    /// The part of a piece: of several with its shape, among those that still need pieces, else may
     /// fill a sheet, the one with the fewest found.
     fn part_of(
         &self,
@@ -83,7 +83,7 @@ impl Sheets {
         wanted: &mut [Wanted],
         file: &Read,
     ) -> bool {
-        // What lies as a flat does is a copy of one.
+        // A piece oriented like a flat is a copy of one.
         let turned = |part: &&Wanted| !earlier::same(&part.region, &file.region);
         let holds = wanted.iter().filter(turned).any(|part| lies(job, solved, part, &file.region));
         if holds {
@@ -93,8 +93,8 @@ impl Sheets {
         holds
     }
 
-    /// Says which parts the sheets hold too few pieces of, and which too many: more than the job
-    /// asks for with what may fill its sheets.
+    /// Reports parts with too few pieces on the sheets, and with too many: more than the quantity
+    /// in the job and those that may fill its sheets.
     pub(super) fn count(&self, returned: &mut Returned, job: &Job, solved: &[Solved]) {
         for (part, found) in &self.found {
             let solved = &solved[*part];
@@ -115,7 +115,7 @@ impl Sheets {
     }
 }
 
-/// How many pieces of a part the job asks for, and how many with those that may fill its sheets.
+/// The quantity of a part in the job, and with those that may fill its sheets.
 fn asked(job: &Job, solved: &Solved) -> [u32; 2] {
     let pieces = solve::pieces(job, solved);
     let filling = job.lines[solved.line].placing.fill.saturating_mul(solved.part.copies);
@@ -128,7 +128,7 @@ fn lies(job: &Job, solved: &[Solved], part: &Wanted, plate: &Region) -> bool {
     is_moved(&part.region, plate, may_flip)
 }
 
-/// A piece that is not a part of the job as it is now.
+/// A piece that is not a part of the present job.
 fn unknown(job: &Job, plate: &Region) -> String {
     let (bounds, at) = (plate.bounds(), place(job, plate.bounds().min));
     let [w, h] = [bounds.width(), bounds.height()].map(|mm| job.units.length(mm));
@@ -156,8 +156,8 @@ fn is_moved(part: &Region, plate: &Region, may_flip: bool) -> bool {
     fits(part, plate) || (may_flip && fits(&part.moved(&mirrored), plate))
 }
 
-/// Whether one plate is another one moved and turned: the two places farthest from each other are
-/// brought onto each pair of the other plate that is as far apart.
+/// Whether one plate is another one moved and rotated: the two places farthest from each other are
+/// mapped to each pair of the other plate at the same distance.
 fn fits(part: &Region, plate: &Region) -> bool {
     let (from, to) = (anchors(part), anchors(plate));
     let pairs = |of: &[Point]| -> Vec<(Point, Point)> {
@@ -184,8 +184,8 @@ fn fits(part: &Region, plate: &Region) -> bool {
     })
 }
 
-/// Places by which the direction of a plate is told: the corners of its outline, unless that is a
-/// circle, and the centres of its openings.
+/// Places by which the orientation of a plate is recognised: the corners of its outline, unless
+/// that is a circle, and the centres of its openings.
 fn anchors(region: &Region) -> Vec<Point> {
     let corners = region.outer().vertices().iter().map(|vertex| vertex.at);
     let round = region.outer().circle().map(|(centre, _)| centre);

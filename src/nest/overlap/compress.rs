@@ -27,7 +27,7 @@ impl Answer {
     }
 }
 
-/// One searcher with its own random numbers.
+/// One searcher with separate random numbers.
 #[derive(Clone, Debug)]
 pub(crate) struct Searcher<'a> {
     placements: Placements<'a>,
@@ -38,7 +38,7 @@ pub(crate) struct Searcher<'a> {
     pub(crate) best: Answer,
     /// Layouts in which overlaps were left at the present length, with their overlap.
     stuck: Vec<(f64, Vec<Placement>)>,
-    /// Share of the whole length that one step takes off.
+    /// Share of the whole length removed by one step.
     step: f64,
     /// Whether the budget ran out during a separation.
     midway: bool,
@@ -63,8 +63,8 @@ pub(crate) const EXPLORATION: Patience = Patience { rounds: 200, strikes: 3 };
 /// Patience of compression: arXiv 2509.13329.
 const COMPRESSION: Patience = Patience { rounds: 100, strikes: 5 };
 
-/// A searcher that adopts another's layout continues with at most so many of the smallest steps.
-/// Our choice.
+/// A searcher that adopts another's layout continues with at most this number of the smallest
+/// steps. Our choice.
 const ADOPTED_STEPS: f64 = 4.0;
 
 /// Two of the parts that make up this share of the area change places, the largest first:
@@ -99,7 +99,7 @@ impl<'a> Searcher<'a> {
         Some(searcher)
     }
 
-    /// Positions evaluated so far.
+    /// Number of positions evaluated.
     pub(crate) fn asked(&self) -> u64 {
         self.placements.asked
     }

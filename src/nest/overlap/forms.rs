@@ -169,7 +169,7 @@ impl FormCache {
         self.unskewed[item].len() < self.of_item[item].len()
     }
 
-    /// The forms of an item without skew, one at least.
+    /// The forms of an item without skew, at least one.
     pub(crate) fn unskewed_of(&self, item: usize) -> &[usize] {
         &self.unskewed[item]
     }
@@ -257,7 +257,7 @@ impl Base {
         if patch.contour.iter().any(|s| s.x.abs() > FARTHEST || s.y.abs() > FARTHEST) {
             return None;
         }
-        // What the growth closes off is as free as the outside.
+        // Areas closed off by the growth are as free as the outside.
         let mut cut_outs: Vec<Patch> =
             patch.holes.into_iter().map(|contour| Patch { contour, holes: Vec::new() }).collect();
         for hole in region.holes().iter().filter(|_| of.cut_outs) {
@@ -303,7 +303,7 @@ impl Table {
     }
 }
 
-/// The bounding box of a region grown by so many mm, outward on the grid, from its lower left
+/// The bounding box of a region grown by a distance in mm, outward on the grid, from its lower left
 /// corner.
 fn frame(region: &Region, reach: f64) -> Ring {
     let (bounds, low) = (region.bounds(), (-reach * GRID + ON_GRID).floor() as i64);
@@ -322,7 +322,7 @@ fn rotated(ring: &[Spot], quarters: u8) -> Ring {
     ring.iter().map(rotate).collect()
 }
 
-/// For each two forms their table; and for each table two bases, the second rotated by so many
+/// For each two forms their table; and for each table two bases, the second rotated by a number of
 /// quarter turns.
 fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, u8)>) {
     let mut tables = BTreeMap::new();
@@ -447,8 +447,8 @@ mod tests {
         }
     }
 
-    /// Where the depth of two skewed forms is 0, the true outlines keep their gap; the placed part
-    /// is the one that the search means.
+    /// If the depth of two skewed forms is 0, the true outlines keep their gap; the placed part is
+    /// the one in the search.
     #[test]
     fn skewed_forms_keep_their_gap() {
         let rules = Rules { gap: 3.0, ..Rules::default() };

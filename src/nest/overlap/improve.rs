@@ -1,6 +1,6 @@
 //! The search for a shorter layout, within a budget of work.
 //!
-//! A fixed number of searchers with random numbers of their own work side by side and compare their
+//! A fixed number of searchers with separate random numbers work side by side and compare their
 //! results at fixed points. So the result depends on the seed and the budget, and not on how many
 //! threads there are or how fast they run.
 
@@ -27,7 +27,7 @@ pub(crate) const SEARCHERS: u64 = 2;
 const ROUNDS: u64 = 40;
 const COMPRESSION_ROUNDS: u64 = 8;
 
-/// Maximum number of units of work in a stage, after which the watcher is asked. Our choice: about
+/// Maximum number of units of work in a stage, after which the watcher is called. Our choice: about
 /// a quarter of a second of two cores.
 pub(crate) const STAGE: u64 = 250_000;
 
@@ -45,7 +45,7 @@ pub(crate) const MAX_KINDS: usize = 60;
 /// Positions evaluated in one unit of work. Our choice.
 pub(crate) const POSITIONS: u64 = 10;
 
-/// The progress of a search with these sheets after so many units of work.
+/// The progress of a search with these sheets after this many units of work.
 type ProgressOf<'a> = dyn Fn(&[Candidate], u64) -> Progress + 'a;
 
 /// Improves filled sheets; the result is never worse. `None` when there is nothing to search.
@@ -76,7 +76,7 @@ pub(crate) fn improve(
 /// The sheets that the search starts from.
 struct Start<'a> {
     given: Progress,
-    /// Sheets that stay as they are; the others are searched.
+    /// Sheets that are not changed; the others are searched.
     settled: &'a [Candidate],
     setup: &'a Setup<'a>,
     progress_of: &'a ProgressOf<'a>,
@@ -216,7 +216,7 @@ impl<'a> Search<'a> {
     }
 }
 
-/// How many sheets, from the first on, stay as they are because the search cannot hold all of them
+/// How many sheets, from the first on, are not changed because the search cannot handle all of them
 /// at once. `None` when not even the last is small enough.
 fn settled(items: &[Item], sheets: &[Candidate]) -> Option<usize> {
     let (mut parts, mut kinds) = (0, vec![false; items.len()]);

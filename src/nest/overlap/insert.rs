@@ -23,7 +23,7 @@ use rayon::prelude::*;
 /// Maximum number of parts in an insertion. Our choice: the tables stay small.
 const MAX_PARTS: usize = 1000;
 
-/// Whether so many of each item may take part in an insertion.
+/// Whether this number of each item may take part in an insertion.
 pub(crate) fn is_small_enough(counts: &[u32]) -> bool {
     let parts = counts.iter().map(|n| *n as usize).sum::<usize>();
     parts <= MAX_PARTS && counts.iter().filter(|n| **n > 0).count() <= MAX_KINDS
@@ -32,8 +32,8 @@ pub(crate) fn is_small_enough(counts: &[u32]) -> bool {
 /// The result: the sheets with all parts, or nothing; and units of work done.
 pub(crate) type Inserted = (Option<Vec<Candidate>>, u64);
 
-/// Inserts one part of each item named into the sheets, within so many units of work. Sheets that
-/// become empty are left out.
+/// Inserts one part of each item named into the sheets, within a number of units of work. Sheets
+/// that become empty are left out.
 pub(crate) fn insert(
     task: &Task,
     tools: &Tools,
@@ -157,7 +157,7 @@ mod tests {
         let (found, units) = inserted(&items, &stock, rules, &sheet, &[0], 2_000);
         // The last sweep may exceed the budget.
         assert!(found.is_none() && units < 2_500, "{units}");
-        // What fits the bare sheet in no orientation is no work at all.
+        // An item that fits the bare sheet in no orientation costs no work.
         let (found, units) = inserted(&items, &stock, rules, &sheet, &[1], 2_000);
         assert!(found.is_none() && units == 0);
     }

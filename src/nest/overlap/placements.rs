@@ -42,7 +42,7 @@ pub(crate) struct Placements<'a> {
     pub(crate) unskewed_only: bool,
     /// Where the sheets to be used first end; parts on them do not leave them.
     pub(crate) first_end: f64,
-    /// By part, whether it was on one of these in the best layout so far.
+    /// By part, whether it was on one of these in the best layout.
     held: Vec<bool>,
     all: Vec<Placement>,
     extents: Vec<Extent>,
@@ -58,14 +58,14 @@ pub(crate) struct Placements<'a> {
     weights: Vec<f32>,
     /// How many positions have been evaluated.
     pub(crate) asked: u64,
-    /// Asked whether the work must end; nothing where it never must.
+    /// Queried whether the work must end; `None` if it never must.
     pub(crate) stop: Option<&'a Stop<'a>>,
 }
 
 /// Maximum number of cells in all containers together. Our choice: a few megabytes.
 const MAX_CELLS: f64 = 65_536.0;
 
-/// After a sweep the weight of a pair without overlap falls to this share: arXiv 2509.13329.
+/// After a sweep the weight of a pair without overlap is reduced to this share: arXiv 2509.13329.
 const DECAY: f64 = 0.95;
 
 /// After a sweep the weight of an overlap grows by this factor, and by the second times its share
@@ -135,7 +135,7 @@ impl<'a> Placements<'a> {
         self.stop.is_some_and(Stop::now)
     }
 
-    /// From now on holds the parts that are on sheets to be used first on these, and no others.
+    /// From now on keeps the parts that are on sheets to be used first on these, and no others.
     pub(crate) fn hold(&mut self) {
         for part in 0..self.movable {
             self.held[part] = self.extents[part].low_x < self.first_end;

@@ -9,8 +9,8 @@ use crate::nest::problem::progress::Stop;
 use crate::nest::task::Task;
 use crate::nest::value::candidate::Candidate;
 
-/// What is the same for every layout: the forms, and the free areas of the stock. It takes a while
-/// to build, so several searches share it.
+/// The data common to all layouts: the forms, and the free areas of the stock. They are slow to
+/// build, so several searches share them.
 pub(crate) struct Tools {
     cache: FormCache,
     /// By stock; `None` where nothing fits.

@@ -18,7 +18,7 @@ pub(crate) struct Pattern {
     pub(super) length: f64,
 }
 
-/// Sheets filled, and what is left.
+/// Sheets filled, and the remaining parts.
 pub(super) struct Attempt {
     pub(super) patterns: Vec<Pattern>,
     /// By shape, how many are left.

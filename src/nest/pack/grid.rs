@@ -1,10 +1,10 @@
-//! The cells of a sheet: which are taken, and where something still fits.
+//! The cells of a sheet: which are occupied, and where something still fits.
 
 use crate::nest::shape::mask::Mask;
 use crate::nest::shape::mask::Run;
 use std::collections::BTreeSet;
 
-/// A cell, or a step of so many cells to the right and up.
+/// A cell, or a step of cells to the right and up.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Cell {
     pub(super) column: usize,

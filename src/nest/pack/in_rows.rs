@@ -21,8 +21,8 @@ struct Boxed {
     bounds: Bounds,
 }
 
-/// Places the items in rows, the highest priority first, then the highest boxes. Sheets that are no
-/// plain rectangles are not used: what is left for them is not reached.
+/// Places the items in rows, the highest priority first, then the highest boxes. Sheets that are
+/// not plain rectangles are not used: items left for them are not reached.
 pub(crate) fn in_rows(task: &Task) -> Packing {
     let (stock, rules) = (task.stock, &task.rules);
     let room = |i: usize| stock[i].room(rules.kept_margin()).filter(|_| rules.gap.is_finite());
@@ -81,7 +81,7 @@ fn boxed(task: &Task, item: usize, room: &Bounds) -> Option<Boxed> {
     boxes.filter(fits).min_by(|a, b| a.bounds.height().total_cmp(&b.bounds.height()))
 }
 
-/// What the sheets of a stock take of what is left.
+/// Puts as many of the remaining parts as fit on the sheets of a stock.
 fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<Pattern> {
     let mut boxes: Vec<Boxed> =
         (0..left.len()).filter(|i| left[*i] > 0).filter_map(|i| boxed(task, i, room)).collect();
@@ -116,7 +116,7 @@ fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<P
 /// One sheet, filled row by row from the bottom edge.
 fn on_sheet(boxes: &[Boxed], room: &Bounds, gap: f64, left: &mut [u32]) -> Vec<Placed> {
     let mut placed = Vec::new();
-    // Where the next box goes, and where the row above begins.
+    // The place of the next box, and the start of the row above.
     let (mut x, mut y, mut above) = (0.0, 0.0, 0.0_f64);
     for of in boxes {
         let (width, height) = (of.bounds.width(), of.bounds.height());

@@ -1,4 +1,4 @@
-//! One strategy of packing: the order of the parts, and which orientation of a part is taken.
+//! One strategy of packing: the order of the parts, and the choice of their orientations.
 
 use crate::geom::Place;
 use crate::geom::Vec2;
@@ -20,7 +20,7 @@ pub(super) enum Order {
     Short,
 }
 
-/// Which orientation is taken when several fit.
+/// The orientation chosen when several fit.
 #[derive(Clone, Copy)]
 pub(super) enum Prefer {
     /// The one whose part starts furthest left.
@@ -68,7 +68,7 @@ pub(super) struct Job<'a> {
 const LARGE: f64 = 4000.0;
 
 impl Job<'_> {
-    /// Whether a job with so many of each shape is a large one.
+    /// Whether a job with these quantities of each shape is a large one.
     pub(super) fn is_large(&self, asked: &[u32]) -> bool {
         let parts: f64 = asked.iter().map(|n| f64::from(*n)).sum();
         let area: f64 = self.shapes.iter().zip(asked).map(|(s, n)| s.area * f64::from(*n)).sum();
@@ -137,7 +137,7 @@ impl Job<'_> {
         indices
     }
 
-    /// Puts on one sheet what is left and fits.
+    /// Puts the remaining parts that fit on one sheet.
     fn fill(&self, room: &Room, order: &[usize], way: Way, left: &mut [u32]) -> Pattern {
         let (columns, rows) = extent(room, self.reach, self.cell);
         let mut grid = Grid::new(columns as usize, rows as usize);
@@ -182,7 +182,7 @@ impl Job<'_> {
         };
         for (i, mask) in shape.masks[..looked_at].iter().enumerate() {
             let Some(mut max) = room.max(mask, self.cell) else { continue };
-            // What is compared: the cell the part begins in, or the one past its end.
+            // The cell compared: the one the part begins in, or the one past its end.
             let beyond = match way.1 {
                 Prefer::Start => Cell::default(),
                 Prefer::End => Cell { column: mask.columns, row: mask.rows },

@@ -79,7 +79,7 @@ pub(super) fn extent(room: &Room, reach: f64, cell: f64) -> (f64, f64) {
     (cells(room.bounds.width()), cells(room.bounds.height()))
 }
 
-/// The orders in which sheets may be taken: those to be used first always are; the others as given,
+/// The orders in which sheets may be used: those to be used first come first; the others as given,
 /// the cheapest metal first, or the cheapest sheet first.
 pub(super) fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>> {
     let of = |r: &usize| &stock[rooms[*r].stock];
@@ -129,7 +129,7 @@ fn fits(room: &Bounds, width: f64, height: f64) -> bool {
 }
 
 impl Room {
-    /// The furthest cell a mask may be put on, when it fits at all.
+    /// The furthest cell a mask may be put on, if it fits.
     pub(super) fn max(&self, mask: &Mask, cell: f64) -> Option<Cell> {
         let steps = |free: f64| ((free + GRAZE) / cell).floor().max(0.0) as usize;
         fits(&self.bounds, mask.size.x, mask.size.y).then(|| Cell {

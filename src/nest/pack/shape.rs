@@ -1,4 +1,4 @@
-//! Items as the packing sees them: in cells, with what each is sorted by.
+//! Items as the packing uses them: in cells, with their sort keys.
 
 use crate::nest::pack::room::Room;
 use crate::nest::pack::room::masks;
@@ -16,23 +16,23 @@ pub(super) struct Shape {
     pub(super) long: f64,
     pub(super) short: f64,
     pub(super) priority: u32,
-    /// One for each orientation that needs cells of its own.
+    /// One for each orientation with different cells.
     pub(super) masks: Vec<Arc<Mask>>,
     /// How many of the first are quarter turns; all, when it fits in none of these.
     pub(super) quarter_turns: usize,
 }
 
-/// What is packed: the items that fit some sheet, and how many of each.
+/// The items to pack: those that fit some sheet, and how many of each.
 pub(super) struct Wanted {
     pub(super) shapes: Vec<Shape>,
-    /// By shape, how many are asked for.
+    /// The required quantities, by shape.
     pub(super) asked: Vec<u32>,
     /// Parts that fit on no sheet.
     pub(super) unplaced: Vec<Unplaced>,
 }
 
 impl Wanted {
-    /// The items of a task on cells of a side of so many mm, grown by `reach` mm.
+    /// The items of a task on cells of a side in mm, grown by `reach` mm.
     pub(super) fn new(task: &Task, rooms: &[Room], reach: f64, cell: f64) -> Self {
         let mut wanted = Self { shapes: Vec::new(), asked: Vec::new(), unplaced: Vec::new() };
         let mut free = MAX_PARTS;

@@ -258,7 +258,7 @@ mod tests {
         }
     }
 
-    /// A star with so many corners at random distances: simple, with bays.
+    /// A star with a number of corners at random distances: simple, with bays.
     fn star(reaches: &[i64]) -> Option<Outline> {
         let n = reaches.len() as f64;
         let corner = |(i, r): (usize, &i64)| {

@@ -23,9 +23,9 @@ struct Change {
     moves: Option<Spot>,
 }
 
-/// A simple ring that contains the given one, anticlockwise, with at most so many corners if
-/// possible; of all changes the smallest is made first.
-/// Where the work must end it is left as it is then.
+/// A simple ring that contains the given one, anticlockwise, with at most this number of corners if
+/// possible; of all changes the smallest is made first. If the work must end, the present ring is
+/// returned.
 pub(super) fn coarser(ring: &Ring, max: usize, stop: &Stop) -> Ring {
     let mut ring = ring.clone();
     while ring.len() > max.max(4) && !stop.now() {

@@ -1,4 +1,4 @@
-//! Where a part touches two things at once.
+//! Positions at which a part has two contacts.
 //!
 //! On a full sheet nearly every position is deep within the forbidden region of some part.
 //! Positions are sorted into cells, and cells that are wholly within one such region are left out:
@@ -15,8 +15,8 @@ use crate::nest::shape::polygon::sides;
 /// Cells in all. Our choice: some millimetres wide on a usual sheet.
 const CELLS: f64 = 16_384.0;
 
-/// A cell is left out only where what is around it, so many micrometres, is within the region as
-/// well: positions are rounded to whole micrometres.
+/// A cell is left out only if its surroundings, up to this many micrometres, are within the region
+/// as well: positions are rounded to whole micrometres.
 const AROUND: i64 = 2;
 
 type Edge = (Spot, Spot);
@@ -72,7 +72,7 @@ impl Cells {
         }
     }
 
-    /// Tells each open cell that an edge may pass through.
+    /// Marks each open cell that an edge may pass through.
     fn pass(&self, edge: &Edge, mut tell: impl FnMut(usize)) {
         let (a, b) = if edge.0.x < edge.1.x { *edge } else { (edge.1, edge.0) };
         let slope = if a.x == b.x { 0.0 } else { (b.y - a.y) as f64 / (b.x - a.x) as f64 };
@@ -93,9 +93,9 @@ impl Cells {
     }
 }
 
-/// Positions at which a part touches two things at once, from left to right and bottom to top: corners
-/// of the room between `min` and `max`, of no-fit polygons, and intersections of these with the
-/// sheet edges and with each other. Positions that are surely not free are left out.
+/// Positions at which a part has two contacts, from left to right and bottom to top: corners of the
+/// room between `min` and `max`, of no-fit polygons, and intersections of these with the sheet
+/// edges and with each other. Positions that are surely not free are left out.
 pub(super) fn contacts(
     kinds: &Kinds,
     near: &Near,

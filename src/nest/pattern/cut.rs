@@ -20,12 +20,12 @@ pub(super) struct PatternPart {
     pub(super) orientation: usize,
 }
 
-/// What a pattern is wanted for.
+/// The purpose of a pattern.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Goal {
-    /// So many parts on the least length.
+    /// This number of parts on the shortest length.
     Shortest(usize),
-    /// As many parts as go on a length.
+    /// As many parts as fit on a length.
     Most(i64),
 }
 

@@ -22,8 +22,8 @@ use crate::nest::shape::polygon::extent;
 use crate::nest::task::Task;
 use std::cmp::Reverse;
 
-/// Two ways to fill a sheet: beside the parts that are there, and anew, with as many of each item
-/// as there were. Of each item `more` may be added, the largest first, as far as blocks of them fit
+/// Two ways to fill a sheet: beside the existing parts, and afresh, with as many of each item as
+/// there were. Of each item `more` may be added, the largest first, as far as blocks of them fit
 /// behind the others.
 ///
 /// Empty where the sheet does not suit patterns: no plain rectangle, many kinds, parts that are
@@ -38,7 +38,7 @@ pub(crate) fn top_up(
     [filling.beside(), filling.anew()].into_iter().flatten().collect()
 }
 
-/// A sheet, and what is to be added to it.
+/// A sheet, and the items to add to it.
 struct Filling<'a> {
     present: &'a [Placed],
     shapes: Vec<Shape>,
@@ -73,7 +73,7 @@ impl<'a> Filling<'a> {
         }
         let reach = rules.kept_gap() / 2.0;
         let skews = skews_of_each(named.len().max(1));
-        // What may be added goes into one pattern with what is asked for of the same item.
+        // Fillings are combined in one pattern with required parts of the same item.
         let shape = |i: &usize| {
             let first = if more[*i] > 0 { 0 } else { count(*i) as u32 };
             let item = Item { quantity: first, ..items[*i].clone() };
@@ -83,7 +83,7 @@ impl<'a> Filling<'a> {
         let (corner, bare) = room(stock, rules, reach)?;
         let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect(), stop);
         let mut order: Vec<usize> = (0..named.len()).filter(|k| more[named[*k]] > 0).collect();
-        // What is asked for comes first, whatever its size.
+        // Required parts come first, whatever their size.
         order.sort_by_key(|k| (count(named[*k]) == 0, Reverse(shapes[*k].area), *k));
         let goal = Goal::Most(bare.length);
         let added = |kind: usize| Added {
@@ -130,8 +130,8 @@ impl<'a> Filling<'a> {
     }
 }
 
-/// Adds a block of a kind behind all parts, cut from one of the patterns for the whole sheet: how
-/// many parts it has.
+/// Adds a block of a kind behind all parts, cut from one of the patterns for the whole sheet;
+/// returns how many parts it has.
 fn block(kinds: &Kinds, table: &mut Table, added: &Added, max: usize) -> usize {
     let kind = added.kind;
     let from = table.parts.len();

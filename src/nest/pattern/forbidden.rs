@@ -7,7 +7,7 @@ use std::ops::Range;
 
 /// Closed lines in micrometres, in which the origin of the second group must not be.
 ///
-/// Only their far sides are asked for, so free positions within or behind them are not found.
+/// Only their far sides are used, so free positions within or behind them are not found.
 #[derive(Clone, Debug)]
 pub(super) struct Forbidden(Vec<Line>);
 
@@ -53,7 +53,7 @@ impl Forbidden {
         Self::sorted(lines)
     }
 
-    /// Those that reach furthest first: most of the others need no closer look then.
+    /// Those that reach furthest first: most of the others then need no test.
     fn sorted(mut lines: Vec<Line>) -> Self {
         lines.sort_by(|a, b| b.max.total_cmp(&a.max));
         Self(lines)
@@ -95,7 +95,7 @@ impl Forbidden {
         self.step_of_use(up, period, |_| true).expect("any step is of use")
     }
 
-    /// As `step`; nothing as soon as a step of at least so much is of no use.
+    /// As `step`; `None` as soon as a step of at least this length is of no use.
     pub(super) fn step_of_use(
         &self,
         up: f64,
@@ -103,7 +103,7 @@ impl Forbidden {
         of_use: impl Fn(f64) -> bool,
     ) -> Option<f64> {
         let mut far = 0.0_f64;
-        // Beyond the first that does not reach so far, none does.
+        // Beyond the first that is too short, all are.
         for line in &self.0 {
             if line.max <= far {
                 break;
@@ -121,7 +121,7 @@ impl Forbidden {
         Some(far)
     }
 
-    /// The least upright period of one group.
+    /// The smallest vertical period of one group.
     pub(super) fn period(&self) -> f64 {
         self.swapped().0.iter().fold(0.0, |far, line| line.far_side(0.0, far))
     }
@@ -158,7 +158,7 @@ impl Line {
     }
 }
 
-/// The sides of a closed line that are not level, and the runs in which they rise or fall.
+/// The sides of a closed line that are not horizontal, and the runs in which they rise or fall.
 fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Run>) {
     let mut sides = Vec::with_capacity(corners.len());
     let mut runs = Vec::new();

@@ -1,4 +1,4 @@
-//! What is deep within a ring, so that this need not be asked corner by corner.
+//! The deep interior of a ring, which need not be tested corner by corner.
 
 use crate::nest::shape::polygon::Ring;
 use crate::nest::shape::polygon::Spot;
@@ -9,7 +9,7 @@ use crate::nest::shape::polygon::strictly_within;
 /// Levels into which a ring is divided. Our choice.
 const LEVELS: i64 = 64;
 
-/// What is deep within a ring: by level, from where to where all of it is within.
+/// The deep interior of a ring: by level, the interval that is entirely within.
 pub(super) struct Core {
     low: i64,
     step: i64,
@@ -35,7 +35,7 @@ impl Core {
         self.low + self.step * self.spans.len() as i64
     }
 
-    /// From where to where everything between two heights is within; `None` where nothing is.
+    /// The interval in which everything between two heights is within; `None` if there is none.
     pub(super) fn between(&self, low: i64, high: i64) -> Option<(i64, i64)> {
         let (first, last) =
             ((low - self.low).div_euclid(self.step), (high - self.low).div_euclid(self.step));

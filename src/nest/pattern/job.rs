@@ -33,8 +33,8 @@ use std::collections::BTreeMap;
 /// Fewer equal parts get no pattern. Our choice.
 const FEW: usize = 6;
 
-/// Of the last parts of a block, so many are removed and placed anew, one by one; the best result
-/// is kept. Our choice.
+/// Number of the last parts of a block that are removed and placed again, one by one; the best
+/// result is kept. Our choice.
 const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 
 /// Maximum number of kinds in blocks. Our choice.
@@ -45,8 +45,8 @@ pub(super) const MAX_KINDS: usize = 8;
 const OF_ONE: usize = 3;
 const MAX_SKEWS: usize = 8;
 
-/// Contours with more corners than this are made coarser, down to so few. Our choice: a plate with
-/// four rounded corners stays as it is, and patterns of one kind take some tenths of a second.
+/// Contours with more corners than this are made coarser, down to this number. Our choice: a plate
+/// with four rounded corners is not changed, and patterns of one kind take some tenths of a second.
 const MANY_CORNERS: usize = 40;
 const FEW_CORNERS: usize = 24;
 
@@ -200,8 +200,8 @@ pub(super) fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, T
     Some((corner, Table { parts: Vec::new(), length, height }))
 }
 
-/// Fills the tables one after the other; `None` when they do not hold everything, or the work must
-/// end.
+/// Fills the tables one after the other; `None` when there is not enough room for everything, or
+/// the work must end.
 pub(super) fn fill(
     kinds: &Kinds,
     shapes: &[Shape],
@@ -254,7 +254,7 @@ struct Blocks<'a> {
 }
 
 impl Blocks<'_> {
-    /// The table with all that is left of a kind, or as much as it still holds.
+    /// The table with all that is left of a kind, or as much as still fits.
     fn with_block(&mut self, table: &Table, kind: usize, count: usize) -> Option<Table> {
         let (kinds, stop) = (self.kinds, self.stop);
         let oriented = &kinds.oriented[kind];
@@ -263,7 +263,7 @@ impl Blocks<'_> {
                 |l: &PatternPart| PlacedShape { kind, orientation: l.orientation, at: l.at };
             pattern.iter().map(placed_shape).collect::<Vec<_>>()
         };
-        // No table holds more than twice its own area.
+        // No table has room for more than twice its own area.
         let min = oriented.iter().map(|(_, ring)| double_area(ring)).min();
         let taken = min.unwrap_or(0) * count as i128;
         let made = || Repeats::new(oriented, table.height, stop);

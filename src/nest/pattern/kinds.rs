@@ -36,7 +36,7 @@ pub(super) struct Kinds {
 #[derive(Default)]
 pub(super) struct Forbidden {
     pub(super) rings: Vec<Ring>,
-    /// By ring, what is deep within it.
+    /// By ring, its deep interior.
     pub(super) cores: Vec<Core>,
 }
 

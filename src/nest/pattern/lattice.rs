@@ -14,7 +14,7 @@ const CLOSER: usize = 10;
 /// Steps across one period at first, and when refining. Our choice.
 const COARSE: usize = 12;
 const FINE: usize = 96;
-/// When refining, each edge of the forbidden region is tried at so many places. Our choice.
+/// When refining, each edge of the forbidden region is tried at this number of places. Our choice.
 const PIECES: u32 = 8;
 
 /// The densest repeats found, the best first.
@@ -89,7 +89,7 @@ fn densest(kin: &Kin, group: Group, steps: usize, stop: &Stop) -> Option<Repeat>
     found.into_iter().find(|r| stop.now() || r.holds(kin))
 }
 
-/// The second vector that takes the least area.
+/// The second vector with the smallest area.
 fn beside(forbidden: &Forbidden, u: Spot, steps: usize) -> Option<Spot> {
     let (slope, period) = (u.x as f64 / u.y as f64, u.y.abs() as f64);
     let upright = forbidden.upright(slope);

@@ -1,5 +1,5 @@
-//! The parts near the end of a sheet, sorted into cells: those that may be in the way of another are
-//! found at once.
+//! The parts near the end of a sheet, sorted into cells: those that may obstruct another are found
+//! at once.
 
 use crate::nest::pattern::kinds::Kinds;
 use crate::nest::pattern::kinds::PlacedShape;
@@ -44,7 +44,7 @@ impl Near {
         near
     }
 
-    /// The cells that a box reaches into; what is beyond them all counts as in the nearest.
+    /// The cells that a box overlaps; parts beyond them all are in the nearest.
     fn reached(&self, (low, high): &(Spot, Spot)) -> impl Iterator<Item = usize> + use<> {
         let cell = |at: i64, from: i64, count: i64| {
             ((at - from).div_euclid(self.side)).clamp(0, count - 1)

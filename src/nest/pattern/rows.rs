@@ -41,14 +41,14 @@ struct Weave {
 /// A repeat and how many of its parts come on a micrometre of the room.
 type Rated = (f64, Repeat);
 
-/// Columns across the room, moved against each other within what the height leaves over.
+/// Columns across the room, shifted against each other within the spare height.
 pub(super) fn columns(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
     let weaves = weaves(kin, false, stop);
     let rated = weaves.par_iter().flat_map_iter(|weave| in_columns(weave, height, stop));
     sorted(rated.collect())
 }
 
-/// Rows along the room, as wide apart as it takes to have one row more.
+/// Rows along the room, with the spacing at which one row more fits.
 pub(super) fn rows(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
     let weaves = weaves(kin, true, stop);
     let rated = weaves.par_iter().flat_map_iter(|weave| in_rows(weave, height, stop));
@@ -61,7 +61,7 @@ fn sorted(mut rated: Vec<Rated>) -> Vec<Repeat> {
     rated.into_iter().map(|(_, repeat)| repeat).collect()
 }
 
-/// Part beside part, part beside half turn, and the pairs of them that look best.
+/// Part beside part, part beside half turn, and the most promising pairs of them.
 fn weaves(kin: &Kin, along: bool, stop: &Stop) -> Vec<Weave> {
     let alone = |shape: usize| vec![(shape, Spot::default())];
     let mut weaves: Vec<Weave> =
@@ -115,8 +115,8 @@ impl Weave {
         self.aa.step(0.0, period).max(self.bb.step(0.0, period))
     }
 
-    /// The steps from `a` to `b` and on to `a`, at least `like` together, when `b` is shifted
-    /// along its row; nothing as soon as steps of at least so much are of no use.
+    /// The steps from `a` to `b` and on to `a`, at least `like` together, when `b` is shifted along
+    /// its row; `None` as soon as steps of at least this length are of no use.
     fn steps(
         &self,
         shift: f64,
@@ -190,8 +190,8 @@ fn in_rows(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
         let odd = f64::from(room - pairs * (to + back) >= to);
         pairs * weave.parts() + weave.a.len() as f64 + odd * weave.b.len() as f64
     };
-    // The most parts for each length, and what they take: steps and shift, the last of equals.
-    // Nothing where it cannot be more than is had already.
+    // The most parts for each length, and their steps and shift, the last of equals. `None` if it
+    // cannot be more than the present number.
     let over = |period: f64, had: f64| {
         let like = weave.like(period);
         if parts(0.0, like) / period <= had {

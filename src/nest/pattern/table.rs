@@ -1,5 +1,5 @@
-//! Parts of several kinds on one sheet, kept apart by their no-fit polygons, and where another one
-//! fits.
+//! Parts of several kinds on one sheet, kept apart by their no-fit polygons, and the search for
+//! room for another one.
 
 use crate::nest::pattern::contact::contacts;
 use crate::nest::pattern::kinds::Kinds;
@@ -28,7 +28,7 @@ impl Table {
     pub(super) fn push(&mut self, kinds: &Kinds, block: Vec<PlacedShape>) {
         let left = block.iter().map(|s| kinds.extent(s).0.x).min().unwrap_or(0);
         let mut by = -left;
-        // Those that reach furthest first: most of the others are not in the way then.
+        // Those that reach furthest first: most of the others then do not interfere.
         let boxed = |s: &PlacedShape| (kinds.extent(s), *s);
         let mut others: Vec<((Spot, Spot), PlacedShape)> = self.parts.iter().map(boxed).collect();
         others.sort_by_key(|((_, over), _)| std::cmp::Reverse(over.x));
@@ -172,7 +172,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
-        /// What is left out of the look for a place never holds the best one.
+        /// Candidates skipped in the search for a place never include the best one.
         #[test]
         fn a_part_goes_where_the_plain_way_puts_it(
             order in prop::collection::vec(0..3usize, 8..22),

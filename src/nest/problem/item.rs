@@ -3,15 +3,15 @@
 use crate::geom::Region;
 use crate::num::Angle;
 
-/// A blank, how many of it are asked for, and which orientations it may have.
+/// A blank, its quantity, and its permitted orientations.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// The metal, in coordinates of its own.
+    /// The metal, in its own coordinates.
     pub region: Region,
-    /// At least so many are asked for; 0 is allowed.
+    /// The required quantity; 0 is allowed.
     pub quantity: u32,
-    /// So many more may fill room on sheets that are needed anyway; 0 is none. They open no sheet
-    /// and take the place of no part that is asked for.
+    /// This many more may fill room on sheets that are needed anyway; 0 is none. They open no sheet
+    /// and displace no required part.
     pub fill: u32,
     /// Which orientations it may have on the sheet.
     pub orientations: Orientations,
@@ -38,7 +38,7 @@ pub enum Orientations {
 }
 
 impl Item {
-    /// So many of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
+    /// A number of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
     pub fn new(region: Region, quantity: u32) -> Self {
         Self {
             region,

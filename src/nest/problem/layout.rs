@@ -1,4 +1,4 @@
-//! The answer: parts on sheets, and what is left over.
+//! The answer: parts on sheets, and the parts left over.
 
 use crate::geom::Place;
 
@@ -14,7 +14,7 @@ pub struct Placed {
 /// One sheet with its parts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
-    /// Which stock it is taken from.
+    /// The stock it is cut from.
     pub stock: usize,
     /// The parts, in the order in which they were placed.
     pub placed: Vec<Placed>,
@@ -34,10 +34,10 @@ pub enum Why {
     NoSheetLeft,
     /// The job has more than [`MAX_PARTS`] parts.
     TooMany,
-    /// It may fit, but the work was stopped before it came to that.
+    /// It may fit, but the work was stopped before it was tried.
     NotReached,
-    /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
-    /// when its own coordinates are too large for the tolerance of the audit.
+    /// Measured with true arcs it breaks the rules at its position. This happens only when its own
+    /// coordinates are too large for the tolerance of the audit.
     Unsure,
 }
 
@@ -45,7 +45,7 @@ pub enum Why {
 /// error from filling the memory.
 pub const MAX_PARTS: u32 = 100_000;
 
-/// What is left over.
+/// The parts left over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Unplaced {
     /// Which item.

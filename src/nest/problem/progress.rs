@@ -1,4 +1,4 @@
-//! The progress of a search, and who may end it.
+//! The progress of a search, and the means to end it.
 
 use crate::nest::problem::layout::Sheet;
 use std::fmt;
@@ -11,9 +11,9 @@ use std::sync::atomic::Ordering;
 /// The progress of a search, reported while it runs. Without sheets the first layout is not ready.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Progress {
-    /// Units of work done so far.
+    /// Units of work done.
     pub units: u64,
-    /// Sheets of the best layout so far.
+    /// Sheets of the best layout.
     pub sheets: usize,
     /// Its usage, 0 to 1: area within the outlines of the parts, divided by that of the sheets, the
     /// last one counted as far as it is used.
@@ -22,14 +22,14 @@ pub struct Progress {
     pub max: f64,
 }
 
-/// Receives the progress; may stop the search, which keeps the best layout so far. Called from any
+/// Receives the progress; may stop the search, which keeps the best layout found. Called from any
 /// thread: after each stage, and many times during one, then with the progress before it. A stage
 /// that is stopped leaves no trace, so the result depends on how many were completed and on nothing
 /// else.
 pub type Watch<'a> = dyn Fn(&Progress) -> ControlFlow<()> + Sync + 'a;
 
 /// Receives the best layout after a stage that may have changed it; nothing on it is measured yet,
-/// and it may come to nothing.
+/// and it may be discarded.
 pub(crate) type Found<'a> = dyn Fn(&[Sheet]) + Sync + 'a;
 
 /// Lets every search run to its end.
@@ -37,11 +37,11 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
 }
 
-/// The watcher, as the work asks it: whether it must end. After it has said so once, it is asked no
-/// more and the answer stays.
+/// The watcher, as the work queries it: whether it must end. After the first yes, it is not queried
+/// again and the answer stays.
 ///
-/// Every loop that can last asks, and ends as quickly as it can with whatever it has; the stage it
-/// belongs to then throws its result away.
+/// Every loop that can last queries it, and ends as quickly as it can with whatever it has; the
+/// stage it belongs to then discards its result.
 pub(crate) struct Stop<'a> {
     watch: &'a Watch<'a>,
     found: Option<&'a Found<'a>>,
@@ -60,12 +60,12 @@ impl<'a> Stop<'a> {
         Self { watch, found: None, shown: Mutex::default(), set: AtomicBool::new(false) }
     }
 
-    /// The same, where somebody looks at the best layouts.
+    /// The same, with a viewer of the best layouts.
     pub(crate) fn telling(self, found: Option<&'a Found<'a>>) -> Self {
         Self { found, ..self }
     }
 
-    /// Hands out the best layout so far to whoever looks at it.
+    /// Passes the best layout on to a viewer.
     pub(crate) fn found(&self, best: impl FnOnce() -> Vec<Sheet>) {
         if let Some(found) = self.found {
             found(&best());

@@ -6,10 +6,10 @@ pub struct Rules {
     /// Minimum distance between two parts in mm. Parts that touch are one part, so less than
     /// [`MIN_GAP`] counts as that.
     pub gap: f64,
-    /// Minimum distance of a part from the sheet edge in mm; below 0 counts as 0.
+    /// Minimum distance of a part from the sheet edge in mm; a negative value counts as 0.
     pub margin: f64,
     /// Cut-outs shorter or narrower than this, in mm, stay empty, whatever would fit: a part in a
-    /// small cut-out falls or tips with it.
+    /// small cut-out drops or tips with it.
     pub min_cut_out: f64,
     /// Minimum distance in mm of a part from the edge of the cut-out it is in, where that is more
     /// than the gap: room to pierce the drop-out.
@@ -18,8 +18,8 @@ pub struct Rules {
     pub min_remnant: f64,
     /// Maximum work to do, in units of the search's own; 0 is the first layout alone.
     pub units: u64,
-    /// The nesting ends after so many of its stages, however much work is left: after 0 the items are
-    /// in rows, `None` lets it run. A layout states its own in
+    /// The nesting ends after this many of its stages, however much work is left: after 0 the items
+    /// are in rows, `None` lets it run. A layout states its own in
     /// [`Layout::stages`](crate::nest::Layout::stages).
     pub stop_at: Option<u64>,
     /// Another seed, another search. The same one gives the same bytes.
@@ -29,15 +29,14 @@ pub struct Rules {
 /// The smallest gap, in mm. Our choice: no cut is narrower.
 pub const MIN_GAP: f64 = 0.01;
 
-/// Smallest width of a remnant worth keeping, in mm, where none is given. Our choice: about a
-/// hand's breadth.
+/// Default minimum width of a remnant worth keeping, in mm. Our choice: about a hand's breadth.
 pub const MIN_REMNANT: f64 = 100.0;
 
 /// Units of work where none are given. Our choice: some ten seconds of two cores.
 pub const USUAL_UNITS: u64 = 10_000_000;
 
-/// Units of work for so many parts where none are given; fewer than the usual ones for a few parts.
-/// Our choice: about a second of two cores for every hundred.
+/// Default units of work for a number of parts; fewer for a few parts. Our choice: about a second
+/// of two cores for every hundred.
 pub fn usual_units(parts: u32) -> u64 {
     (u64::from(parts) * 10_000).min(USUAL_UNITS)
 }

@@ -12,14 +12,13 @@ use crate::geom::rectangle;
 pub struct Stock {
     /// The metal; x runs along its grain. The margin is kept from its edge and from its holes.
     pub region: Region,
-    /// Areas to avoid though there is metal: damaged or held. The gap is kept from these as from
-    /// parts.
+    /// Areas of metal to avoid: damaged or clamped. The gap is kept from these as from parts.
     pub keep_outs: Vec<Outline>,
-    /// Strips held by clamps.
+    /// Strips under clamps.
     pub clamps: Sides,
     /// How many there are; `None` is as many as needed.
     pub count: Option<u32>,
-    /// What one costs, in any money; 0 where it is not known or paid for already.
+    /// The price of one, in any currency; 0 if it is not known or paid for already.
     pub price: f64,
     /// Used before all others that are not, whatever it costs: a remnant.
     pub first: bool,
@@ -38,7 +37,7 @@ pub struct Sides {
     pub top: f64,
 }
 
-/// Sheets longer or wider than this, in mm, hold nothing: at such coordinates `f64` no longer
+/// No parts are put on sheets longer or wider than this, in mm: at such coordinates `f64` no longer
 /// resolves millionths of a millimetre. Our choice; it is a hundred kilometres.
 pub const LARGEST_SHEET: f64 = 1e8;
 
@@ -55,8 +54,8 @@ impl Stock {
         }
     }
 
-    /// Whole sheets, so many mm along the grain (x) and across it (y), with a corner at
-    /// the origin.
+    /// Whole sheets of a size in mm along the grain (x) and across it (y), with a corner at the
+    /// origin.
     ///
     /// # Errors
     /// When that is no rectangle.
@@ -88,7 +87,7 @@ impl Stock {
     /// that or the clamps leave nothing, or a dimension is not a sane number.
     pub fn room(&self, margin: f64) -> Option<Bounds> {
         let (bounds, clamps) = (self.region.bounds(), &self.clamps);
-        // `max` ignores NaN: that must not pass.
+        // `max` ignores NaN, which must be refused.
         let sides = [clamps.left, clamps.right, clamps.bottom, clamps.top, margin];
         let sane = |x: &f64| (-LARGEST_SHEET..=LARGEST_SHEET).contains(x);
         let corners = [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y];

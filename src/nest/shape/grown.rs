@@ -31,8 +31,8 @@ const SLACK: f64 = 2.0;
 /// the rounded corner it replaces. Our choice: right angles stay sharp.
 const MITRE: f64 = 1.5;
 
-/// An outline grown by `by` mm; what the growth closes off becomes a hole. Coordinates are relative
-/// to `origin`, which must be near enough for whole micrometres to be exact.
+/// An outline grown by `by` mm; areas closed off by the growth become holes. Coordinates are
+/// relative to `origin`, which must be near enough for whole micrometres to be exact.
 ///
 /// `None` when its dimensions are not finite or too large.
 pub(crate) fn grown(outline: &Outline, by: f64, origin: Point) -> Option<Patch> {
@@ -42,7 +42,7 @@ pub(crate) fn grown(outline: &Outline, by: f64, origin: Point) -> Option<Patch> 
     (patches.len() == 1).then(|| patches.remove(0))
 }
 
-/// What is left of an opening shrunk by `by` mm on all sides: none, one or several areas.
+/// The rest of an opening shrunk by `by` mm on all sides: none, one or several areas.
 pub(crate) fn shrunk(outline: &Outline, by: f64, origin: Point) -> Vec<Patch> {
     let mut points = corners(outline, Side::Inside, origin);
     points.reverse();
@@ -95,7 +95,7 @@ impl Moved {
             return None;
         }
         let meet = from + along * ((from - self.to).cross(self.along) / rotation);
-        // Coordinates of edges along x and y stay as they are.
+        // Coordinates of edges along x and y are not changed.
         let x = if self.along.x == 0.0 { self.to.x } else { meet.x };
         let y = if self.along.y == 0.0 { self.to.y } else { meet.y };
         let x = if along.x == 0.0 { from.x } else { x };
@@ -189,7 +189,7 @@ mod tests {
         let (min, max) = extent(&grown.contour);
         assert_eq!((min, max), (Spot::new(8_500, 5_800), Spot::new(51_500, 34_200)));
         assert_eq!((grown.contour.len(), grown.holes.len()), (4, 0));
-        // What is not on the grid is moved outward, by less than a micrometre.
+        // Points off the grid are moved outward, by less than a micrometre.
         let odd = rectangle(Point::new(30.0, 20.0), 40.000_3, 25.4, 0.0).unwrap();
         let odd = extent(&super::grown(&odd, 1.5, Point::ZERO).unwrap().contour);
         assert_eq!((odd.0.x, odd.1.x), (8_499, 51_501));
@@ -235,7 +235,7 @@ mod tests {
             (Spot::new(13_000, 13_000), Spot::new(47_000, 47_000))
         );
         assert_eq!(grown(&clasp, 1.0, Point::ZERO).unwrap().holes.len(), 0);
-        // The same line as a cut-out: too thin at both ends of its boundary, or not at all.
+        // The same line as a cut-out: too thin at both ends of its boundary, or everywhere.
         assert_eq!(shrunk(&clasp, 4.0, Point::ZERO).len(), 1);
         assert_eq!(shrunk(&clasp, 5.5, Point::ZERO).len(), 0);
         let waist = chain(&[

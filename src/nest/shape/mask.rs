@@ -42,7 +42,7 @@ pub(crate) struct Mask {
 /// one more cell because of rounding. Our choice: well below the tolerance of the audit.
 pub(crate) const GRAZE: f64 = 1e-7;
 
-/// Polygons leave arcs by at most this share of a cell. Our choice.
+/// Maximum deviation of polygons from arcs, as a share of a cell. Our choice.
 const ARC_SHARE: f64 = 0.1;
 
 impl Mask {
@@ -119,7 +119,7 @@ pub(crate) fn closed<'a>(
     cover.runs()
 }
 
-/// The cells collected so far: spans of rows, column by column.
+/// The cells collected: spans of rows, column by column.
 struct Cover {
     cell: f64,
     rows: usize,
@@ -204,7 +204,7 @@ impl Cover {
 /// The largest y, within a strip of x that it reaches, of all that is within
 /// `reach` of the line from `a` to `b`, `a` being its left end.
 fn highest(a: Point, b: Point, reach: f64, strip: (f64, f64)) -> f64 {
-    // Its upper boundary rises to the higher end and falls beyond.
+    // Its upper boundary rises to the higher end and drops beyond.
     let peak = if a.y >= b.y { a.x } else { b.x };
     let x = peak.clamp(strip.0, strip.1);
     let length = (b - a).hypot();
@@ -273,7 +273,7 @@ mod tests {
                 let middle = origin + (cells + Vec2::new(0.5, 0.5)) * cell;
                 let half = Vec2::new(cell, cell) * 0.5;
                 if taken {
-                    // Half the diagonal of a cell, and what the flattened arc is off.
+                    // Half the diagonal of a cell, and the error of the flattened arc.
                     prop_assert!(deep(middle) < reach + 0.5 * cell * 1.4143 + 0.1 * cell);
                 } else {
                     for corner in [half, -half, Vec2::new(half.x, -half.y), Vec2::new(-half.x, half.y)] {

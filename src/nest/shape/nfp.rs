@@ -43,7 +43,7 @@ fn spot_within(ring: &[Spot]) -> Option<Spot> {
     (0..n).map(middle).find(|at| strictly_within(ring, *at))
 }
 
-/// Whether two shapes have nothing in common when the second is moved so far.
+/// Whether two shapes have no area in common when the second is moved by this vector.
 fn apart(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
     let moving: Ring = moving.iter().map(|s| *s + by).collect();
     let opposite = |a: i128, b: i128| (a > 0 && b < 0) || (a < 0 && b > 0);
@@ -248,7 +248,7 @@ mod tests {
         ring.iter().map(|s| *s + by).collect()
     }
 
-    /// A star with so many corners at random distances: simple, with bays.
+    /// A star with a number of corners at random distances: simple, with bays.
     fn star(reaches: &[i64]) -> Ring {
         let n = reaches.len() as f64;
         reaches
@@ -306,7 +306,7 @@ mod tests {
                     let at = Spot::new(x, y);
                     let met = overlap(&a, &moved(&b, at));
                     let within = within_some(&forbidden, at);
-                    // What fits without play has no area of its own.
+                    // A part that fits without play has no area of free positions.
                     let no_play = || {
                         let around = [(1, 0), (-1, 0), (0, 1), (0, -1)];
                         let shut = |d: &(i64, i64)| overlap(&a, &moved(&b, at + Spot::new(d.0, d.1)));

@@ -26,7 +26,7 @@ use crate::num::Angle;
 pub(crate) struct Orientation {
     /// From 0° up to 90°.
     pub(crate) skew: Angle,
-    /// So many quarter turns more, 0 to 3.
+    /// Further quarter turns, 0 to 3.
     pub(crate) quarters: u8,
 }
 
@@ -39,11 +39,11 @@ const MAX_SKEWS: usize = 12;
 /// MB.
 const MAX_TOGETHER: usize = 60;
 
-/// So many long sides of an item are brought along the sides of the sheets. Our choice.
+/// Number of long sides of an item that are aligned with the sides of the sheets. Our choice.
 const OWN_SIDES: usize = 4;
 
-/// Of two items so many long sides each are brought side by side, and an item gets so many skews
-/// from that. Our choice.
+/// For two items, the number of long sides each that are put side by side, and the number of skews
+/// an item gets from that. Our choice.
 const MATED_SIDES: usize = 2;
 const MATED: usize = 3;
 
@@ -148,7 +148,7 @@ impl Skews {
         Self { found: vec![0.0], outlines, round }
     }
 
-    /// Adds a skew, unless the item looks the same at one that is there.
+    /// Adds a skew, unless the item looks the same at an existing one.
     fn add(&mut self, skew: f64) {
         let skew = tidy(skew);
         if !self.is_new(skew) {
@@ -166,7 +166,7 @@ impl Skews {
         !self.round && !self.found.iter().any(known)
     }
 
-    /// Whether the item looks the same rotated by so many degrees.
+    /// Whether the item looks the same rotated by an angle in degrees.
     fn looks_the_same(&self, degrees: f64) -> bool {
         let corners = || self.outlines.iter().flat_map(Outline::vertices);
         let n = corners().count() as f64;
@@ -180,7 +180,7 @@ impl Skews {
         })
     }
 
-    /// Its long sides along the sides of the sheets, which run along x and y at least.
+    /// Aligns its long sides with the sides of the sheets, at least with x and y.
     fn along(&mut self, own: &[f64], of_sheets: &[f64]) {
         for side in own.iter().take(OWN_SIDES) {
             self.add(-side);
@@ -208,8 +208,8 @@ impl Skews {
         }
     }
 
-    /// For each sheet that holds the item at none of its skews, one at which it does. These come
-    /// right after the first; of `max` in all the last give way.
+    /// For each sheet that has room for the item at none of its skews, one at which it fits. These
+    /// come right after the first; of `max` in all the last give way.
     fn fit(&mut self, outer: &Outline, rooms: &[Bounds], max: usize) {
         for room in rooms {
             let holds = |skew: &f64| {

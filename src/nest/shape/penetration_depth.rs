@@ -14,7 +14,7 @@ use crate::nest::shape::polygon::sides;
 /// micrometres, so square edges overlap by 1 or not at all.
 pub(crate) const TOUCHING: f64 = 0.25;
 
-/// About so many cells cover a no-fit polygon. Our choice: 16 kB.
+/// Approximate number of cells that cover a no-fit polygon. Our choice: 16 kB.
 const CELLS: f64 = 1024.0;
 
 /// The penetration depth of one shape in another at every position.
@@ -35,7 +35,7 @@ struct Cell {
     depth: f32,
     slope_x: f32,
     slope_y: f32,
-    /// Index of its first edge, and how many; none where the plane is all there is.
+    /// Index of its first edge, and how many; none if the plane is sufficient.
     first: u32,
     count: u32,
 }

@@ -120,7 +120,7 @@ pub(crate) fn filled(lines: &[Ring], rule: FillRule) -> Vec<Patch> {
     patches(overlay.overlay(OverlayRule::Subject, rule))
 }
 
-/// What is left of `from` without `less`.
+/// The rest of `from` without `less`.
 pub(crate) fn without(from: &[Ring], less: &[Ring]) -> Vec<Patch> {
     let (from, less): (Vec<_>, Vec<_>) =
         (from.iter().map(|r| points(r)).collect(), less.iter().map(|r| points(r)).collect());

@@ -76,7 +76,7 @@ impl<'a> Elimination<'a> {
         })
     }
 
-    /// Whether a sheet of a stock can hold all that is on another, by area.
+    /// Whether a sheet of a stock has room, by area, for everything on another.
     fn may_hold(&self, stock: usize, candidate: &Candidate) -> bool {
         let counts = counts(&candidate.placed, self.task.items.len());
         self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
@@ -153,7 +153,7 @@ impl<'a> Elimination<'a> {
         Some((changed, left))
     }
 
-    /// Whether none of these items fits beside its parts, as far as is known.
+    /// Whether none of these items fits beside its parts, as far as known.
     fn is_full(&self, candidate: &Candidate, kinds: &BTreeSet<usize>) -> bool {
         let known = self.full.iter().filter(|(full, _)| full == candidate).flat_map(|(_, k)| k);
         let known: BTreeSet<usize> = known.copied().collect();
@@ -176,7 +176,7 @@ pub(crate) fn cheaper(stock: &[Stock], candidates: &[Candidate], sheet: usize) -
     others
 }
 
-/// Removes the placed parts from what is left.
+/// Removes the placed parts from those left.
 fn take(left: &mut Vec<usize>, placed: &[Placed]) -> Option<()> {
     for part in placed {
         let at = left.iter().position(|item| *item == part.item)?;
@@ -185,7 +185,7 @@ fn take(left: &mut Vec<usize>, placed: &[Placed]) -> Option<()> {
     Some(())
 }
 
-/// Items asked for as often as they are named.
+/// Items in the quantity in which they are named.
 fn wanted(items: &[Item], named: &[usize]) -> Vec<Item> {
     let count = |i| named.iter().filter(|n| **n == i).count() as u32;
     let wanted = |(i, item): (usize, &Item)| Item { quantity: count(i), fill: 0, ..item.clone() };
@@ -231,13 +231,13 @@ mod tests {
         Item::new(Region::solid(square), 5)
     }
 
-    /// Holds so many squares side by side.
+    /// A sheet for this many squares side by side.
     fn bar(squares: u32, price: f64, count: Option<u32>) -> Stock {
         let length = f64::from(squares) * 102.0 - 2.0 + 6.0;
         Stock { price, count, ..Stock::whole(length, 106.0).unwrap() }
     }
 
-    /// So many squares from the left on.
+    /// A number of squares from the left on.
     fn squares_on(stock: usize, squares: u32) -> Candidate {
         let at = |i: u32| Vec2::new(3.0 + 102.0 * f64::from(i), 3.0);
         let placed = |i| Placed { item: 0, place: Place { shift: at(i), ..Place::default() } };

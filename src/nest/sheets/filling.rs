@@ -1,7 +1,7 @@
 //! More pieces on sheets that are needed anyway: those asked for that found no sheet, and fillings.
 //!
 //! Each sheet is filled in several ways: on cells beside its parts, in patterns beside them, and in
-//! patterns on the bare sheet together with what was asked for. The fullest result is kept, and
+//! patterns on the bare sheet together with the required parts. The fullest result is kept, and
 //! where there is a search, more parts are inserted one by one.
 
 use crate::nest::course::Course;
@@ -23,27 +23,27 @@ use crate::nest::value::audit;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 
-/// Share of the budget of all insertions that one insertion may use, as one part in so many. Our
-/// choice.
+/// Share of the budget of all insertions that one insertion may use, as one part in this number.
+/// Our choice.
 const TRIES: u64 = 8;
 
 /// Sheets on which fillings are tried in patterns. Our choice: each takes a good part of a second.
 const PATTERNED: usize = 8;
 
-/// No patterns for a sheet that could hold more parts than this. Our choice.
+/// No patterns for a sheet with room for more parts than this. Our choice.
 const MAX_IN_PATTERNS: f64 = 5000.0;
 
-/// What is to be added to sheets that are needed anyway.
+/// The parts to add to sheets that are needed anyway.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Wanted {
-    /// What was asked for and found no sheet.
+    /// Required parts that have no sheet.
     LeftOver,
-    /// Fillings. A layout that leaves over what was asked for gets none.
+    /// Fillings. A layout that leaves out required parts gets none.
     Fillings,
 }
 
 /// Adds to each sheet in turn as many parts as fit, the largest first. A sheet that would break the
-/// rules with them stays as it is. Each attempt is a stage of the course.
+/// rules with them is not changed. Each attempt is a stage of the course.
 pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mut Course) {
     let Task { items, stock, rules, .. } = task;
     let mut left: Vec<u32> = match wanted {
@@ -63,11 +63,11 @@ pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mu
     // The highest priority first.
     for level in levels.into_iter().rev() {
         let now = |item: &Item| wanted == Wanted::Fillings || item.priority == level;
-        // The last sheet that nothing could be added to, and what was to be added.
+        // The last sheet that nothing could be added to, and the parts that were to be added.
         let mut full: Option<(Sheet, Vec<u32>)> = None;
         for (i, sheet) in layout.sheets.iter_mut().enumerate() {
             let size = &stock[sheet.stock];
-            // No more than its area holds, so that "as many as fit" stays a small job.
+            // No more than its area allows, so that "as many as fit" stays a small job.
             let max = |item: &Item| (size.region.area() / item.region.area()) as u32;
             let more = |(item, n): (&Item, &u32)| if now(item) { (*n).min(max(item)) } else { 0 };
             let more: Vec<u32> = items.iter().zip(&left).map(more).collect();
@@ -226,7 +226,7 @@ mod tests {
     #[test]
     fn a_sheet_that_is_needed_anyway_is_filled() {
         for units in [0, 2_000] {
-            // Rows of three times four plates of 90 by 60 go on 390 by 290.
+            // Rows of three times four plates of 90 by 60 fit on 390 by 290.
             let all = count_placed(&[plate(90.0, 60.0, 2, 1_000)], units);
             assert!(all[0] >= 14, "{all:?}");
             assert_eq!(count_placed(&[plate(90.0, 60.0, 2, 5)], units), [7]);

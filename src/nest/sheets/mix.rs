@@ -1,5 +1,5 @@
-//! Which sheets to take where several sizes are in stock: counts of each that cost less than the
-//! plain packings, the cheapest first, until one of them holds everything.
+//! The choice of sheets where several sizes are in stock: counts of each that cost less than the
+//! plain packings, the cheapest first, until one of them has room for everything.
 //!
 //! A small search over counts, bounded by cost and by the area the parts take.
 
@@ -26,7 +26,7 @@ const MAX_KINDS: usize = 6;
 /// Maximum number of parts in a job that mixes are tried for. Our choice.
 const MAX_PARTS: usize = 1000;
 
-/// Maximum number of mixes looked at; beyond, the cheapest may be missed. Our choice.
+/// Maximum number of mixes tried; beyond, the cheapest may be missed. Our choice.
 const MAX_MIXES: usize = 20_000;
 
 /// No sheet is expected to be fuller than the fullest of the plain packings by more than this
@@ -68,7 +68,7 @@ struct Mixes {
     kinds: Vec<Kind>,
     /// Area to be covered, mm².
     needed: f64,
-    /// What is to be beaten.
+    /// The value to beat.
     worth: Worth,
 }
 
@@ -78,7 +78,7 @@ struct Kind {
     price: f64,
     /// Of the sheet.
     metal: f64,
-    /// What parts cover of it at most.
+    /// The maximum area parts cover on it.
     room: f64,
 }
 
@@ -108,7 +108,7 @@ impl Mixes {
             .filter(|s| !limits.stock[*s].first && room(*s) > 0.0)
             .map(|s| {
                 let stock = &limits.stock[s];
-                // Twice as many as the area wants are enough.
+                // Twice as many as the area requires are enough.
                 let wanted = (2.0 * needed / room(s)).ceil().clamp(1.0, 1000.0) as u32;
                 let max = stock.count.map_or(wanted, |n| n.min(wanted));
                 Kind {
@@ -124,8 +124,8 @@ impl Mixes {
         several.then_some(Self { stock: limits.stock.len(), kinds, needed, worth })
     }
 
-    /// All mixes that cost less and may hold everything, the cheapest first: by stock, how many may
-    /// be used; `None` where there is no limit.
+    /// All mixes that cost less and may have enough room, the cheapest first: by stock, how many
+    /// may be used; `None` where there is no limit.
     fn below(&self) -> Vec<Vec<Option<u32>>> {
         let mut found = Vec::new();
         let mut looked = 0;
@@ -202,7 +202,7 @@ mod tests {
         Item::new(Region::solid(square), quantity)
     }
 
-    /// Holds so many squares side by side, with a gap of 2 mm and a margin of 3 mm.
+    /// A sheet for this many squares side by side, with a gap of 2 mm and a margin of 3 mm.
     fn bar(squares: u32, price: f64, count: Option<u32>) -> Stock {
         let length = f64::from(squares) * 102.0 - 2.0 + 6.0;
         Stock { price, count, ..Stock::whole(length, 106.0).unwrap() }

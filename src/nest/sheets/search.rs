@@ -1,7 +1,7 @@
 //! The search: a first layout improved step by step, as long as the budget lasts.
 //!
 //! Overlap minimisation first shortens the layout; then sheets are emptied or exchanged for cheaper
-//! ones by insertion. Of all layouts that keep the rules the one that ranks best is kept.
+//! ones by insertion. Of all valid layouts the one that ranks best is kept.
 
 use crate::nest::course::Course;
 use crate::nest::overlap::improve;

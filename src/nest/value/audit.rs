@@ -46,7 +46,7 @@ pub enum Flaw {
         /// Distance in mm; 0 when they overlap.
         is: f64,
     },
-    /// It reaches into a strip held by clamps.
+    /// It reaches into a strip under clamps.
     #[error("part {part} reaches into a strip held by clamps")]
     Clamp {
         /// Which part.
@@ -112,7 +112,7 @@ pub enum Fault {
         item: usize,
         /// How many are placed or left over.
         counted: u64,
-        /// How many are asked for.
+        /// The required quantity.
         asked: u32,
     },
     /// Something left over is of no item.
@@ -285,7 +285,8 @@ fn from_sides(part: &Bounds, sheet: &Bounds) -> [f64; 4] {
 fn clear_of_clamps(bounds: &Bounds, stock: &Stock) -> bool {
     let Sides { left, right, bottom, top } = stock.clamps;
     let from = from_sides(bounds, &stock.region.bounds());
-    // A strip of no width holds nothing, not even what the margin lets over the sheet edge.
+    // A clamp strip of no width excludes nothing, not even metal that the margin lets over the
+    // sheet edge.
     from.iter()
         .zip([left, right, bottom, top])
         .all(|(is, strip)| strip <= 0.0 || enough(*is, strip))

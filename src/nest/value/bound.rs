@@ -83,8 +83,8 @@ impl<'a> Limits<'a> {
         before + longest.max(by_area).max(by_width) * (1.0 - ROUNDING) + margin
     }
 
-    /// Lower bound of the sheets for so many of each item; `None` when the stock cannot hold them
-    /// all.
+    /// Lower bound of the sheets for these quantities; `None` when the stock does not have enough
+    /// room all.
     pub fn min_sheets(&self, counts: &[u32]) -> Option<u32> {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| b.area.total_cmp(&a.area));
@@ -164,7 +164,7 @@ impl<'a> Limits<'a> {
         let sum = |of: fn(&Weight) -> f64| -> f64 {
             self.weights.iter().zip(counts).map(|(w, n)| of(w) * f64::from(*n)).sum()
         };
-        // No more is in cut-outs than they hold, and than there is to fit into them.
+        // The parts in cut-outs are limited by the room there, and by the parts there are.
         let inside = sum(|w| w.cut_outs).min(sum(|w| if w.slips_in { w.grown } else { 0.0 }));
         (sum(|w| w.grown) - inside) * (1.0 - ROUNDING)
     }
@@ -183,7 +183,7 @@ impl<'a> Limits<'a> {
     }
 }
 
-/// A stock by what its sheets can hold.
+/// A stock by the room of its sheets.
 struct Room {
     area: f64,
     count: Option<u32>,

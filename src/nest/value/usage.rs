@@ -18,7 +18,7 @@ pub struct Usage {
     /// Share of the metal of the parts.
     pub net: f64,
     /// Share of the area within the outlines of the parts, cut-outs included; parts in cut-outs
-    /// count once with the cut-out and once of their own.
+    /// count once with the cut-out and once more themselves.
     pub gross: f64,
     /// Upper bound of `gross`, however these parts are placed on such a sheet.
     pub max: f64,
@@ -87,7 +87,8 @@ impl Limits<'_> {
         (x - bounds.min.x + self.rules.kept_margin()).clamp(0.0, bounds.width())
     }
 
-    /// Lower bound of the area of sheets, the last one as far as it is used, that holds the parts.
+    /// Lower bound of the area of sheets, the last one as far as it is used, with room for the
+    /// parts.
     fn min_area(&self, counts: &[u32]) -> f64 {
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
         // Where the margin is less than half the gap, half a gap may reach over the end of the used

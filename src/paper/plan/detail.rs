@@ -52,12 +52,12 @@ pub(super) struct View {
     /// Of the circle on the flat, mm of the part.
     pub(super) centre: Point,
     pub(super) radius: f64,
-    /// What it shows of each of the alike places.
+    /// The areas shown of each of the equal places.
     pub(super) shows: Vec<Bounds>,
     by: f64,
 }
 
-/// How alike runs are shown; nothing where no scale helps.
+/// How equal runs are shown; `None` if no scale helps.
 pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -> Option<View> {
     let bounds = alike.runs[0].around;
     let centre = bounds.centre();
@@ -230,7 +230,7 @@ mod tests {
     use crate::paper::plan::shape::Key;
     use crate::quantity::Units;
 
-    /// A plate with three close corners, and among them discs of so many sizes.
+    /// A plate with three close corners, and among them discs of a number of sizes.
     fn plate(count: u32) -> (Plan, Shape) {
         let outline =
             geom::rectangle(Point::new(100.0, 80.0), 200.0, 160.0, 0.0).expect("it has an area");

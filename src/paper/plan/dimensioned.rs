@@ -34,7 +34,7 @@ impl Plan {
         let [must, centres, corners] = self.wanted(scale, axis, keys);
         let near = Rail { axis, far: None };
         let far = Rail { axis, far: Some(far) };
-        // What is behind metal from one side and not from the other stands on the other.
+        // A feature hidden behind metal on one side only is dimensioned on the other.
         let (behind, corners): (Vec<Station>, Vec<Station>) =
             corners.into_iter().partition(|station| {
                 let at = scale.point(station.foot);
@@ -48,8 +48,8 @@ impl Plan {
         let fits = lists.iter().position(|list| list.len() <= room).unwrap_or(2);
         running_dimensions::draw(clear, near, &lists[fits], scale, extent);
         let mut shown: Vec<String> = lists[fits].iter().map(|s| s.text.clone()).collect();
-        // A number on the near side says nothing of a corner across the metal, unless an edge runs
-        // there: where there is room for it, the far side has it again.
+        // A number on the near side does not locate a corner across the metal, unless an edge runs
+        // there: if there is room for it, it is repeated on the far side.
         let again = |s: &&Station| {
             let near = lists[fits].iter().find(|near| near.text == s.text);
             near.is_none_or(|near| !self.joins(axis, near.foot, s.foot))
@@ -72,10 +72,10 @@ impl Plan {
         missing
     }
 
-    /// Whether edges or bend lines run over more than half of the way between two places at one distance along
-    /// an axis.
+    /// Whether edges or bend lines run over more than half of the distance between two places at
+    /// one distance along an axis.
     fn joins(&self, axis: Axis, a: Point, b: Point) -> bool {
-        /// Two distances no farther apart are one, mm.
+        /// Distances that differ by less are equal, mm.
         const SAME: f64 = 1e-3;
         let (along, one) = axis.of(a);
         let (_, other) = axis.of(b);
@@ -92,7 +92,7 @@ impl Plan {
         high - low < SAME || covered.sum::<f64>() > (high - low) / 2.0
     }
 
-    /// What is dimensioned along an axis: what must be, the ends and the bends; these and all
+    /// The features dimensioned along an axis: required ones, the ends and the bends; these and all
     /// centres; corners.
     fn wanted(&self, scale: &Scale, axis: Axis, keys: &[Key]) -> [Vec<Station>; 3] {
         let size = self.region.bounds();
@@ -129,7 +129,7 @@ impl Plan {
         [must, centres, corners.collect()]
     }
 
-    /// Whether nothing of the metal is between a point on paper and the dimensions on a rail.
+    /// Whether there is no metal between a point on paper and the dimensions on a rail.
     fn is_clear(&self, scale: &Scale, rail: Rail, at: Point) -> bool {
         const STEP: f64 = 0.8;
         let (along, within) = rail.of(at);

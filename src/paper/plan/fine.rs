@@ -7,13 +7,13 @@ use crate::paper::plan::shape::Key;
 use crate::paper::plan::shape::Shape;
 
 /// Corners nearer to each other than this on paper belong to one run, mm. Our choice: two numbers
-/// stand side by side from 3.5 on.
+/// fit side by side from 3.5 on.
 const CLOSE: f64 = 5.0;
 /// As many close corners make a run. Our choice.
 const FEW: usize = 3;
-/// How far from the corners of a run its arcs reach, mm of the part at most.
+/// Maximum distance of arcs from the corners of a run they belong to, mm of the part.
 const BESIDE: f64 = 4.0;
-/// Two lengths no farther apart are one, mm.
+/// Lengths that differ by less are equal, mm.
 const SAME: f64 = 2e-3;
 
 /// A run of close corners.
@@ -45,7 +45,8 @@ impl Run {
 
     /// Whether another is the same turned, mirrored or both, with arcs of the same radii.
     fn is_like(&self, other: &Self) -> bool {
-        // The distances of all pairs: those of neighbours alone do not tell a step from a notch.
+        // The distances of all pairs: those of neighbours alone do not distinguish a step from a
+        // notch.
         let lengths = |at: &[Point]| -> Vec<f64> {
             let pairs = (0..at.len()).flat_map(|i| (i + 1..at.len()).map(move |j| (i, j)));
             pairs.map(|(i, j)| (at[j] - at[i]).hypot()).collect()
@@ -119,8 +120,8 @@ mod tests {
         Key::corner(at.into())
     }
 
-    /// A shape of two runs of corners, the second so far to the right, with an arc of a radius in
-    /// the midst of each.
+    /// A shape of two runs of corners, the second at a distance to the right, with an arc of a
+    /// radius in the midst of each.
     fn shape(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Shape {
         let moved = |by: f64| move |(x, y): (f64, f64)| (x + by, y);
         let keys = runs[0].map(moved(0.0)).into_iter().chain(runs[1].map(moved(100.0)));

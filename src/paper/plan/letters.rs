@@ -1,4 +1,4 @@
-//! Letters of holes, signs of bends, names of faces: what is on or close to what it names.
+//! Letters of holes, signs of bends, names of faces: labels on or close to their features.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -44,8 +44,8 @@ const OWN: f64 = 2.5;
 const OFF_HOLES: f64 = 1.5;
 
 /// Puts the letter of a hole at one of eight places round it, the first that is free; else within
-/// it, else off it with a leader. `others` are the centres of all holes: the letter stands nearest
-/// to its own. Says whether there was room.
+/// it, else off it with a leader. `others` are the centres of all holes: the letter is nearest to
+/// its own. Returns whether there was room.
 pub(super) fn hole(
     clear: &mut Clear,
     spot: &Spot,
@@ -90,7 +90,7 @@ pub(super) fn hole(
     clear.lead(at, half.x.min(half.y), &words, Leader::OverMiddles)
 }
 
-/// A letter with what programs may read of it.
+/// A letter with its data for programs.
 fn note(spot: &Spot, scale: &Scale, words: Words) -> Item {
     let feet = vec![scale.point(spot.at)];
     let note = Note { kind: "letter", text: spot.label.clone(), feet, scale: scale.by };
@@ -124,7 +124,7 @@ pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, (line, all): (&Edge, &[Ed
     let (wide, high) = (bounds.width(), LARGE);
     let along = (line.to - line.from).normalize();
     let out = Vec2::new(-along.y, along.x);
-    // How far the centre of the sign stands off the line for its box to clear it.
+    // How far the centre of the character is off the line for its box to clear it.
     let off = (out.x * wide / 2.0).abs() + (out.y * high / 2.0).abs() + BESIDE;
     let length = line.length();
     let steps = (length / 2.0 / 2.5) as i32;

@@ -20,7 +20,7 @@ const BEYOND: f64 = 7.0;
 /// Radius of the origin, mm.
 const ORIGIN: f64 = 1.1;
 
-/// What a running dimension leads to.
+/// The feature of a running dimension.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Kind {
     /// A corner or an edge.
@@ -34,7 +34,7 @@ pub(super) enum Kind {
 /// A distance that is dimensioned.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Station {
-    /// What it leads to, on the part, mm.
+    /// The feature, on the part, mm.
     pub(super) foot: Point,
     /// How far the line of centres reaches beyond the foot, mm on paper.
     pub(super) arm: f64,
@@ -54,7 +54,7 @@ impl Station {
     }
 }
 
-/// How many numbers a length of so many mm on paper takes.
+/// How many numbers a length in mm on paper has room for.
 pub(super) fn room(extent: f64) -> usize {
     ((extent + 2.0 * BEYOND) / PITCH) as usize + 1
 }

@@ -1,4 +1,4 @@
-//! What is said on a flat, in the order of placing.
+//! The text on a flat, in the order of placing.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -33,7 +33,7 @@ use crate::paper::spot::Spot;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
 
-/// From the corners of what is ringed to the ring, mm.
+/// From the corners of the ringed feature to the ring, mm.
 const RING: f64 = 1.0;
 
 impl Plan {
@@ -43,7 +43,7 @@ impl Plan {
         (scale.point(round.centre()), radius + RING)
     }
 
-    /// All that is said on it, in the order of placing; what found no room comes back.
+    /// All text on it, in the order of placing; returns what had no room.
     pub(super) fn words(
         &self,
         clear: &mut Clear,
@@ -81,7 +81,8 @@ impl Plan {
         for phantom in self.phantoms.iter().filter(|phantom| !phantom.label.is_empty()) {
             self.name_phantom(clear, scale, phantom);
         }
-        // Of many, whose places a table has, no letter stands off its hole: nobody could follow it.
+        // If there are many holes, listed in a table, no letter is placed off its hole: it could
+        // not be followed.
         for spot in unlettered.into_iter().map(|i| &self.spots[i]) {
             if self.tabled || !self.letter_off(clear, scale, (spot, height)) {
                 left.push(spot.label.clone());
@@ -122,7 +123,7 @@ impl Plan {
         left
     }
 
-    /// What is said of edges, at them; what found no room comes back.
+    /// The text on edges, at them; returns what had no room.
     fn edge_notes(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
         let mut left = Vec::new();
         for note in &self.notes {
@@ -135,8 +136,8 @@ impl Plan {
         left
     }
 
-    /// Says what is called out at holes: the ends of the diameter of round ones, of width and
-    /// length of slots.
+    /// Adds the callouts of holes: the ends of the diameter of round ones, of width and length of
+    /// slots.
     fn note_size(&self, clear: &mut Clear, scale: &Scale, callout: &Callout) {
         let Some(spot) = callout.of.first().map(|i| &self.spots[*i]) else { return };
         let ends = |half: f64| [-half, half].map(|x| scale.point(spot.at + (x, 0.0)));
@@ -215,8 +216,8 @@ impl Plan {
         left
     }
 
-    /// Curves that no radius defines, alike ones once: what is said of them, their arcs, and how many
-    /// there are.
+    /// Curves that no radius defines, alike ones once: their text, their arcs, and how many there
+    /// are.
     fn curves(&self, shapes: &[Shape]) -> Vec<(Vec<String>, Vec<Edge>, usize)> {
         let mut curves: Vec<(Vec<String>, Vec<Edge>, usize)> = Vec::new();
         for curve in shapes.iter().flat_map(|shape| &shape.curves) {
@@ -279,7 +280,7 @@ impl Plan {
         left
     }
 
-    /// Half the width of what is sunk or formed round a hole or rings it, mm; 0 where nothing is.
+    /// Half the width of a countersink, lip or ring round a hole, mm; 0 if there is none.
     fn sunk(&self, spot: &Spot) -> f64 {
         let bounds = |ring: &Ring| ring.edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         let rings = self.rings.iter().map(bounds);
@@ -291,8 +292,7 @@ impl Plan {
         own.map(|b| b.width() / 2.0).fold(0.0, f64::max)
     }
 
-    /// Puts the numbers of the findings beside what they are about; those that found no room
-    /// come back.
+    /// Puts the numbers of the findings beside their features; returns those without room.
     fn number_found(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
         let mut left = Vec::new();
         for found in &self.found {
@@ -315,7 +315,7 @@ impl Plan {
         left
     }
 
-    /// The name of what the part is joined to, beside its line.
+    /// The name of the adjoining body, beside its line.
     fn name_phantom(&self, clear: &mut Clear, scale: &Scale, phantom: &Phantom) {
         let words = Words::plain(Point::ZERO, SMALL, &phantom.label);
         let words = [words.in_ink(Ink::Grey)];

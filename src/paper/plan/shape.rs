@@ -1,5 +1,5 @@
-//! What defines an outline: its corners, rounded ones by where their sides would meet, the
-//! radii of its arcs, and the centres of those that lie in no corner.
+//! The defining features of an outline: its corners, rounded ones by the intersection of their
+//! sides, the radii of its arcs, and the centres of those that are in no corner.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -9,7 +9,7 @@ use crate::num::Angle;
 
 /// Edges whose directions differ by less run smoothly into each other, as a sine.
 const SMOOTH: f64 = 2e-3;
-/// Two lengths no farther apart are one, mm.
+/// Lengths that differ by less are equal, mm.
 const SAME: f64 = 1e-4;
 /// A rounded corner is dimensioned to where its sides would meet, where that is no farther from
 /// the arc than this share of the radius; beyond that by its centre. Our choice.
@@ -19,7 +19,7 @@ const CURVE: usize = 3;
 /// As many arcs in a ring, all turning one way and running into each other, are a curve, however
 /// their radii differ: a tube cut through a bend. Our choice.
 const RING: usize = 8;
-/// Arcs of a curve turn the same way, and the radius of one is no larger than so many of the next.
+/// Arcs of a curve turn the same way, and the ratio of their radii is limited to this.
 const ALIKE: f64 = 1.4;
 
 /// A point whose position is given.
@@ -58,7 +58,7 @@ pub(super) struct Shape {
     pub(super) keys: Vec<Key>,
     /// Its arcs.
     pub(super) rounds: Vec<Round>,
-    /// Its edges that are neither level nor upright.
+    /// Its edges that are neither horizontal nor vertical.
     pub(super) slants: Vec<Edge>,
     /// Its curves, the arcs of each in order.
     pub(super) curves: Vec<Vec<Edge>>,
@@ -93,7 +93,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
                     |at: &Point| lines && tangent == [true, true] && inside(at) && !as_others;
                 match corner(edge).filter(is_corner) {
                     Some(corner) => shape.keys.push(Key::corner(corner)),
-                    // What is more than half a circle has one centre, in however many arcs.
+                    // Arcs of more than half a circle have one centre, however many they are.
                     None if shape.keys.iter().any(|key| is_at(&arc.centre, key)) => {}
                     // One whose centre is out of the part follows from its neighbours.
                     None if tangent == [true, true] && inside(&arc.centre) => {
@@ -155,8 +155,8 @@ fn extremes(outline: &Outline) -> [Key; 4] {
     [across[0], across[1], up[0], up[1]]
 }
 
-/// What a curve is checked by, mm: its length along it, how far its ends are apart, and how far it
-/// reaches off the line between them. Of a closed one the ends are one.
+/// The check dimensions of a curve, mm: its length, the distance of its ends, and its largest
+/// distance from the line between them. The ends of a closed one coincide.
 pub(super) fn measures(curve: &[Edge]) -> [f64; 3] {
     let long = curve.iter().map(Edge::length).sum();
     let Some((first, last)) = curve.first().zip(curve.last()) else { return [0.0; 3] };
@@ -210,8 +210,8 @@ fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
     lines.map(key).filter(|key| key.axes != [false, false]).collect()
 }
 
-/// The edges of an outline, arcs of one circle and lines in one direction each as one where an
-/// edge can hold them.
+/// The edges of an outline, with arcs of one circle and lines in one direction merged into one
+/// where an edge can represent them.
 fn joined(outline: &Outline) -> Vec<Edge> {
     let mut edges: Vec<Edge> = Vec::new();
     for edge in outline.edges() {
@@ -281,7 +281,7 @@ fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
     is
 }
 
-/// Whether arcs are of one circle: what is more than half of one is in several.
+/// Whether arcs are of one circle: more than half a circle is divided into several.
 fn is_one_circle(arcs: &[Edge]) -> bool {
     let circles: Option<Vec<_>> = arcs.iter().map(Edge::arc).collect();
     circles.is_some_and(|all| {

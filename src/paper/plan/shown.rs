@@ -24,45 +24,45 @@ pub struct PlanBend {
     pub line: Edge,
 }
 
-/// Holes of one size, with what is said of them.
+/// Holes of one size, with their text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Callout {
     /// The size with its count, and remarks, a line each.
     pub lines: Vec<String>,
-    /// The letters of its holes, such as `A1–A4`; empty where they have none.
+    /// The letters of its holes, such as `A1–A4`; empty if they have no letters.
     pub letters: String,
     /// Which of the spots.
     pub of: Vec<usize>,
 }
 
-/// What is said of an edge: a weld symbol, a bevel, what it is joined to.
+/// A note on an edge: a weld symbol, a bevel, the adjoining body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EdgeNote {
     /// The edges, metal to their left; it points at one of them.
     pub edges: Vec<Edge>,
-    /// What it says.
+    /// The text.
     pub tag: Tag,
     /// Radius of a circle where its leader bends: a weld all round; 0 for none.
     pub ring: f64,
 }
 
-/// What the part is joined to.
+/// An adjoining body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Phantom {
     /// Its edges.
     pub edges: Vec<Edge>,
-    /// What it is; empty for nothing.
+    /// Its name; empty for none.
     pub label: String,
 }
 
 /// What of a flat is shown. Its lower left corner is the datum of all dimensions.
 #[derive(Clone, Debug)]
 pub struct Plan {
-    /// What is cut.
+    /// The outlines to cut.
     pub region: Region,
     /// The outlines whose corners are dimensioned.
     pub defined: Vec<Outline>,
-    /// What is scribed or etched.
+    /// The scribed or etched marks.
     pub marks: Vec<Vec<Edge>>,
     /// Its bends.
     pub bends: Vec<PlanBend>,
@@ -74,19 +74,19 @@ pub struct Plan {
     pub located: Vec<usize>,
     /// Other points that are located: of the centre lines of beads.
     pub points: Vec<Point>,
-    /// Corners of what lies on it.
+    /// Corners of the plates on it.
     pub laid: Vec<Point>,
     /// Sizes of holes.
     pub callouts: Vec<Callout>,
     /// Whether these are in a table as well.
     pub tabled: bool,
-    /// What is said of edges.
+    /// Notes on edges.
     pub notes: Vec<EdgeNote>,
-    /// Edges of what is sunk or bevelled, visible or on the bottom side.
+    /// Edges of countersinks and bevels, visible or on the bottom side.
     pub rings: Vec<Ring>,
     /// What its findings are about.
     pub found: Vec<Found>,
-    /// What it is joined to.
+    /// The adjoining bodies.
     pub phantoms: Vec<Phantom>,
     /// The units of the job.
     pub units: Units,

@@ -1,4 +1,4 @@
-//! The low row at the foot of a title strip: what the sheet is, who signs it, how views are placed.
+//! The low row at the foot of a title strip: kind of sheet, signatures, projection.
 
 use crate::geom::Point;
 use crate::geom::disc;
@@ -12,22 +12,22 @@ use crate::paper::scene::Words;
 
 /// Its height, mm. Our choice: a pen needs no more.
 pub(super) const FOOT: f64 = 6.0;
-/// Width to sign in at least, and of either half of the sign of projection, mm. Our choice.
+/// Minimum width of a box to sign, and of either half of the sign of projection, mm. Our choice.
 const PEN: f64 = 26.0;
 const HALF: f64 = 6.4;
 /// From its lower edge to the baseline of its words, mm.
 const BASE: f64 = 1.8;
 
-/// What is in it.
+/// Its contents.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Foot {
     /// What kind of document the sheet is.
     Kind(&'static str),
-    /// Room to sign in behind a grey label, and who has signed where that is known.
+    /// A box to sign behind a grey label, with the name if it is known.
     Signed {
-        /// What was done.
+        /// The action signed for.
         label: &'static str,
-        /// By whom; empty where the pen says it.
+        /// Author; empty if it is signed with a pen.
         name: String,
     },
     /// The sign for the method of projection of ISO 5456-2.
@@ -71,8 +71,8 @@ impl Foot {
 }
 
 /// The sign of ISO 5456-2 (from memory), its left end at a place: a cone without its tip from the
-/// side, the smaller end at the left, and from that end. In first angle what is seen from the left
-/// stands at the right, in third angle at the left.
+/// side, the smaller end at the left, and from that end. In first angle the view from the left is
+/// at the right, in third angle at the left.
 fn projection_sign(at: Point, third: bool) -> Vec<Item> {
     let [side, end] = if third { [HALF, 0.0] } else { [0.0, HALF] };
     let [small, large] = [1.15, 2.3];
@@ -99,7 +99,7 @@ mod tests {
     use super::*;
     use crate::paper::scene::extent;
 
-    /// Seen from its smaller end, both circles of the cone are seen; that end looks left.
+    /// Seen from its smaller end, both circles of the cone are visible; that end faces left.
     #[test]
     fn the_end_seen_from_the_left_stands_at_the_right_in_first_angle_and_at_the_left_in_third() {
         for third in [false, true] {

@@ -1,4 +1,4 @@
-//! What a part is welded to, cut off some way beyond the part.
+//! Adjoining bodies of a part, cut off at some distance beyond it.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -8,8 +8,8 @@ use crate::paper::scene::Pen;
 /// How far it is shown beyond the part, in the larger of the part's two sizes. Our choice.
 const BEYOND: f64 = 0.12;
 
-/// Cuts phantom lines off where they leave what is near the others, and lets labels lead to what is
-/// left of them.
+/// Crops phantom lines that leave the neighbourhood of the others, and lets labels lead to the rest
+/// of them.
 pub(super) fn crop(lines: &mut Vec<(Pen, Vec<Edge>)>, labels: &mut [(String, Vec<Point>)]) {
     let own = lines.iter().filter(|(pen, _)| *pen != Pen::Phantom);
     let bounds = own.flat_map(|(_, edges)| edges).fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
@@ -33,7 +33,7 @@ pub(super) fn crop(lines: &mut Vec<(Pen, Vec<Edge>)>, labels: &mut [(String, Vec
     }
 }
 
-/// The piece of a straight edge within bounds; an arc is kept whole or not at all.
+/// The piece of a straight edge within bounds; an arc is kept whole or left out.
 fn within(edge: &Edge, bounds: &Bounds) -> Option<Edge> {
     if !edge.is_line() {
         return [edge.from, edge.to].iter().all(|p| bounds.contains(*p)).then_some(*edge);

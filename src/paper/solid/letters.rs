@@ -1,4 +1,4 @@
-//! Letters beside holes, labels of what is beside the part, item numbers, names of faces.
+//! Letters beside holes, labels of bodies beside the part, item numbers, names of faces.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -20,16 +20,17 @@ use crate::paper::tag::circle;
 
 /// Between a letter and the edge of its hole, mm.
 const OFF: f64 = 0.9;
-/// Radius of the circle round an item number at least, mm.
+/// Minimum radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
 
-/// By so much a dot within an item is better than one at its edge, mm of its leader. Our choice.
+/// A dot within an item is preferred to one at its edge by this length of its leader, mm. Our
+/// choice.
 const ON_EDGE: f64 = 16.0;
 
 /// Letters beside the edge of a hole.
 #[derive(Clone, Debug)]
 pub struct Letter {
-    /// What is written.
+    /// The text.
     pub text: String,
     /// Points along that edge, mm.
     pub edge: Vec<Point>,
@@ -47,8 +48,8 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes, all as high as each other: small ones only where fewer are missing so,
-/// or fewer stand off their hole.
+/// Draws the letters of holes, all of one height: small ones only if fewer are then missing, or off
+/// their hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
     let mut best: Option<(Sheet, Placed)> = None;
     for height in [LARGE, SMALL] {
@@ -72,7 +73,7 @@ pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<Str
 #[derive(Default)]
 struct Placed {
     missing: Vec<String>,
-    /// How many stand off their hole, with a leader.
+    /// How many are off their hole, with a leader.
     far: usize,
 }
 
@@ -263,7 +264,7 @@ fn square(centre: Point, half: f64) -> [Point; 4] {
     [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| centre + (x * half, y * half))
 }
 
-/// The name of a face on what is seen of it, where there is room.
+/// The name of a face on its visible part, if there is room.
 pub(super) fn name(sheet: &mut Sheet, text: &str, places: &[Point]) {
     let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
     let found = places.iter().map(|p| words.clone().centred(*p)).find(|words| {

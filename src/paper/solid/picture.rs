@@ -9,7 +9,7 @@ use crate::paper::sheet::SMALL;
 /// A picture; its lower left corner is the origin.
 #[derive(Clone, Debug, Default)]
 pub struct Picture {
-    /// What it shows, mm on paper.
+    /// Its items, mm on paper.
     pub items: Vec<Item>,
     /// Its width and height, mm.
     pub size: [f64; 2],
@@ -20,7 +20,7 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// What so many lines of words below a picture take, mm.
+    /// The height of a number of lines of text below a picture, mm.
     pub(crate) fn below(lines: usize) -> f64 {
         if lines == 0 { 0.0 } else { PITCH * lines as f64 + 2.0 }
     }

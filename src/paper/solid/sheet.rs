@@ -13,7 +13,7 @@ use crate::paper::straight::pieces;
 /// Between words and whatever is beside them, mm. Our choice.
 const GAP: f64 = 0.5;
 
-/// Height of a row of the picture in which the part is looked for, mm. Our choice.
+/// Height of a row of the picture by which the part is searched, mm. Our choice.
 const ROW: f64 = 0.25;
 
 /// A picture under way.
@@ -22,9 +22,9 @@ pub(super) struct Sheet {
     frame: Bounds,
     /// Where rows of the picture enter and leave the part, by the even-odd rule.
     rows: Vec<Vec<f64>>,
-    /// Where words stand.
+    /// The boxes of text.
     boxes: Vec<[Point; 4]>,
-    /// What is drawn, in straight pieces.
+    /// The items drawn, in straight pieces.
     lines: Lines<()>,
     items: Vec<Item>,
 }
@@ -118,7 +118,7 @@ impl Sheet {
         self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and)
     }
 
-    /// All that is drawn, where it stands.
+    /// All items in their places.
     pub(super) fn into_items(self) -> Vec<Item> {
         self.items
     }
@@ -135,7 +135,7 @@ impl Sheet {
     }
 }
 
-/// The corners of words, wider by so much on every side.
+/// The corners of text, grown by a distance on every side.
 fn grown(corners: &[Point; 4], by: f64) -> [Point; 4] {
     let along = (corners[1] - corners[0]).normalize() * by;
     let up = (corners[3] - corners[0]).normalize() * by;

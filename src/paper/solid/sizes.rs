@@ -14,14 +14,14 @@ use crate::paper::sheet::SMALL;
 use crate::paper::solid::sheet;
 use crate::paper::solid::sheet::Sheet;
 
-/// From an edge to the line of its size, mm: what is tried.
+/// Distances tried from an edge to its dimension line, mm.
 const OFFS: [f64; 6] = [5.5, 8.0, 11.0, 14.0, 17.0, 20.0];
 /// Between the part and a line that leads from it, and how far that runs on, mm.
 const LEAD: [f64; 2] = [0.8, 1.2];
-/// A line that leads over the part or its lines is as bad as so many mm farther off.
+/// Penalty of a line over the part or its lines, as a distance in mm.
 const OVER: f64 = 24.0;
 const CROSSING: f64 = 4.0;
-/// Smaller letters are as bad as so many mm.
+/// Penalty of smaller letters, as a distance in mm.
 const SMALLER: f64 = 6.0;
 /// Worse than this a size is not drawn.
 const WORST: f64 = 48.0;
@@ -35,7 +35,7 @@ pub struct Size {
     /// For each of these pairs the line from the part to its second place, where that is off it;
     /// empty where all are on it.
     pub bridges: Vec<[Point; 2]>,
-    /// What is written.
+    /// The text.
     pub words: String,
 }
 
@@ -56,7 +56,7 @@ struct Drawn {
     words: Words,
 }
 
-/// Draws the sizes; what is dimensioned along a direction is not dimensioned again along it.
+/// Draws the sizes; a feature dimensioned along a direction is not dimensioned again along it.
 pub(super) fn place(
     sheet: &mut Sheet,
     sizes: &[Size],
@@ -112,7 +112,7 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
     best
 }
 
-/// The ways to draw a size so far off.
+/// The ways to draw a size at a distance.
 fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn> {
     let [from, to] = feet.map(|p| p + reach);
     let (along, out) = ((to - from).normalize(), reach.normalize());

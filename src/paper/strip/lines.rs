@@ -22,7 +22,7 @@ struct Word {
 }
 
 impl Line {
-    /// Plain words, with what stands between asterisks heavy, and large where `#` comes first.
+    /// Plain text, bold between asterisks, and large if it begins with `#`.
     pub fn marked(words: &str) -> Self {
         let mut all = Vec::new();
         let mut open_end = false;

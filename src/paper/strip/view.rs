@@ -15,14 +15,14 @@ use crate::paper::sheet::SMALL;
 /// Width of the end view, mm.
 pub(super) const VIEW: f64 = 38.0;
 
-/// Scales of the end views: so many mm of the part are one on paper.
+/// Scales of the end views: mm of the part per mm on paper.
 const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
 
-/// Maximum height of what moves, on paper, mm; what is higher goes out of the picture.
+/// Maximum height of the moving side, on paper, mm; the rest is cropped.
 const MAX_HEIGHT: f64 = 30.0;
 
-/// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
-/// be seen beside it.
+/// A larger section is cropped, mm of the part. Our choice: the tool must still be visible beside
+/// it.
 const WHOLE: f64 = 90.0;
 
 /// Under the sheet: the dimension, and some of the tool, mm.
@@ -39,7 +39,7 @@ const SIDE: f64 = 2.5;
 pub struct EndView {
     /// Sections of tools, the hindmost first.
     pub tools: Vec<Vec<Point>>,
-    /// What is held.
+    /// The clamped side.
     pub held: Vec<Vec<Point>>,
     /// What moves, the bend made.
     pub moved: Vec<Vec<Point>>,
@@ -47,7 +47,7 @@ pub struct EndView {
     pub beyond: Vec<Vec<Point>>,
     /// What moves, still flat.
     pub flat: Vec<Vec<Point>>,
-    /// Whether it stands upright, in a vice: u is up then.
+    /// Whether it is upright, in a vice: u is then up.
     pub upright: bool,
     /// Of the sheet.
     pub thickness: f64,
@@ -62,7 +62,7 @@ pub fn scale(views: &[&EndView]) -> f64 {
 }
 
 impl EndView {
-    /// Left, right and upper end of what should be seen, mm of the part.
+    /// Left, right and upper end of the region to show, mm of the part.
     fn reach(&self) -> [f64; 3] {
         let mut bounds = Bounds::EMPTY.with(Point::ZERO);
         for p in self.moved.iter().chain(&self.flat).flatten() {
@@ -71,7 +71,7 @@ impl EndView {
         for p in self.gauge.iter().flat_map(|(ends, _)| ends) {
             bounds = bounds.with(*p);
         }
-        // Some of the tool, and of what it holds.
+        // Some of the tool, and of the clamped side.
         let tool = if self.tools.is_empty() { 0.0 } else { 30.0 };
         let held = self.held.iter().flatten().fold(0.0, |far: f64, p| far.max(-p.x));
         let left = (-bounds.min.x).max(tool).max(held.min(60.0)).min(WHOLE);
@@ -93,7 +93,7 @@ impl EndView {
         self.items(Bounds { min: Point::ZERO, max: Point::new(width, height) }, scale)
     }
 
-    /// The height it wants in a scale, mm.
+    /// The height it needs at a scale, mm.
     pub(super) fn height(&self, scale: f64) -> f64 {
         FOOT + HEAD + (self.reach()[2] / scale).min(MAX_HEIGHT) + 1.6
     }
@@ -137,13 +137,13 @@ impl EndView {
     }
 }
 
-/// The long sides of what lay flat.
+/// The long sides of the blank before bending.
 fn phantom(edges: &[Edge]) -> Vec<Item> {
     let long = |edge: &&Edge| edge.length() > 1.0;
     edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
 }
 
-/// A height beside the sheet, as far as it lies in the frame.
+/// A height beside the sheet, as far as it is in the frame.
 fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let x = ends[0].x.min(ends[1].x) - 3.2;
     let inside = |y: f64| y.clamp(frame.min.y, frame.max.y);
@@ -184,7 +184,7 @@ fn arrows(from: Point, to: Point) -> Vec<Item> {
     [(from, along), (to, -along)].map(one).to_vec()
 }
 
-/// A distance below the sheet, as far as it lies in the frame.
+/// A distance below the sheet, as far as it is in the frame.
 fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let y = frame.min.y + 1.9;
     let inside = |x: f64| x.clamp(frame.min.x, frame.max.x);

@@ -30,8 +30,8 @@ pub(super) fn level() -> Vec<Item> {
     .collect()
 }
 
-/// One of 100 mm that stands, for printers that are true in one direction only. `foot` is
-/// where it begins.
+/// A vertical one of 100 mm, for printers that are true in one direction only. `foot` is where it
+/// begins.
 pub(super) fn upright(width: f64, foot: f64) -> Vec<Item> {
     let min = Point::new(width - MARGIN - BAR, foot);
     let at = min + (BAR, 102.0);

@@ -17,9 +17,9 @@ use crate::paper::template::piece::Template;
 
 /// How far the cross at a centre reaches over the hole, mm.
 const PAST: f64 = 1.2;
-/// Arm of the cross of a hole with no radius of its own, mm.
+/// Arm of the cross of a hole without a radius, mm.
 const ARM: f64 = 4.0;
-/// A hole of at least this radius has its letter within, mm. Our choice.
+/// A hole of at least this radius has its letter inside, mm. Our choice.
 const ROOMY: f64 = 8.0;
 /// Heights of the words that stay on the piece, the first that fits, mm.
 const STAYING: [f64; 2] = [3.5, 2.5];
@@ -27,7 +27,7 @@ const STAYING: [f64; 2] = [3.5, 2.5];
 const GRID: u32 = 24;
 /// From line to line of these words, by their height.
 const PITCH: f64 = 1.5;
-/// An arc of a hole that turns at least so far is one end of a slot; a hair less than 180°.
+/// An arc of a hole of at least this angle is one end of a slot; a hair less than 180°.
 const HALF_TURN: f64 = 179.9;
 
 /// Everything at true size.
@@ -40,13 +40,13 @@ pub(super) struct Drawing {
 }
 
 impl Template {
-    /// The piece as it is printed on one page.
+    /// The piece as printed on one page.
     pub(super) fn drawing(&self) -> Drawing {
         self.drawing_over(&[])
     }
 
-    /// The piece as it is printed on pages that are joined at seams: words keep off them where they
-    /// can, since they would be cut in two.
+    /// The piece as printed on pages that are joined at seams: words keep off them where they can,
+    /// since they would be cut in two.
     pub(super) fn drawing_over(&self, seams: &[Bounds]) -> Drawing {
         let everywhere = Bounds {
             min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
@@ -95,7 +95,7 @@ impl Template {
                 self.name, self.staying
             ));
         }
-        // Words may reach a little over the margin, but not so far that they take a page more.
+        // Text may reach a little over the margin, but must not need another page.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
         Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
     }
@@ -108,7 +108,7 @@ impl Template {
         put(clear, seams) || (!seams.is_empty() && put(clear, &[]))
     }
 
-    /// A cross at each centre of a hole, past what is cut and what it is opened to.
+    /// A cross at each centre of a hole, extending past the cut and the final size.
     fn cross(&self, clear: &mut Clear, spot: &Spot) {
         let bounds = spot.outline.bounds();
         let cut = bounds.width().min(bounds.height()) / 2.0;

@@ -32,7 +32,7 @@ struct Row {
 /// A row on a page.
 struct Shelf {
     page: usize,
-    /// Where pieces stand.
+    /// Where the pieces start.
     foot: f64,
     row: Row,
 }
@@ -46,7 +46,7 @@ pub(super) struct Lying {
 }
 
 impl Lying {
-    /// What is drawn of it.
+    /// Its items.
     pub(super) fn items(&self, parts: &[Part]) -> impl Iterator<Item = Item> {
         let by = (self.at.x, self.at.y);
         parts[self.part].sides[self.side].items.iter().map(move |item| item.clone().shifted(by))
@@ -74,7 +74,7 @@ struct Laying<'p> {
     window: [f64; 2],
     go_on: &'p dyn Fn() -> bool,
     pages: Vec<Vec<Lying>>,
-    /// What is left of each page below its shelves, mm.
+    /// The remaining height of each page below its shelves, mm.
     left: Vec<f64>,
     shelves: Vec<Shelf>,
     states: usize,
@@ -93,12 +93,12 @@ impl<'p> Laying<'p> {
     }
 
     /// Lays all copies of a part, each on the first shelf with room for it. Rows of it alone are
-    /// equal, so they are laid once; `None` once it may not go on.
+    /// equal, so they are laid once; `None` once it must stop.
     fn part(&mut self, index: usize) -> Option<()> {
         let part = &self.parts[index];
         let mut copies = part.copies;
-        // Where a copy had no room the next one has none: the first shelf that may have some, and
-        // the rows that have none.
+        // If a copy had no room, the next one has none either: the first shelf that may have some,
+        // and the rows without room.
         let (mut first, mut without) = (0, BTreeSet::new());
         // The pieces of the last row that began with this part, and such a row once it is full.
         let (mut own, mut full): (Vec<(usize, f64)>, Option<Full>) = (Vec::new(), None);
@@ -131,8 +131,8 @@ impl<'p> Laying<'p> {
         Some(())
     }
 
-    /// The first shelf with room for a part, from `first` on, and its place there; `None` once it may
-    /// not go on. Rows `without` room are not asked, and grow in number.
+    /// The first shelf with room for a part, from `first` on, and its place there; `None` once it
+    /// must stop. Rows `without` room are skipped, and grow in number.
     fn room(
         &self,
         part: &Part,
@@ -191,7 +191,7 @@ impl<'p> Laying<'p> {
     }
 }
 
-/// At which of its two angles a piece ends farther left in a row, and where; none where it has no
+/// At which of its two angles a piece ends farther left in a row, and where; `None` if it has no
 /// room.
 fn place(part: &Part, row: &Row, width: f64) -> Option<(usize, f64)> {
     if part.height() > row.height + 1e-9 {
@@ -238,8 +238,8 @@ mod tests {
         Template { name: "tab".into(), piece: Some(piece), cuts, ..Template::default() }
     }
 
-    /// Shelves on which a copy had no room are not asked again for the next one: nothing is laid
-    /// otherwise than if each copy were a part of its own.
+    /// Shelves without room for a copy are skipped for the next one: the result is the same as if
+    /// each copy were a separate part.
     #[test]
     fn copies_lie_as_so_many_parts_would() {
         let window = [180.0, 250.0];
@@ -265,7 +265,7 @@ mod tests {
         assert!(pages.len() > 1000);
     }
 
-    /// However often it is asked before, what may not go on comes to nothing.
+    /// Whenever it is stopped, there is no result.
     #[test]
     fn pages_that_are_no_longer_wanted_are_not_laid() {
         let template = Template { copies: 50, ..tab(40.0, 60.0) };

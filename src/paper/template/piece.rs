@@ -1,4 +1,4 @@
-//! What is printed of one part, and the same rotated on its page.
+//! The print of one part, and the same rotated on its page.
 
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -7,17 +7,16 @@ use crate::geom::Region;
 use crate::num::Angle;
 use crate::paper::spot::Spot;
 
-/// What is printed at true size.
+/// The print at true size.
 #[derive(Clone, Debug, Default)]
 pub struct Template {
     /// Name of the part.
     pub name: String,
     /// How often it is printed; once where that is 0.
     pub copies: usize,
-    /// What it is and how it is used, a sentence each.
+    /// Its description and use, a sentence each.
     pub about: Vec<String>,
-    /// What is printed on the piece itself, below its name, so that it stays when the paper
-    /// is cut out.
+    /// The text on the piece itself, below its name, so that it stays when the paper is cut out.
     pub staying: String,
     /// The sizes of its holes, which stay on it as well.
     pub sizes: Vec<String>,
@@ -27,7 +26,7 @@ pub struct Template {
     pub cuts: Vec<Vec<Edge>>,
     /// What holes are opened to after cutting.
     pub finished: Vec<Vec<Edge>>,
-    /// Lines to bend along, with what is said beside them.
+    /// Bend lines, with the text beside them.
     pub bends: Vec<(Edge, String)>,
     /// Lines that are scribed or only followed by the eye.
     pub marks: Vec<Vec<Edge>>,
@@ -38,7 +37,7 @@ pub struct Template {
 }
 
 impl Template {
-    /// The same, rotated about the origin; its words are placed anew and stay upright.
+    /// The same, rotated about the origin; its words are placed again and stay upright.
     pub(super) fn rotated(&self, by: Angle) -> Self {
         let place = Place { rotation: by, ..Place::default() };
         let chain = |edges: &Vec<Edge>| edges.iter().map(|edge| edge.moved(&place)).collect();

@@ -17,7 +17,7 @@ pub(super) const APART: f64 = 2.0;
 /// A piece at one of the two angles of a pair.
 pub(super) struct Side {
     pub(super) items: Vec<Item>,
-    /// Its outline, and words that stand beyond it.
+    /// Its outline, and text beyond it.
     shapes: Vec<Outline>,
     pub(super) bounds: Bounds,
 }
@@ -72,13 +72,13 @@ impl Rotated {
     }
 }
 
-/// Angles at which a piece is tried: as it is, rotated by 90°, and where neither fits at a slant.
+/// Angles at which a piece is tried: unchanged, rotated by 90°, and if neither fits at a slant.
 const ANGLES: [f64; 12] =
     [0.0, 90.0, 45.0, 135.0, 30.0, 60.0, 120.0, 150.0, 15.0, 75.0, 105.0, 165.0];
 /// How many of them are no slants.
 const STRAIGHT: usize = 2;
 
-/// A template with what is known of it at each angle: it is drawn once for each.
+/// A template with its data at each angle: it is drawn once for each.
 pub(super) struct Rotations<'t> {
     template: &'t Template,
     rotated: [OnceCell<Rotated>; ANGLES.len()],
@@ -89,8 +89,7 @@ impl<'t> Rotations<'t> {
         Self { template, rotated: std::array::from_fn(|_| OnceCell::new()) }
     }
 
-    /// The template at the angle at which most copies fit into a window; none where it does not
-    /// fit.
+    /// The template at the angle at which most copies fit a window; `None` if it does not fit.
     pub(super) fn part(&self, window: [f64; 2]) -> Option<Part<'_>> {
         let piece = self.template.piece.as_ref()?;
         let held = |angle: f64| {

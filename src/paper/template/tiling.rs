@@ -1,4 +1,4 @@
-//! How a drawing goes over several pages, and how they are joined again.
+//! The tiling of a drawing over several pages, and how they are joined.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -13,9 +13,9 @@ use crate::paper::template::measures::MARGIN;
 
 /// How far neighbouring pages show the same, mm.
 const OVERLAP: f64 = 12.0;
-/// Room that the picture of all pages takes at most: width and height, mm.
+/// Maximum size of the picture of all pages: width and height, mm.
 pub(super) const MAP: [f64; 2] = [42.0, 26.0];
-/// A page in it at most, mm.
+/// Maximum size of a page in it, mm.
 const CELL: f64 = 9.0;
 /// Length of a crop mark, and height of the words between two, mm.
 const CROP: f64 = 2.5;
@@ -34,7 +34,7 @@ pub(super) struct Tiling {
 }
 
 impl Tiling {
-    /// Pages of a size over a drawing, with so much room for words at the foot of each.
+    /// Pages of a size over a drawing, with a height for text at the foot of each.
     pub(super) fn new(bounds: Bounds, page: [f64; 2], strip: f64) -> Self {
         let window = [page[0] - 2.0 * MARGIN - COLUMN, page[1] - 2.0 * MARGIN - strip];
         let count = |size: f64, window: f64| match size <= window {
@@ -44,7 +44,7 @@ impl Tiling {
         let columns = count(bounds.width(), window[0]);
         let rows = count(bounds.height(), window[1]);
         let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
-        // In the centre of what the pages cover.
+        // In the centre of the area of the pages.
         let from =
             bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
         Self { page, columns, rows, strip, from, window }
@@ -126,7 +126,7 @@ impl Tiling {
         items
     }
 
-    /// A small picture of all pages with one filled; nothing of a single page.
+    /// A small picture of all pages with one filled; empty for a single page.
     pub(super) fn map(&self, tile: (usize, usize), tiles: &[(usize, usize)]) -> Vec<Item> {
         if tiles.len() < 2 {
             return Vec::new();

@@ -1,4 +1,4 @@
-//! What a recipe asks of a fold line, and where that is on its face.
+//! A fold line as the recipe gives it, and its place on its face.
 
 use crate::bend;
 use crate::bend::Form;
@@ -32,7 +32,7 @@ pub(crate) struct Asked<'a> {
     pub(crate) mirrored: bool,
 }
 
-/// The line of a fold line, what moves on its left, and how much of it is asked for, mm along it.
+/// The line of a fold line, the moving side on its left, and its required length, mm.
 pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
     let (line, [from, to]) = drawn(face, asked, values)?;
     let Some(moves) = &asked.bend.line.as_ref()?.moves else { return Some((line, [from, to])) };
@@ -64,13 +64,13 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
     })
 }
 
-/// A corner that was rounded or cut off lies no farther from either end of what was made of it than
-/// so many lengths of that: one of 22° and more that is rounded, of 29° and more that is cut off
-/// evenly. Our choice: the sides of a tapering plate meet far beyond its end.
+/// The original corner of a rounding or chamfer is no farther from either end of it than this many
+/// of its lengths: a rounding of 22° or more, an even chamfer of 29° or more. Our choice: the sides
+/// of a tapering plate meet far beyond its end.
 const CORNER: f64 = 2.0;
 
-/// Whether a point is a corner of an outline before that was rounded or cut off: there the edges
-/// beside what was made of it meet.
+/// Whether a point is a corner of an outline before its rounding or chamfer: the edges beside that
+/// meet there.
 fn is_corner(outline: &Outline, point: Point) -> bool {
     let edges: Vec<Edge> = outline.edges().collect();
     let n = edges.len();
@@ -87,11 +87,11 @@ fn is_corner(outline: &Outline, point: Point) -> bool {
     (0..n).any(cut)
 }
 
-/// The line as it is drawn, and how much of it is asked for.
+/// The line as drawn, and its required length.
 fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
     let place = &asked.bend.line.as_ref()?.place;
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
-    // A mirrored face is turned over already; what was on the left of a line is on its right.
+    // A mirrored face is turned over already; the left of a line is now its right.
     let turned = |from: Point, to: Point| {
         let (from, to) = (over.apply(from), over.apply(to));
         if asked.mirrored { (to, from) } else { (from, to) }

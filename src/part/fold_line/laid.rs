@@ -29,7 +29,7 @@ const SLANT: Angle = Angle::from_degrees(15.0);
 /// A fold line in the drawing of its face.
 pub(super) struct Laid<'a> {
     pub(super) asked: &'a Asked<'a>,
-    /// Its centre line; what is on the left is carried.
+    /// Its centre line; the side on the left is carried.
     pub(super) line: Line,
     /// The metal on it.
     stretch: [f64; 2],
@@ -44,7 +44,7 @@ impl Laid<'_> {
     pub(super) fn zone(&self, openings: Vec<Outline>) -> Zone {
         let [near, far] = self.cuts.map(|cut| cut.stretch.map(|mm| cut.line.point(mm)));
         let [from, to] = self.stretch.map(|mm| self.line.point(mm));
-        // The edge on which the bend stands runs against the line.
+        // The edge of the bend runs against the line.
         let lines = [Edge::line(near[1], near[0]), Edge::line(far[1], far[0])];
         Zone::within(&self.outline, lines, Edge::line(to, from), openings)
     }
@@ -223,10 +223,10 @@ fn sticks_out(outline: &Outline, at: Point) -> bool {
     edges[here].bulge >= 0.0 && turns_left(before, &edges[here]) && turns_left(&edges[here], after)
 }
 
-/// A corner whose sine is no less goes straight on: rounding.
+/// A corner with a smaller sine counts as straight: rounding.
 const STRAIGHT: f64 = 1e-6;
 
-/// Reports a bend through a tongue, which then stands in no slot.
+/// Reports a bend through a tongue, which would then not fit its slot.
 fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
     let bends = |tongue: &&Outline| area_distance(&laid.outline, tongue) < NEAR;
     let Some(tongue) = face.tongues.iter().find(bends) else { return Some(()) };

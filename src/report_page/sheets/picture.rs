@@ -1,5 +1,4 @@
-//! A sheet as a picture: metal, what is kept free of it, pieces with the numbers of their parts, the
-//! remnant.
+//! A sheet as a picture: metal, keep-outs, pieces with the numbers of their parts, the remnant.
 
 use crate::drawings;
 use crate::drawings::Beside;
@@ -32,7 +31,7 @@ const READ_EACH: f64 = 3.8;
 const PAPER: f64 = 2.5;
 /// Radius of the dot at the end of a leader, px.
 const DOT: f64 = 1.5;
-/// A letter of a name takes at most so much with what is free round it, px: width, height.
+/// Maximum size of a letter of a name with the space round it, px: width, height.
 const LETTER: [f64; 2] = [6.6, 18.0];
 /// From one line of a hatch to the next, px.
 const HATCH: f64 = 7.0;
@@ -90,7 +89,7 @@ impl Page<'_> {
         svg.with(pattern(&hatch, px)).with(drawn).with(dimensions).with(words)
     }
 
-    /// What is kept free of a sheet, drawn in mm, and its names.
+    /// The keep-outs of a sheet, drawn in mm, and their names.
     fn kept_free(&self, nested: &NestedSheet, scale: &Scale, hatch: &str) -> (Html, Html) {
         let (mut areas, mut names) = (Html::default(), Html::default());
         let hatched = |area: El| area.at("fill", format_args!("url(#{hatch})"));
@@ -168,7 +167,7 @@ fn needed(piece: &Piece) -> f64 {
     READ.max(READ_EACH * piece.number.to_string().len() as f64)
 }
 
-/// Whether a name has room in what is seen of an area; else the legend alone has it.
+/// Whether a name has room in the visible part of an area; else only the legend has it.
 fn fits(name: &str, seen: &Bounds, scale: &Scale) -> bool {
     let [wide, high] = [seen.width(), seen.height()].map(|mm| mm * scale.px);
     wide >= LETTER[0] * name.chars().count() as f64 && high >= LETTER[1]
@@ -204,7 +203,7 @@ fn place(row: &PlacedRow) -> Place {
     }
 }
 
-/// The hatch of what is kept free, at a scale in px for a mm.
+/// The hatch of keep-outs, at a scale in px for a mm.
 fn pattern(id: &str, px: f64) -> El {
     let step = num::text(HATCH / px, 3);
     let pattern = el("pattern").at("id", id).at("patternUnits", "userSpaceOnUse");
@@ -219,7 +218,7 @@ fn rect(bounds: &Bounds, class: &str) -> El {
     rect.at("width", number(bounds.width())).at("height", number(bounds.height()))
 }
 
-/// Words within a rectangle along its longer side; none where they have no room.
+/// Words within a rectangle along its longer side; `None` if there is no room.
 fn along(scale: &Scale, within: &Bounds, words: &str) -> Option<El> {
     let at = scale.at(within.centre());
     let is_level = within.width() >= within.height();

@@ -1,5 +1,4 @@
-//! A point of the machine that gets another name: what is measured from it, and what stands at it,
-//! follow.
+//! Renames a point of the machine: measurements from it, and entries placed at it, follow.
 
 use crate::serve::renamed::renaming::Renaming;
 use crate::serve::renamed::renaming::each;
@@ -13,16 +12,16 @@ use toml_edit::TableLike;
 /// The keys of links, tubes and obstacles under which points are named.
 const OF_BODIES: [&str; 7] = ["from", "to", "travel", "through", "at", "axis", "corners"];
 
-/// Those of where a part or a box stands.
+/// Keys of points that position a part or a box.
 const OF_PLANES: [&str; 4] = ["origin", "x", "side", "holes"];
 
 /// Those of a point.
 const OF_POINTS: [&str; 5] = ["near", "along", "over", "mirror", "laid"];
 
-/// Under which distances and directions stand, by the point they are from.
+/// Keys of distances and directions, by the point they start from.
 const BY_POINT: [&str; 2] = ["from", "direction"];
 
-/// Renames a point wherever it stands as a value.
+/// Renames a point wherever it is a value.
 pub(super) fn renamed(renaming: &mut Renaming, document: &mut DocumentMut) {
     renaming.key(document.as_table_mut(), "centre_plane");
     for kind in ["link", "tube", "obstacle"] {
@@ -48,8 +47,7 @@ pub(super) fn renamed(renaming: &mut Renaming, document: &mut DocumentMut) {
     }
 }
 
-/// A text in which a point has another name wherever that is a key: its own, and those of what is
-/// measured from it.
+/// A text in which a point is renamed wherever it is a key: its own, and those of points measured from it.
 ///
 /// # Errors
 /// When the text cannot be read.

@@ -10,13 +10,13 @@ use toml_edit::Value;
 pub(super) struct Renaming<'a> {
     pub(super) from: &'a str,
     pub(super) to: &'a str,
-    /// What stands for it, and which of that was met.
+    /// Its aliases, and those that were used.
     pub(super) aliases: BTreeSet<String>,
     pub(super) used: BTreeSet<String>,
 }
 
 impl Renaming<'_> {
-    /// What stands under a key: a name, a list of names, or names by others.
+    /// The value of a key: a name, a list of names, or names by others.
     pub(super) fn key(&mut self, table: &mut dyn TableLike, key: &str) {
         match table.get_mut(key) {
             Some(Item::Value(value)) => self.value(value),
@@ -56,7 +56,7 @@ pub(super) fn each(
     each_in(document.get_mut(kind), does);
 }
 
-/// The same with a list, or the one table that stands in place of one.
+/// The same with a list, or a single table in place of one.
 pub(super) fn each_in(list: Option<&mut Item>, does: &mut dyn FnMut(&mut dyn TableLike)) {
     match list {
         Some(Item::ArrayOfTables(all)) => all.iter_mut().for_each(|table| does(table)),

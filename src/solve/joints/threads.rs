@@ -1,4 +1,4 @@
-//! The thread that a hole of a joint has, or holds.
+//! The thread of a hole of a joint, or of the nut in it.
 
 use crate::joint::Joint;
 use crate::joint::Thread;
@@ -12,7 +12,7 @@ use crate::table::Row;
 /// Sizes of threads are the same when they differ by no more, mm. Our choice.
 const SAME: f64 = 0.01;
 
-/// What a thread is, for comparison with the bolt.
+/// The kind of a thread, for comparison with the bolt.
 pub(super) enum Is {
     /// For the bolt of this name, which is that of another row.
     Of(String),
@@ -20,7 +20,7 @@ pub(super) enum Is {
     Size(f64, Option<f64>),
 }
 
-/// The thread that a hole has, or holds.
+/// The thread of a hole, or of the nut in it.
 pub(super) fn thread(joint: &Joint, hole: &Hole, thickness: f64) -> Option<(Is, Thread)> {
     if let Some(insert) = &hole.insert {
         let of = |field: &str| insert.row.measure(field);
@@ -53,7 +53,7 @@ pub(super) fn thread(joint: &Joint, hole: &Hole, thickness: f64) -> Option<(Is, 
     Some((is, thread))
 }
 
-/// What a thread is, where it is not that of the bolt.
+/// The name of a thread, if it is not that of the bolt.
 pub(super) fn wrong_thread(joint: &Joint, is: &Is) -> Option<String> {
     let bolt = &joint.bolt;
     match is {

@@ -1,4 +1,4 @@
-//! A face on which the leg of a fillet lies, as it is in its flat.
+//! A face on which the leg of a fillet lies, in its flat.
 
 use crate::geom::Line;
 use crate::geom::Outline;
@@ -21,7 +21,7 @@ pub(super) struct Ground<'a> {
     edge: String,
     /// Holes and other openings.
     openings: Vec<(String, Outline)>,
-    /// Bends and bevels of the face, and plates that stand or lie on it.
+    /// Bends and bevels of the face, and plates on it.
     others: Vec<(String, Outline)>,
 }
 
@@ -31,7 +31,7 @@ impl<'a> Ground<'a> {
         Self::without(on, face, &[])
     }
 
-    /// The metal of a face, some of its holes filled: those through which a plate stands there.
+    /// The metal of a face, with the holes filled through which a plate stands there.
     pub(super) fn without(on: &'a Solved, face: usize, filled: &[usize]) -> Self {
         let name = &on.part.faces[face].name;
         let holes = on
@@ -41,7 +41,7 @@ impl<'a> Ground<'a> {
             .filter(|flat| flat.id.face != face || !filled.contains(&flat.id.hole));
         let holes = holes.map(|flat| {
             let hole = on.part.hole(flat.id);
-            // One too fine to be grown is taken as it is.
+            // One too fine to be offset is used as it is.
             let outline = offset(&flat.outline, hole.growth());
             let words = format!("hole `{}`", hole.name);
             (words, outline.unwrap_or_else(|_| flat.outline.clone()))
@@ -66,7 +66,7 @@ impl<'a> Ground<'a> {
         }
     }
 
-    /// With something else that stands or lies on it.
+    /// With another plate or feature on it.
     pub(super) fn add(&mut self, words: String, outline: Outline) {
         self.others.push((words, outline));
     }
@@ -76,7 +76,7 @@ impl<'a> Ground<'a> {
         self.outer.contains(at) && !self.openings.iter().any(|(_, of)| of.contains(at))
     }
 
-    /// To where the metal ends from a point that way; nothing where that is far.
+    /// Distance to the end of the metal from a point in a direction; `None` if that is far.
     pub(super) fn room(&self, from: Point, way: Vec2) -> Option<LegRoom> {
         let line = Line { at: from, along: way };
         let inside = line.stretches(self.outer);
@@ -87,7 +87,7 @@ impl<'a> Ground<'a> {
         (room.mm < FAR).then_some(room)
     }
 
-    /// To the nearest hole or opening from a point that way; nothing where none is near.
+    /// Distance to the nearest hole or opening from a point in a direction; `None` if none is near.
     pub(super) fn to_opening(&self, from: Point, way: Vec2) -> Option<LegRoom> {
         nearest(Line { at: from, along: way }, &self.openings).filter(|room| room.mm < FAR)
     }

@@ -1,5 +1,5 @@
-//! A plate whose edge stands on a face of the same formed part, or on that of another plate, where
-//! three points place both: beside it that face continues.
+//! A plate whose edge is on a face of the same formed part, or on that of another plate, where
+//! three points place both: that face continues beside it.
 
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -16,10 +16,10 @@ use crate::solve::leg_room::seam::spots;
 use crate::solve::leg_room::seam::welds;
 use crate::solve::solved::Solved;
 
-/// An edge stands on a face that is no farther away, mm: the gap of a fillet. Our choice.
+/// An edge is on a face that is no farther away, mm: the gap of a fillet. Our choice.
 const GAP: f64 = 0.6;
 
-/// It stands square on it within this, as the sine of the angle it leans: less than 10°.
+/// It counts as square on it within this, as the sine of its inclination: less than 10°.
 const LEANS: f64 = 0.17;
 
 /// Where the two are flush it is the outside of a corner, mm, and no fillet lies there.
@@ -34,7 +34,7 @@ struct Placed<'a> {
     world: usize,
 }
 
-/// The rooms beside edges that stand on faces.
+/// The legs available beside edges that are on faces.
 pub(super) fn rooms(all: &[Solved]) -> Vec<Found> {
     let placed: Vec<Placed> = all.iter().enumerate().flat_map(|(i, of)| placed(i, of)).collect();
     let one = |(of, solved, weld): ([usize; 3], &Solved, &Weld)| {
@@ -66,8 +66,8 @@ fn placed(i: usize, solved: &Solved) -> Vec<Placed<'_>> {
 }
 
 impl Placed<'_> {
-    /// What there is beside a weld of this face on another on which its edge stands; nothing where
-    /// it does not.
+    /// The leg available beside a weld of this face on another that its edge is on; `None` if there
+    /// is no such face.
     fn on(&self, other: &Placed, weld: &Weld) -> Option<LegRoom> {
         let (half, below) = (self.solved.part.thickness / 2.0, other.solved.part.thickness);
         let in_flat = &other.solved.flat.places[other.face];
@@ -98,7 +98,7 @@ impl Placed<'_> {
         // The outside of a corner takes no fillet.
         let sides = sides.map(|room| room.filter(|room| room.mm > FLUSH));
         match (sides, weld.sides < 2 && !weld.all_round) {
-            // On which of the two it is nothing tells.
+            // Which of the two it is on is not known.
             ([Some(a), Some(b)], true) => Some(if a.mm > b.mm { a } else { b }),
             (_, true) => None,
             (sides, false) => narrowest(sides.into_iter().flatten()),

@@ -1,4 +1,4 @@
-//! A plate that stands on its edge: one leg of its fillet lies on the plate itself.
+//! A plate on its edge: one leg of its fillet is on the plate itself.
 
 use crate::geom::NEAR;
 use crate::part::Weld;
@@ -10,8 +10,8 @@ use crate::solve::leg_room::seam::spots;
 use crate::solve::leg_room::seam::welds;
 use crate::solve::solved::Solved;
 
-/// On the plate itself that stands on its edge. At the end of the weld its own edge or bend may be
-/// as near as its angle puts it: there a fillet runs out.
+/// On the plate itself, which is on its edge. At the end of the weld its own edge or bend may be as
+/// near as its angle puts it: there a fillet runs out.
 pub(super) fn rooms(solved: &[Solved]) -> Vec<Found> {
     let stands = |(_, of, weld): &([usize; 3], &Solved, &Weld)| {
         of.part.laid.is_none() && (weld.sides == 2 || weld.all_round)

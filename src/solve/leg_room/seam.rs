@@ -1,4 +1,4 @@
-//! The welds of a set, and the places of each at which it is looked at.
+//! The welds of a set, and the places at which each is tested.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -13,10 +13,10 @@ use crate::solve::solved::Solved;
 const STEP: f64 = 0.5;
 const PLACES: f64 = 400.0;
 
-/// How far within its edge metal is looked for, mm. Our choice.
+/// How far within its edge metal is sought, mm. Our choice.
 const WITHIN: f64 = 0.02;
 
-/// A weld with what there is for its leg.
+/// A weld with the room for its leg.
 pub(super) struct Found {
     /// Index of its part, of its face there, and of it.
     pub(super) of: [usize; 3],
@@ -42,8 +42,8 @@ pub(super) fn welds(solved: &[Solved]) -> impl Iterator<Item = ([usize; 3], &Sol
     })
 }
 
-/// The places of a weld at which it is looked at: between the ends of its edges, without what
-/// bends and openings have taken of them.
+/// The places at which a weld is tested: between the ends of its edges, without the stretches that
+/// bends and openings remove.
 pub(super) fn spots(solved: &Solved, face: usize, weld: &Weld) -> Vec<Spot> {
     let metal = &solved.folded.faces[face].region;
     weld.stretches.iter().flat_map(|edge| of_edge(edge, metal)).collect()

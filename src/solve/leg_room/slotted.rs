@@ -1,7 +1,7 @@
-//! A plate that stands in slots by its tongues: beside it the slotted plate continues.
+//! A plate whose tongues are in slots: the slotted plate continues beside it.
 //!
-//! No recipe says which slots are for which tongues: they are those in which all tongues of an edge
-//! fit, wherever a face of the set has such.
+//! No recipe gives the slots of its tongues: they are those in which all tongues of an edge fit,
+//! wherever a face of the set has such.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -40,12 +40,12 @@ struct Joint {
     on: [usize; 2],
     slots: Vec<usize>,
     place: Place,
-    /// What the plate covers of that face, in its drawing.
+    /// The area the plate covers on that face, in its drawing.
     covers: Outline,
     name: String,
 }
 
-/// The rooms beside all plates that stand in slots.
+/// The legs available beside all plates in slots.
 pub(super) fn rooms(all: &[Solved]) -> Vec<Found> {
     let feet: Vec<_> = welds(all)
         .filter_map(|(of, solved, weld)| {
@@ -56,7 +56,7 @@ pub(super) fn rooms(all: &[Solved]) -> Vec<Found> {
         .collect();
     let mut found = Vec::new();
     for (of, solved, weld, foot, joints) in &feet {
-        // At one place it may stand either way round: the better counts. Of several places, the
+        // At one place it may be either way round: the better counts. Of several places, the
         // narrowest.
         let mut places: Vec<(&[usize], [usize; 2], Option<LegRoom>)> = Vec::new();
         for joint in joints {
@@ -89,7 +89,7 @@ fn is_more(a: Option<&LegRoom>, b: Option<&LegRoom>) -> bool {
     mm(a) > mm(b)
 }
 
-/// Beside a plate that stands on a ground; of one fillet, on the better side.
+/// Beside a plate on a base; of a single fillet, on the better side.
 fn beside(
     ground: &Ground,
     to_flat: &Place,
@@ -120,7 +120,7 @@ fn beside(
 }
 
 impl Foot {
-    /// The edge of a weld, where tongues stand on it.
+    /// The edge of a weld, where it has tongues.
     fn of(solved: &Solved, face: usize, weld: &Weld) -> Option<Self> {
         let first = weld.stretches.first().filter(|edge| edge.is_line())?;
         let x = first.direction_at_start();
@@ -188,8 +188,8 @@ fn slot(hole: &Hole, thickness: f64) -> Option<Slot> {
     if !(-ON..PLAY).contains(&(width - thickness)) {
         return None;
     }
-    // Its straight sides are shorter than it by its reliefs: those along it lie as far apart as it
-    // is wide.
+    // Its straight sides are shorter than it by its reliefs: those along it are as far apart as its
+    // width.
     let sides = hole.outline.edges().filter(Edge::is_line);
     let apart = |edge: &Edge| {
         let way = edge.direction_at_start();
@@ -199,8 +199,8 @@ fn slot(hole: &Hole, thickness: f64) -> Option<Slot> {
     Some(Slot { at: hole.at, along: side.direction_at_start(), length })
 }
 
-/// The slots, in order, into which the tongues of a foot go that begins in one of them; `None`
-/// where one has none.
+/// The slots, in order, of the tongues of a foot that begins in one of them; `None` if one tongue
+/// has no slot.
 fn fitted(foot: &Foot, first: Point, way: Vec2, slots: &[(usize, Slot)]) -> Option<Vec<usize>> {
     let start = foot.tongues[0][0];
     let used = foot.tongues.iter().map(|[middle, width]| {
@@ -217,7 +217,7 @@ fn fitted(foot: &Foot, first: Point, way: Vec2, slots: &[(usize, Slot)]) -> Opti
     Some(used)
 }
 
-/// What a plate that stands on a foot covers, x along the foot from its start.
+/// The area a plate covers on a foot, x along the foot from its start.
 fn covers(foot: &Foot, thickness: f64) -> Option<Outline> {
     let (long, half) = (foot.line.length(), thickness / 2.0);
     let corners = [(0.0, -half), (long, -half), (long, half), (0.0, half)];

@@ -44,7 +44,7 @@ fn tube(cope: &Cope) -> String {
     format!("the side of its tube Ø{} mm", num::text(cope.outside, 2))
 }
 
-/// From a place so far beside the crest of a tube, round its wall to its side.
+/// From a place at a distance from the crest of a tube, round its wall to its side.
 fn to_side(cope: &Cope, beside: f64) -> LegRoom {
     let radius = cope.outside / 2.0;
     let turned = num::asin((beside / radius).clamp(-1.0, 1.0)).radians();
@@ -59,11 +59,11 @@ fn along(cope: &Cope, weld: &Weld, thickness: f64) -> LegRoom {
     to_side(cope, beside + thickness / 2.0)
 }
 
-/// Beyond the ends of a foot across a tube, where the fillet goes round it.
+/// Beyond the ends of a foot across a tube, where the fillet runs round it.
 fn ends(cope: &Cope, solved: &Solved, face: usize, weld: &Weld) -> Option<LegRoom> {
     let inwards = spots(solved, face, weld).iter().fold(Vec2::ZERO, |sum, spot| sum - spot.out);
     let (first, last) = (weld.stretches.first()?, weld.stretches.last()?);
-    // A weld all round a tube that goes through has no ends, and metal on all sides.
+    // A weld all round a through tube has no ends, and metal on all sides.
     if inwards.hypot() < SAME || (first.from - last.to).hypot() < NEAR {
         return None;
     }

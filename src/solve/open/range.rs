@@ -70,7 +70,7 @@ fn read(entry: &Entry, units: Units, max: usize, findings: &Findings) -> Option<
     Some((0..=steps as usize).map(item).collect())
 }
 
-/// A length as it could be typed, to a ten thousandth: what is shown is what is taken.
+/// A length as it could be typed, to a ten thousandth: the value shown is the one used.
 fn typed(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => format!("{} mm", num::text(mm, 4)),

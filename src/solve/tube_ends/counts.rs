@@ -45,7 +45,7 @@ pub(super) fn of<'a>(
 fn uses<'a>(job: &Job, solved: &[Solved], asked: &'a TubeEnd) -> Vec<Use<'a>> {
     let mut uses: Vec<Use> = Vec::new();
     uses.extend(asked.cap.as_ref().map(|cap| (cap.part.as_str(), cap.at, "cap", 1)));
-    // A bent part may hold both sides of a tube.
+    // A bent part may be on both sides of a tube.
     let is_bent = |part: &str| {
         solved.iter().any(|of| job.lines[of.line].name == part && !of.part.bends.is_empty())
     };

@@ -1,4 +1,4 @@
-//! What stands round the tables and entities: header, classes, blocks, objects.
+//! The sections round the tables and entities: header, classes, blocks, objects.
 
 use super::pairs::Handle;
 use super::pairs::MODEL_SPACE;
@@ -36,7 +36,7 @@ pub(super) fn header(drawing: &Drawing, version: Version, first_free: Handle) ->
     out
 }
 
-/// The two kinds of object that R2000 does not know by itself.
+/// The two kinds of object that R2000 must be told of.
 pub(super) fn classes(out: &mut Pairs) {
     out.section("CLASSES", |out| {
         for (name, class) in [

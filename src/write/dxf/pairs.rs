@@ -15,7 +15,7 @@ impl Display for Handle {
     }
 }
 
-/// Owner of what nothing owns.
+/// Owner of objects without an owner.
 pub(super) const NOTHING: Handle = Handle(0);
 /// The record of model space, which owns every entity.
 pub(super) const MODEL_SPACE: Handle = Handle(1);
@@ -26,7 +26,7 @@ pub(super) const PLOT_STYLE: Handle = Handle(3);
 /// The first handle given by counting.
 const FIRST_FREE: u32 = 4;
 
-/// Pairs being written. Handles and class names go in only where the dialect has them.
+/// Pairs being written. Handles and class names are written only if the dialect has them.
 pub(super) struct Pairs {
     text: String,
     version: Version,

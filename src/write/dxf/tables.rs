@@ -69,7 +69,7 @@ fn layers(out: &mut Pairs, drawing: &Drawing) {
     });
 }
 
-/// What R2000 asks for and nothing here uses.
+/// Tables that R2000 requires and nothing here uses.
 fn rest(out: &mut Pairs) {
     out.table("VIEW", 0, |_| {});
     out.table("UCS", 0, |_| {});

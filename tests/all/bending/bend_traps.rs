@@ -11,7 +11,7 @@ fn bend(thickness: f64, radius: f64, angle: f64, method: Method) -> Bend {
 
 /// DIN 6935 puts the neutral fibre k s/2 outside the inner face, everybody else K T: at
 /// r = s its k is 0.65 (Tabellenbuch Metall), so K is 0.325 and the fibre's radius 1.325 s.
-/// Taking one for the other, either way, moves the flat by a fifth of the thickness or more.
+/// Mistaking one for the other, either way, moves the flat by a fifth of the thickness or more.
 #[test]
 fn the_k_of_din_6935_counts_halves_of_the_thickness() {
     let by_din = bend(2.0, 2.0, 90.0, Method::Din6935);
@@ -27,9 +27,9 @@ fn the_k_of_din_6935_counts_halves_of_the_thickness() {
     assert!(Bend::new(2.0, 2.0, Angle::QUARTER, Method::K(0.65)).is_err());
 }
 
-/// One book takes v off the sum of the legs, another adds a v that is less than nothing. Here
-/// a deduction is more than nothing and is taken off: 1.919 mm at s = r = 1 (computed by the
-/// formula of DIN 6935; its supplement 2 prints 1.9, from memory).
+/// One book subtracts v from the sum of the legs, another adds a negative v. Here a deduction is
+/// positive and is subtracted: 1.919 mm at s = r = 1 (computed by the formula of DIN 6935; its
+/// supplement 2 prints 1.9, from memory).
 #[test]
 fn a_deduction_is_more_than_nothing_and_makes_the_flat_shorter_than_the_legs() {
     let bend = bend(1.0, 1.0, 90.0, Method::Din6935);
@@ -41,7 +41,8 @@ fn a_deduction_is_more_than_nothing_and_makes_the_flat_shorter_than_the_legs() {
 
 /// Below an opening of 90° DIN 6935 measures legs to the outer tangent, r + s from where the
 /// bend begins, and not to the sharp corner, (r + s) tan(angle / 2): at an opening of 60° its
-/// v of 5.823 mm (r 6, s 5) is less by 16.1 mm than what we take off legs that reach to the corner.
+/// v of 5.823 mm (r 6, s 5) is less by 16.1 mm than our deduction from legs that reach to the
+/// corner.
 #[test]
 fn an_acute_bend_of_din_6935_is_measured_to_its_tangents() {
     let bend = bend(5.0, 6.0, 180.0 - 60.0, Method::Din6935);

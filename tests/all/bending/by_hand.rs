@@ -28,8 +28,8 @@ length = "40 mm"
 lever  = "300 mm"
 "#;
 
-/// A plate with an ear as wide as is said and 26 mm long, which no die bends, and a flange
-/// that one does.
+/// A plate with an ear of a given width and 26 mm long, which no die bends, and a flange that one
+/// does.
 fn eared(wide: f64) -> String {
     format!(
         "about = \"Plate with an ear\"\n[face.base]\nblank = [ {{ add = \"rectangle\", width = \"80 mm\", height = \"60 mm\" }} ]\n\
@@ -65,7 +65,7 @@ fn job(more: &str) -> String {
     )
 }
 
-/// What the parts come to and what is found; all findings where one stops them.
+/// The parts and their findings; only the findings if one stops them.
 fn solved(own: &str, shop: &str, more: &str) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let tables = Tables::shipped();
     let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
@@ -98,14 +98,14 @@ fn what_no_brake_reaches_is_bent_by_hand_and_last() {
     let (parts, _) = solved(&eared(30.0), SHOP, "").unwrap_or_else(|f| panic!("{}", stop(&f)));
     let wanted = [("heel", "press brake"), ("tip", "wrench")].map(|(a, b)| (a.into(), b.into()));
     assert_eq!(order(&parts[0], SHOP), wanted);
-    // A person who pulls less than that is not asked to.
+    // A person whose pull is less than that is not assigned the bend.
     let weak = |newton: u32| SHOP.replace("lever ", &format!("pull = \"{newton} N\"\nlever "));
     assert!(solved(&eared(30.0), &weak(181), "").is_ok());
     let found = solved(&eared(30.0), &weak(179), "").unwrap_err();
     let words = stop(&found);
     assert!(words.contains("it needs 180 N (41 lbf) at the end of a lever of 300 mm"), "{words}");
     assert!(words.contains("one person pulls 179 N"), "{words}");
-    // What the finding says to type is enough, and no longer than it must be: 180 / 179 × 300 mm.
+    // The value in the finding is sufficient, and no longer than needed: 180 / 179 × 300 mm.
     assert!(words.contains("a lever of 302 mm"), "{words}");
     assert!(solved(&eared(30.0), &weak(179).replace("300 mm", "302 mm"), "").is_ok());
     // Wider than its jaws, thicker than it grips: 41 mm is too wide whatever the pull.
@@ -113,7 +113,7 @@ fn what_no_brake_reaches_is_bent_by_hand_and_last() {
     assert!(stop(&found).contains("the bend is 41 mm long, the tool 40 mm"), "{}", stop(&found));
 }
 
-/// Where a brake makes the bend nobody bends it by hand, wherever the tool stands in the file.
+/// A bend that a brake can make is never made by hand, in whatever order the tools are in the file.
 #[test]
 fn a_brake_comes_before_a_hand() {
     let (first, wrench) = SHOP.split_at(SHOP.rfind("[[brake]]").unwrap());
@@ -129,7 +129,7 @@ fn a_brake_comes_before_a_hand() {
 }
 
 /// Slots through the bend leave 36 − 3 × 6 = 18 mm of metal: half of the pull, and no strength is
-/// given for what is left.
+/// given for the rest.
 #[test]
 fn slots_ease_the_pull_and_take_the_strength() {
     let hand = SHOP[SHOP.rfind("[[brake]]").unwrap()..].replace("wrench", "vice");
@@ -158,8 +158,8 @@ fn slots_ease_the_pull_and_take_the_strength() {
     assert!(reason.contains("crosses bend `fold`"), "{reason}");
 }
 
-/// Slots of 28 mm across the bend stop short of where they must end; the findings of the pull and of the
-/// slots name one length, and slots so long are enough.
+/// Slots of 28 mm across the bend stop short of the required length; the findings of the pull and
+/// of the slots name one length, and slots of that length are sufficient.
 #[test]
 fn both_findings_name_the_length_of_a_slot_that_passes() {
     let hand = SHOP[SHOP.rfind("[[brake]]").unwrap()..].replace("wrench", "vice");
@@ -181,7 +181,7 @@ fn both_findings_name_the_length_of_a_slot_that_passes() {
     assert!(solved(&with(named(&short) - 0.1), &hand, "").is_err());
 }
 
-/// Jaws and blocks need no coordinates; what cannot be is said with what to type.
+/// Jaws and blocks need no coordinates; impossible values are reported with what to type.
 #[test]
 fn grips_need_no_drawing() {
     let tables = Tables::shipped();
@@ -203,7 +203,7 @@ fn grips_need_no_drawing() {
         let shop = read(&tool(grip, more)).unwrap_or_else(|f| panic!("{}", stop(&f)));
         let Tools::Folding(folding) = &shop.brakes[0].tools else { panic!("{grip}") };
         assert!(folding.beam.bounds().min.x < -40.0 && folding.leaf.is_none(), "{grip}");
-        // Nobody pulls at a form, and no thickness limits a lever.
+        // There is no pull at a form, and no maximum thickness for a lever.
         assert_eq!(shop.brakes[0].pull.is_some(), grip != "hammer form");
         assert_eq!(shop.brakes[0].thickest.is_some(), grip == "hammer form");
     }

@@ -11,13 +11,13 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// The text of a recipe of `tests/data/bending`; none of a shipped one.
+/// The text of a recipe of `tests/data/bending`; `None` for a shipped one.
 fn own(recipe: &str) -> Option<String> {
     fs::read_to_string(root().join("tests/data/bending").join(format!("{recipe}.toml"))).ok()
 }
 
-/// What a job says of a recipe; `shop` is a path from the root. Whether it passes, and all
-/// it says.
+/// The output of a job of a recipe; `shop` is a path from the root. Whether it passes, and all
+/// messages.
 fn checked(recipe: &str, thickness: &str, shop: Option<&str>) -> (bool, String) {
     checked_text(recipe, own(recipe), thickness, shop, "")
 }
@@ -77,7 +77,7 @@ fn parts_that_run_into_the_tools_are_refused() {
     }
 }
 
-/// Both sides of a bend lie on the V: it is said which of them is short.
+/// Both sides of a bend are on the V: the finding says which of them is short.
 #[test]
 fn a_base_too_short_for_the_brakes_is_named() {
     let said = |base: &str, leg: &str| {
@@ -104,8 +104,8 @@ fn a_base_too_short_for_the_brakes_is_named() {
     assert!(both.contains("the flange or face `base` at bend `heel` is too short"), "{both}");
 }
 
-/// Two walls stand beside the jaws of the vice: by the rounding of their bends they come
-/// nearer to it than the 2 mm that lie between jaws and walls.
+/// Two walls are beside the jaws of the vice: by the rounding of their bends they come nearer to it
+/// than the 2 mm between jaws and walls.
 #[test]
 fn what_clears_by_less_than_the_margin_is_told() {
     let given =
@@ -118,8 +118,8 @@ fn what_clears_by_less_than_the_margin_is_told() {
     }
 }
 
-/// A radius of 80 mm is rolled: it passed in silence. Advice to take thinner sheet helps
-/// nobody then.
+/// A radius of 80 mm is rolled: it passed in silence. Advice to use thinner sheet does not help
+/// then.
 #[test]
 fn a_rolled_radius_is_refused_in_any_thickness() {
     for thickness in ["2 mm", "4 mm"] {
@@ -145,7 +145,7 @@ fn walls_that_lean_out_meet_as_specified() {
     });
     let (_, said) = checked_text("lean-90-closed", taper, "2 mm", None, "");
     assert!(said.contains("`right` is 0.5 mm to 11.146 mm, but 0.5 mm is needed"), "{said}");
-    // Drawn as wide as their edges they cannot meet, and that is said.
+    // Drawn as wide as their edges they cannot meet, which is reported.
     let narrow = own("lean-60-closed").map(|text| text.replace("119.6 mm", "59.6 mm"));
     let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None, "");
     assert!(said.contains("caution[corner-gap]"), "{said}");

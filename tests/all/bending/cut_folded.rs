@@ -14,7 +14,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::fmt::Write;
 
-/// So many parts are compared, in two lots.
+/// Number of parts compared, in two lots.
 const PARTS: usize = 24;
 
 /// A tube of a part: diameter, clearance, a point of its axis and its direction.
@@ -85,7 +85,7 @@ fn gusset(rng: &mut Rng) -> (Vec<Tube>, String) {
     (tubes, text)
 }
 
-/// A channel with flanges on its edges, whose end stands on a tube that runs across it.
+/// A channel with flanges on its edges, whose end is on a tube that runs across it.
 fn channel(rng: &mut Rng) -> (Vec<Tube>, String) {
     let (web, up, long) =
         (rng.between(50.0, 80.0), rng.between(28.0, 45.0), rng.between(110.0, 160.0));
@@ -105,7 +105,7 @@ fn channel(rng: &mut Rng) -> (Vec<Tube>, String) {
     (tubes, text)
 }
 
-/// The two ends of the sheet's edge at places along what was cut: those off the drawn outline.
+/// The two ends of the sheet's edge at places along the cut: those off the drawn outline.
 fn places(solved: &Solved, drawn: &Outline) -> Vec<Value> {
     let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
     let t = solved.part.thickness;
@@ -186,7 +186,7 @@ fn no_metal_is_left_in_the_tubes_and_no_gap_beside_them() {
     assert_eq!(said["parts"], PARTS);
 }
 
-/// The gusset of the trade, in both hands: what is cut is welded and mirrored.
+/// The gusset of the trade, in both hands: the cut edges are welded and mirrored.
 #[test]
 fn what_is_cut_is_welded_in_both_hands() {
     let text = include_str!("../../data/trade/box-gusset.toml");
@@ -201,8 +201,8 @@ fn what_is_cut_is_welded_in_both_hands() {
         let long = |name: &str| -> Vec<f64> {
             welds.iter().filter(|w| w.edge == name).map(|w| w.length).collect()
         };
-        // Both tubes of the floor pass the wall as well, the third stands against the wall and
-        // at the corner of the floor.
+        // Both tubes of the floor pass the wall as well, the third is against the wall and at the
+        // corner of the floor.
         assert_eq!([long("first").len(), long("second").len()], [2, 2]);
         let apart = long("first").into_iter().zip(long("second")).map(|(a, b)| (a - b).abs());
         assert!(apart.fold(0.0, f64::max) < 1e-6);

@@ -1,4 +1,4 @@
-//! By what a bend is computed: whose word counts, and that the flat and the tool agree.
+//! The data by which a bend is calculated: their precedence, and that the flat and the tool agree.
 
 use platewright::bend::Method;
 use platewright::bend::Trust;
@@ -90,13 +90,13 @@ fn a_shop_says_whose_word_is_asked_first() {
     let head = "bend_method = \"FAA\"\nbend_sources = [\"shop\", \"measured\"]";
     assert_eq!(heel(head, &sheet, ANGLE), (Method::Faa, Trust::Shop));
     assert_eq!(by("bend_sources = [\"metal\", \"measured\"]", &sheet), Trust::Metal);
-    // What it leaves out is not asked, but for the metal.
+    // A source left out is not used, except for the metal.
     assert_eq!(heel("bend_sources = []", &sheet, ANGLE), (Method::Din6935, Trust::Metal));
     assert_eq!(by("", S235), Trust::Measured);
 }
 
-/// The usual V of 4 mm is 32 mm and asks for 22.4 mm of flange; a shorter one goes over
-/// 25 mm, over which another row was measured.
+/// The usual V of 4 mm is 32 mm and needs 22.4 mm of flange; a shorter one is bent over 25 mm, over
+/// which another row was measured.
 #[test]
 fn the_flat_is_that_of_the_v_the_bend_goes_over() {
     let angle = |leg: &str| {
@@ -142,8 +142,8 @@ radius = "4 mm"
 method = "DIN 6935"
 "#;
 
-/// Over 25 mm the radius of the long one would be 1.1 times the one of its row: as good for a
-/// formula, but no row holds over another V than its own, whatever dies that saves.
+/// Over 25 mm the radius of the long one would be 1.1 times the one of its row: good enough for a
+/// formula, but no row is valid over another V than its own, whatever dies that saves.
 #[test]
 fn a_bend_by_a_row_is_not_moved_to_another_v_to_save_a_die() {
     let row = "v         = \"25 mm\"\ndeduction";
@@ -158,7 +158,7 @@ fn a_bend_by_a_row_is_not_moved_to_another_v_to_save_a_die() {
     assert!(findings.iter().all(|f| f.code != "measured-tool"), "{findings:?}");
 }
 
-/// A straight brake has no V: a row counts for it only when it is asked for, and that is said.
+/// A straight brake has no V: a row applies to it only if it is named, and a note says so.
 #[test]
 fn a_row_of_another_tool_is_pointed_out() {
     let shop = format!(

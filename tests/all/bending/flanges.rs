@@ -1,4 +1,4 @@
-//! Flanges that are narrower, wider or aside, what is cut beside them, and how they meet.
+//! Flanges that are narrower, wider or offset, the reliefs beside them, and how they meet.
 
 use crate::tree;
 use crate::tree::Flange;
@@ -58,7 +58,7 @@ fn refused(part: &Part) -> String {
     flat::unfold(part).unwrap_err().remove(0).headline
 }
 
-/// Least and most of a face in space.
+/// Minimum and maximum of a face in space.
 fn extent(part: &Part, face: usize) -> (Space, Space) {
     let solid = fold::fold(part, &unfolded(part), &[]);
     let face = &solid.faces[face];
@@ -198,7 +198,7 @@ fn a_relief_at_the_top_of_a_flange_is_no_gap() {
     near(gap.max, 0.5);
 }
 
-/// What one bend says of the gap counts, whatever is usual for the other.
+/// The gap of one bend counts, whatever the default of the other.
 #[test]
 fn a_gap_asked_of_one_bend_is_kept() {
     let mut asked = corner(CornerShape::Closed, 90.0);
@@ -309,7 +309,7 @@ fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says(
     assert!((by_formula - 31.18).abs() < 0.01, "{by_formula}");
 }
 
-/// What a caliper reads on the formed part is what was drawn, and up to 90° the same as to
+/// The reading of a caliper on the formed part is the drawn dimension, and up to 90° the same as to
 /// the sharp corner.
 #[test]
 fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {
@@ -419,8 +419,8 @@ fn corners_that_were_treated_do_not_clash_and_one_that_was_not_does() {
     assert_eq!(clashes(&corner(CornerShape::Open, 120.0)), [(Piece::Face(1), Piece::Face(2))]);
 }
 
-/// What is cut at a corner is missing in the solid of both bends, where the cut lies: near
-/// the crossing there is no metal, and what passes through there touches nothing.
+/// The cut at a corner is missing in the solid of both bends, at its place: near the crossing there
+/// is no metal, and a body that passes there touches nothing.
 #[test]
 fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
     let part = corner(CornerShape::Open, 90.0);
@@ -444,8 +444,8 @@ fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
     assert_eq!([at_ends(0), at_ends(1)], [[false, true], [true, false]]);
 }
 
-/// Of two flanges at a corner one goes up and one down: they end where the other's bend
-/// begins, or the part is refused where they are asked to meet.
+/// Of two flanges at a corner one is bent up and one down: they end where the other's bend begins,
+/// or the part is refused if they are required to meet.
 #[test]
 fn flanges_to_different_sides_are_not_asked_to_meet() {
     let sides = |shape| {
@@ -462,8 +462,8 @@ fn flanges_to_different_sides_are_not_asked_to_meet() {
     }
 }
 
-/// Walls that lean out and are drawn as wide as their edges fall short of each other; a
-/// corner with nobody to meet is reported as well.
+/// Walls that lean out and are drawn as wide as their edges do not reach each other; a corner
+/// without another flange is reported as well.
 #[test]
 fn a_corner_that_is_not_reached_is_told() {
     let short = |part: &Part| unfolded(part).short_corners;
@@ -490,7 +490,7 @@ fn the_left_hand_of_a_shifted_flange_is_its_mirror() {
     let middles = [&right, &left].map(|flat| flat.bends[0].line.point_at(0.5).x);
     near(middles[0], -middles[1]);
     assert!(middles[0].abs() > 4.0, "{middles:?}");
-    // In space as well: what lies at x in one lies at −x in the other.
+    // In space as well: points at x in one are at −x in the other.
     let solids = [0, 1].map(|i: usize| fold::fold(&both[i], [&right, &left][i], &[]));
     let low = |i: usize, sign: f64| {
         let face = &solids[i].faces[1];
@@ -531,7 +531,7 @@ fn built(text: &str) -> Vec<Part> {
     part::build(&recipe, &params, &tables, Method::K(0.4), "part").unwrap()
 }
 
-/// An edge in an inside corner: the bend needs room beside its end, which is taken from the wall
+/// An edge in an inside corner: the bend needs room beside its end, which is cut from the wall
 /// there, as wide as the relief and no wider.
 #[test]
 fn a_bend_in_an_inward_corner_takes_its_relief_from_the_wall_beside() {
@@ -554,8 +554,8 @@ offset = "-0.5 mm"
     let flat = unfolded(&part);
     assert_eq!(clashes(&part), []);
     let width = part.bends[0].relief.width;
-    // The flange ends 1 mm before the wall. Beside the strip the wall stands back by the rest
-    // of the relief's width, beyond that it is whole.
+    // The flange ends 1 mm before the wall. Beside the strip the wall is set back by the rest of
+    // the relief's width, beyond that it is whole.
     let strip = &flat.bends[0];
     near(strip.begins.length(), 59.0);
     let [low, high] = [strip.tangents[0].from.y, strip.tangents[1].from.y];

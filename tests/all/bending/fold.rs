@@ -1,5 +1,4 @@
-//! Formed parts: what is true of the solid whatever the part, and lengths as one would
-//! measure them on it.
+//! Formed parts: properties of the solid of any part, and lengths as one would measure them on it.
 
 use crate::back;
 use crate::tree;
@@ -45,7 +44,7 @@ fn corners(folded: &Folded, face: usize, thickness: f64) -> Vec<Space> {
     at.flat_map(|p| [0.0, -thickness].map(|z| face.frame.point(p, z))).collect()
 }
 
-/// Least and most of one coordinate over all faces.
+/// Minimum and maximum of one coordinate over all faces.
 fn extent(folded: &Folded, axis: usize, thickness: f64) -> (f64, f64) {
     let all = (0..folded.faces.len()).flat_map(|f| corners(folded, f, thickness));
     all.map(|p| p[axis]).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)))

@@ -130,8 +130,8 @@ fn the_apex_of_a_tapering_plate_is_no_point_of_it() {
              [bend.heel]\nacross = \"plate\"\nline = [[\"-60 mm\", \"40 mm\"], [\"60 mm\", \"40 mm\"]]\nangle = \"90 deg\"\nto = \"flange\"\nmoves = [\"0\", \"{apex} mm\"]\n"
         )
     };
-    // From 100 to 40 wide in 100 mm: the apex is 166.67 above, 69.6 from either end of what is cut
-    // off.
+    // From 100 to 40 wide in 100 mm: the apex is 166.67 above, 69.6 from either end of the piece
+    // cut off.
     let near = own::solve(&plate(20.0, 500.0 / 3.0), "3 mm", "waterjet");
     assert!(near.is_ok(), "{near:#?}");
     // To 60 wide: 250 above, 153 from either end of 60 mm.
@@ -140,7 +140,7 @@ fn the_apex_of_a_tapering_plate_is_no_point_of_it() {
     assert_eq!(far[0].headline, words, "{far:#?}");
 }
 
-/// Whichever way the line is drawn, what holds the point moves, in both hands and in the mirror.
+/// Whichever way the line is drawn, the side with the point moves, in both hands and in the mirror.
 #[test]
 fn a_point_says_which_side_moves() {
     let wanted = own::one(CORNER).0;
@@ -225,7 +225,7 @@ angle = "90 deg"
     assert!(found.is_empty(), "{:?}", found[0].headline);
     assert!(same(solved.flat.region.outer(), &drawn(text)));
     assert_eq!(solved.flat.gaps().len(), 1);
-    // 140 wide less 60 is what is bent.
+    // 140 wide less 60 is bent.
     let strip = &solved.flat.bends[0];
     assert!((strip.area - 80.0 * strip.bend.allowance()).abs() < 1e-6, "{}", strip.area);
     let gain = fold::gain(&strip.bend) * strip.area;
@@ -249,7 +249,7 @@ fn a_load_over_a_slanted_bend_is_not_judged() {
     assert_eq!(load(&square), "Judged");
 }
 
-/// A load on the edge of a name, or one that the edge holds, where a slanted line parts it.
+/// A load on a named edge, or one supported by that edge, where a slanted line splits it.
 #[test]
 fn an_edge_on_two_faces_is_judged_by_the_one_that_is_named() {
     let text = r#"

@@ -1,4 +1,4 @@
-//! Random plates with fold lines, against a model that folds their points by itself.
+//! Random plates with fold lines, against a model that folds their points independently.
 
 use crate::own;
 use crate::python;
@@ -14,7 +14,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::fmt::Write;
 
-/// So many plates are compared, in two lots.
+/// Number of plates compared, in two lots.
 const PLATES: usize = 80;
 
 /// A plate some 200 mm long and 90 mm wide about the origin.

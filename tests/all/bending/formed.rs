@@ -46,7 +46,7 @@ fn an_eye_is_as_long_as_its_middle() {
         (solved.part.bends[0].bend.form(), solved.part.bends[0].by),
         (Form::Rolled, Trust::Form)
     );
-    // The end of the eye is 0.134 radii above the base and falls by half of what it is long.
+    // The end of the eye is 0.134 radii above the base and falls by half of its length.
     let gap = fold::eye_gap(&solved.part, &solved.flat, 0).unwrap();
     let end = 30.0 - 33.0 * 0.5 - 10.0 * 0.75_f64.sqrt();
     assert!((gap - end).abs() < 1e-9, "{gap}");
@@ -67,7 +67,7 @@ fn a_closed_hem_is_shorter_than_its_legs() {
     assert!(volume(&solved) > 0.0);
 }
 
-/// The two sides of an open hem are as far apart as asked.
+/// The two sides of an open hem have the required distance.
 #[test]
 fn an_open_hem_stands_off_by_its_opening() {
     let (solved, found) = own::one(&recipe("form = \"open-hem\"\nopening = \"8 mm\"", 30.0));
@@ -110,7 +110,7 @@ fn the_sheet_between_a_rolled_bend_and_another_is_measured() {
     assert_eq!(said(8.0, rolled), []);
 }
 
-/// A tail that runs through its own base is seen by the collision of solids as well.
+/// A tail that runs through its own base is found by the collision of solids as well.
 #[test]
 fn an_eye_does_not_run_into_its_base() {
     let stopped =
@@ -157,7 +157,7 @@ fn a_load_over_a_rolled_bend_is_not_judged() {
     assert!(!solved[0].verdicts[0].1.limits.is_empty());
 }
 
-/// What the first bend of a part of 1.5 mm is made on, in the demo's shop with some of its tools.
+/// The tool of the first bend of a part of 1.5 mm, in the demo's shop with some of its tools.
 fn made_on(bend: &str, tail: f64, change: impl Fn(&mut Shop)) -> Formed {
     let (solved, _) = own::solve(&recipe(bend, tail), "1.5 mm", "laser").unwrap();
     let mut sources = Sources::default();
@@ -176,7 +176,7 @@ fn made_on(bend: &str, tail: f64, change: impl Fn(&mut Shop)) -> Formed {
     sequence::find(&task).formed.remove(0)
 }
 
-/// Rolls that go down to 40 mm: what is to rest at 40 mm springs back from 36.3 mm.
+/// Rolls to radii down to 40 mm: a bend that is to rest at 40 mm springs back from 36.3 mm.
 #[test]
 fn a_roll_bends_tighter_than_what_rests() {
     let on_rolls = |radius: u32| {
@@ -190,7 +190,7 @@ fn a_roll_bends_tighter_than_what_rests() {
     assert_eq!(on_rolls(45).as_deref(), Ok("three-roll bender"));
 }
 
-/// The legs close on a punch of 80° at 100°: a press brake that goes to 145° makes no acute bend.
+/// The legs close on a punch of 80° at 100°: a press brake that bends to 145° makes no acute bend.
 #[test]
 fn the_acute_bend_of_a_hem_is_judged_like_any() {
     let with = |name: &'static str| {
@@ -253,7 +253,7 @@ side = "down"
     assert_eq!(before, ["lip"], "the first wall is bent with its hem closed");
 }
 
-/// A hole is looked at all round: one end of a slot is enough, and a twentieth of a millimetre; a
+/// A hole is checked all round: one end of a slot is enough, and a twentieth of a millimetre; a
 /// hole through the return in the same place uncovers it.
 #[test]
 fn a_hem_over_one_end_of_a_slot_covers_it() {

@@ -12,7 +12,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::path::Path;
 
-/// So many parts of each sort are compared, in two lots.
+/// Number of parts of each sort compared, in two lots.
 const PARTS: usize = 40;
 
 /// A strip with one bend between two straight ends: its recipe, thickness and figures.
@@ -57,7 +57,7 @@ fn strip(rng: &mut Rng, sort: usize) -> (String, f64, Value) {
     (text, thickness, figures)
 }
 
-/// The figures with what the program found, and its STEP file in the folder of its lot.
+/// The figures with the program's results, and its STEP file in the folder of its lot.
 fn row(mut figures: Value, solved: &Solved, folder: &Path, name: &str) -> (Value, Value) {
     let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
     let solid = solid::solid(&solved.part, &solved.flat, &folded).unwrap();

@@ -1,5 +1,5 @@
-//! What a metal asks of a brake, through the search for a setup: its force, what a brake
-//! rated for another metal takes, and how far it is bent to rest at its angle.
+//! The effect of a metal on bending, through the search for a setup: its force, what a brake rated
+//! for another metal can bend, and how far it is bent to rest at its angle.
 
 use crate::tree;
 use crate::tree::Flange;
@@ -104,7 +104,7 @@ fn a_folder_is_rated_by_the_metal_it_was_rated_for() {
 }
 
 /// Over a V of 32 mm sheet of 4 mm comes out round 5.12 mm. A handbook's kR at that ratio is
-/// 0.99 for soft steel and 0.99 to 0.98 for stainless; what has no row goes by the formula.
+/// 0.99 for soft steel and 0.99 to 0.98 for stainless; a metal without a row follows the formula.
 #[test]
 fn springback_is_the_handbook_s_where_it_has_the_metal() {
     let under_load = |name: &str| {
@@ -113,7 +113,7 @@ fn springback_is_the_handbook_s_where_it_has_the_metal() {
         plan.steps[0].setup.under_load.degrees()
     };
     assert!((under_load("S235") - 90.0 / 0.99).abs() < 1e-6, "{}", under_load("S235"));
-    // 1.28 lies 0.28 / 0.6 of the way from the column of 1 to that of 1.6.
+    // 1.28 is 0.28 / 0.6 of the distance from the column of 1 to that of 1.6.
     let kept = 0.99 - 0.01 * 0.28 / 0.6;
     assert!((under_load("304") - 90.0 / kept).abs() < 1e-6, "{}", under_load("304"));
     let chrome_moly = metal("4130-N");
@@ -123,8 +123,8 @@ fn springback_is_the_handbook_s_where_it_has_the_metal() {
     assert!((under_load("4130-N") - 90.0 / kept).abs() < 1e-6, "{}", under_load("4130-N"));
 }
 
-/// What springs back is bent further first, and on the way there it meets the tool: the
-/// beam of the straight brake leans back by 45°, so a leg lies on it at 135°.
+/// A bend is first overbent by its springback, and meanwhile it meets the tool: the beam of the
+/// straight brake leans back by 45°, so a leg lies on it at 135°.
 #[test]
 fn a_bend_is_followed_to_the_angle_under_load() {
     let mut brake = only("straight brake");
@@ -147,8 +147,7 @@ fn a_bend_is_followed_to_the_angle_under_load() {
     assert!(!whole && tool == "beam" && at > 131.0, "{tool} {at}");
 }
 
-/// DC01 has no minimum yield strength: it springs back as if it were as strong as it can be, not as
-/// if it did not spring back at all.
+/// DC01 has no minimum yield strength: its springback is that of its highest strength, not zero.
 #[test]
 fn a_metal_without_a_yield_strength_springs_back_as_its_strongest() {
     let (soft, mild) = (metal("DC01"), metal("S235"));

@@ -121,7 +121,7 @@ fn a_straight_brake_cannot_close_a_narrow_channel_but_a_wide_one() {
     assert!(wide.is_whole(), "{words}");
 }
 
-/// With the web up first, the base stands in the way when the lip is bent.
+/// With the web up first, the base is in the way when the lip is bent.
 #[test]
 fn a_lip_is_bent_before_the_web_it_stands_on() {
     let flanges = [flange(0, UPPER, 60.0, 50.0, true), flange(1, FAR, 60.0, 15.0, true)];
@@ -197,8 +197,8 @@ fn wall(edge: usize, wide: f64, high: f64) -> Flange {
     Flange { measured: Measured::Tangent, ..flange(0, edge, wide, high, true) }
 }
 
-/// Whatever pieces of punch are used, the ram above them goes over the whole length: walls
-/// of a box higher than its reach run into it when the last wall is bent.
+/// Whatever pieces of punch are used, the ram above them covers the whole length: walls of a box
+/// higher than its reach collide with it when the last wall is bent.
 #[test]
 fn the_ram_stays_where_the_punch_is_used_in_pieces() {
     let walls = |high| {
@@ -219,7 +219,7 @@ fn the_ram_stays_where_the_punch_is_used_in_pieces() {
     assert!(words.contains("hits the ram"), "{words}");
 }
 
-/// The pieces and where they stand are given, and add up.
+/// The pieces and their positions are given, and add up.
 #[test]
 fn pieces_of_tools_are_told_with_their_place() {
     let walls = [
@@ -246,9 +246,9 @@ fn deep_channel() -> [Flange; 2] {
     [UPPER, LOWER].map(|edge| Flange { radius: 4.0, ..flange(0, edge, 60.0, 40.0, true) })
 }
 
-/// From the straight punch to the inside of the leg that stands already, when the other is
-/// bent: 54 mm of base and 37 mm of leg lie inside. With both sides at 45.2° their corner is
-/// 54 × 0.7046 − 37 × 0.7096 = 11.79 mm beside the middle of the punch, which is 18 mm wide.
+/// From the straight punch to the inside of the leg that is up already, when the other is bent: 54
+/// mm of base and 37 mm of leg lie inside. With both sides at 45.2° their corner is 54 × 0.7046 −
+/// 37 × 0.7096 = 11.79 mm beside the middle of the punch, which is 18 mm wide.
 const CLEARS: f64 = 2.79;
 
 #[test]
@@ -276,7 +276,7 @@ fn a_tube_that_closes_round_a_tool_cannot_be_taken_off() {
     assert!(words.contains("cannot be taken off"), "{words}");
 }
 
-/// A flange cut back to its ends is as long as it is there.
+/// A flange cut back to its ends has its length there.
 #[test]
 fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     use platewright::geom::Outline;
@@ -339,7 +339,7 @@ fn what_reaches_over_the_bend_line_meets_the_die_and_the_leaf() {
     let mut press = narrow_dies();
     if let Tools::Press(press) = &mut press.brakes[0].tools {
         press.dies.retain(|die| (die.v - 24.0).abs() < 1e-9);
-        // In sections no wider than the flange it would stand clear of the base.
+        // In sections no wider than the flange it would be clear of the base.
         press.dies[0].widths.clear();
     }
     let (as_wide, words) = bent(50.0, 5.0, 5.1, 115.0, &press);
@@ -366,7 +366,7 @@ fn a_bend_to_come_is_still_sheet() {
     let second = Flange { radius: 5.1, ..flange(1, FAR, 40.0, 25.0, true) };
     let (both, words) = plan(4.0, [40.0, 30.0], &[first, second], &press);
     assert!(both.is_whole(), "{words}");
-    // Of a flange of 24 mm only 0.8 mm is flat, but before its second bend the sheet goes on.
+    // Of a flange of 24 mm only 0.8 mm is flat, but before its second bend the sheet continues.
     let bent = |edge, on, long| Flange { radius: 7.6, ..flange(on, edge, 60.0, long, true) };
     let rows = [bent(UPPER, 0, 24.0), bent(FAR, 1, 60.0)];
     let (one, words) = plan(4.0, [60.0, 80.0], &rows, &press);
@@ -378,7 +378,7 @@ fn a_bend_to_come_is_still_sheet() {
     );
 }
 
-/// Of setups that work the one with most room is taken, and the others are listed: a
+/// Of setups that work the one with the most clearance is used, and the others are listed: a
 /// gooseneck leaves more than the straight punch.
 #[test]
 fn the_way_with_most_room_is_taken() {
@@ -408,7 +408,8 @@ fn a_radius_that_no_tool_gives_is_refused() {
         plan(2.0, [60.0, 60.0], &[bend], &only("press brake")).0.is_whole()
     };
     assert_eq!([1.5, 1.75, 3.8, 6.5].map(at), [false, true, true, false]);
-    // What a V gives is not for the shop to widen, and a setup that was not needed says just that.
+    // The radius of a V cannot be widened by the shop, and a setup that was not needed says only
+    // that.
     let mut own = only("press brake");
     own.brakes[0].max_radius = Some(40.0);
     let bend = |radius| Flange { radius, ..flange(0, UPPER, 60.0, 40.0, true) };
@@ -428,7 +429,7 @@ fn a_radius_that_no_tool_gives_is_refused() {
     assert_eq!([2.0, 3.0, 7.0, 9.0].map(|r| folded(&own, r)), [false, true, true, false]);
 }
 
-/// What is rated for one metal bends less of a harder one: by the root of the strengths.
+/// A tool rated for one metal bends less of a harder one: by the root of the strengths.
 #[test]
 fn a_folder_rated_for_mild_steel_bends_no_more_of_it() {
     let bend = |thickness| {

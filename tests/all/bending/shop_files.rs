@@ -65,7 +65,7 @@ fn every_key_of_the_shop_file_to_start_from_is_explained_where_it_first_stands()
         else {
             continue;
         };
-        // Those say what they are.
+        // Those give their kind.
         let plain =
             ["currency", "process", "material", "pierce_seconds", "machine_hour", "per_kilogram"];
         if seen.insert(key.trim()) && !plain.contains(&key.trim()) {
@@ -118,8 +118,8 @@ fn a_die_and_a_punch_are_made_of_a_few_measures() {
     assert!(at(1.7, 0.05) && !at(1.9, 0.05) && at(14.9, 23.2) && !at(14.9, 22.5));
 }
 
-/// A die is as high as it was measured, and its V no deeper than that leaves room for: what reaches
-/// below it would meet the bed otherwise than in the shop.
+/// A die is as high as measured, and its V no deeper than that leaves room for: a part that reaches
+/// below it would meet the bed differently from in the shop.
 #[test]
 fn a_die_is_no_higher_than_it_was_measured() {
     let die = |height: &str| {
@@ -136,7 +136,7 @@ fn a_die_is_no_higher_than_it_was_measured() {
     assert!(!in_metal(&low, 27.9) && in_metal(&low, 28.1));
 }
 
-/// What a hint says to write reads back clean, for every section there is.
+/// The text of a hint reads back clean, for every kind of section.
 #[test]
 fn a_section_pasted_from_a_hint_is_right() {
     let whole = "[[brake]]\nname = \"b\"\nkind = \"box-and-pan\"\nlength = \"1 m\"\nmax_thickness = \"2 mm\"\n\
@@ -170,7 +170,7 @@ fn a_section_pasted_from_a_hint_is_right() {
     assert_eq!(pasted, 4 * 3 + 2 * 3 + 2);
 }
 
-/// A tool that is missing is asked for by a few measures, not by a drawing of it.
+/// A tool that is missing is asked for by a few dimensions, not by a drawing of it.
 #[test]
 fn what_a_brake_lacks_is_asked_for_by_measures() {
     let press = "[[brake]]\nname = \"p\"\nkind = \"press\"\nlength = \"1 m\"\nforce = \"400 kN\"\n\
@@ -197,7 +197,7 @@ fn a_die_without_its_v_is_refused_with_a_section_that_has_it() {
     let help = found[0].help.clone().unwrap();
     let section = help.split("section = ").nth(1).unwrap().trim_end_matches('`');
     assert_eq!(press(&tools(section)).unwrap().dies[0].v, 32.0);
-    // An opening of another width is not the one that is said.
+    // The section's opening differs from the given one.
     assert!(press(&tools(section).replace("\"32 mm\", section", "\"50 mm\", section")).is_err());
     assert_eq!(
         press("punch = \"straight\"\ndie = { angle = \"80 deg\" }\n").unwrap_err()[0].code,
@@ -220,7 +220,7 @@ fn a_bar_in_the_vice_is_a_former_of_half_its_diameter() {
     assert_eq!(both[0].code, "unknown-key");
 }
 
-/// What is wrong with the shop and with the job is said in one run, and nothing that only follows.
+/// All errors of the shop and of the job are reported in one run, without those that only follow.
 #[test]
 fn faults_of_shop_and_job_are_said_together() {
     let text = "process = \"laser\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"s\"\nmaterial = \"S235\"\n\

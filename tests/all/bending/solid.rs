@@ -211,8 +211,8 @@ fn flared() -> Vec<(String, Solid)> {
     all.map(one).collect()
 }
 
-/// The cylinder of the hole is gone; three cones in two halves stand in each face, and two tori
-/// where the foot has a radius.
+/// The cylinder of the hole is gone; three cones in two halves are in each face, and two tori where
+/// the foot has a radius.
 #[test]
 fn a_flare_is_three_cones() {
     for (name, solid) in flared() {

@@ -1,4 +1,4 @@
-//! What is left of a flange beside the notch at the end of its bend.
+//! The rest of a flange beside the notch at the end of its bend.
 
 use crate::tree;
 use crate::tree::Flange;

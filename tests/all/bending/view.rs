@@ -1,6 +1,7 @@
-//! The lines of a picture against the metal itself: what is drawn is seen, what is seen is drawn.
+//! The lines of a picture against the metal itself: every line drawn is visible, every visible line
+//! is drawn.
 //!
-//! The metal is asked point by point, from the faces and the bends of the formed part. That has no
+//! The metal is tested point by point, from the faces and the bends of the formed part. That has no
 //! skin, no crossings of lines and no equation of a cylinder in common with the pictures.
 
 use crate::bending::solid::hole;
@@ -28,7 +29,7 @@ use platewright::view::Seen;
 use platewright::view::Sight;
 use platewright::view::Skin;
 
-/// From one look into the metal to the next along a line of sight, mm.
+/// Step along a line of sight through the metal, mm.
 const STEP: f64 = 0.04;
 /// More metal than this hides a place; less is where lines of sight graze, mm.
 const HIDDEN: f64 = 0.2;
@@ -36,7 +37,7 @@ const HIDDEN: f64 = 0.2;
 /// ones cross.
 const NEAR: f64 = 0.06;
 
-/// A part as the test knows it.
+/// A part with the data of the test.
 struct Known {
     part: Part,
     folded: Folded,
@@ -68,7 +69,7 @@ impl Known {
         })
     }
 
-    /// How much metal is between a place and the viewer, mm; no more than is asked for.
+    /// How much metal is between a place and the viewer, mm; up to a limit.
     fn metal(&self, from: Space) -> f64 {
         let near = self.camera.near;
         let t = self.part.thickness;
@@ -196,7 +197,7 @@ fn compare(known: &Known, seen: &Seen, counts: &mut Counts) {
         let is_seen = beside.into_iter().any(|at| known.metal(at) < HIDDEN);
         counts.wrong += usize::from(!is_seen);
     }
-    // Edges through the sheet may lie where a bend goes on from a face: no line is drawn there.
+    // Edges through the sheet may lie where a bend continues a face: no line is drawn there.
     let through = |chain: &&Vec<Space>| {
         let ends = chain.first().zip(chain.last());
         ends.is_some_and(|(a, b)| (length(minus(*b, *a)) - known.part.thickness).abs() > 1e-6)

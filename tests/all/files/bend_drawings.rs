@@ -1,5 +1,5 @@
-//! What a drawing says of bends: formed sizes as a caliper reads them, however a flange was
-//! drawn, and how each bend is set up.
+//! Bends on drawings: formed sizes as a caliper reads them, however a flange was drawn, and how
+//! each bend is set up.
 //!
 //! Sheet of 2 mm round 3 mm: a leg goes on for tan(angle / 2) (3 + 2) past where the bend
 //! begins to the mould line, tan(angle / 2) 3 to the inside corner. A caliper along the leg
@@ -33,7 +33,7 @@ name   = "bracket"
 sheet  = "steel"
 "#;
 
-/// A bracket: base and leg of 60 mm and 40 mm, as they are drawn.
+/// A bracket: base and leg of 60 mm and 40 mm, as drawn.
 fn recipe(angle: &str, measured: &str) -> String {
     format!(
         r#"about = "Bracket"
@@ -94,7 +94,7 @@ pub(super) fn drawing_in(shop: &str, text: &str, own: &str) -> String {
 #[test]
 fn formed_sizes_are_what_a_caliper_reads() {
     // Angle, how drawn, then base and leg as a caliper reads them, worked out by hand:
-    // 60 and 40 less what was drawn past the start of the bend, plus what a caliper feels.
+    // 60 and 40 less the length drawn past the start of the bend, plus the length a caliper reads.
     let cases = [
         ("45", "outside", "60", "40"),
         ("45", "tangent-outside", "60", "40"),
@@ -170,8 +170,8 @@ fn without_a_shop_nothing_is_said_of_tools() {
     }
 }
 
-/// A box on the demo's press brake: its last walls stand between others, so the punch is
-/// used in sections of those the shop has.
+/// A box on the demo's press brake: its last walls are between others, so the punch is used in
+/// sections of those the shop has.
 #[test]
 fn the_drawing_says_how_each_bend_is_set_up() {
     let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
@@ -212,7 +212,7 @@ fn a_rolled_bend_is_drawn_from_tangent_to_tangent() {
     }
 }
 
-/// A hem says how it is made, and has no bend deduction that nobody could measure.
+/// A hem has its way of making, and no bend deduction, which could not be measured.
 #[test]
 fn a_hem_is_drawn_by_its_name() {
     let text = recipe("180", "tangent-outside")
@@ -252,8 +252,8 @@ pub(super) fn shipped(name: &str) -> &'static str {
     SHIPPED.iter().find(|(other, _)| *other == name).expect("a recipe that is shipped").1
 }
 
-/// A tongue of what is held reaches past the bend line: its tip can be gauged from, but no leg ends
-/// there. What moves has no edge along the line, so the angle is all there is to check.
+/// A tongue of the clamped side reaches past the bend line: its tip can be gauged from, but no leg
+/// ends there. The moving side has no edge along the line, so only the angle can be checked.
 #[test]
 fn a_tongue_of_what_is_held_ends_no_leg() {
     let own = r#"about = "Plate with a slanting fold beside a tongue"
@@ -325,7 +325,7 @@ relief = "round"
 "#;
 
 /// Closed corners: the end of `back`, still flat and 30 mm long, lies a sheet's thickness further in
-/// than the outside of `right`, which stands straight across from the line.
+/// than the outside of `right`, which is straight across from the line.
 #[test]
 fn a_stop_leans_on_the_wall_across_from_the_bend_not_on_an_end_beside_it() {
     let job = format!("shop = \"shop.toml\"\n{JOB}").replace("\"2 mm\"", "\"3 mm\"");
@@ -338,7 +338,7 @@ fn a_stop_leans_on_the_wall_across_from_the_bend_not_on_an_end_beside_it() {
 }
 
 /// The figures of the handbook begin at a radius of one thickness. On either side of it the softest
-/// sheet is large, and the range is the same but for what the radius itself changes.
+/// sheet is large, and the range is the same but for the effect of the radius itself.
 #[test]
 fn what_a_bend_goes_to_does_not_jump_where_the_handbook_begins() {
     let to = |radius: &str| -> [f64; 3] {

@@ -2,7 +2,7 @@
 
 use crate::python;
 
-/// Of those judged, half were drawn by a seed that nobody looked at while the checks were made.
+/// Of those judged, half were drawn by a seed that was not used while the checks were made.
 #[test]
 fn gaps_at_tolerance_are_those_of_an_independent_model() {
     for seed in ["1", "20261128"] {

@@ -18,7 +18,7 @@ use std::path::PathBuf;
 /// refused.
 const SHIPPED: (usize, usize) = (7, 0);
 
-/// Every kind of entity comes to the area, length and bounds it has, curves to arcs within their
+/// Every kind of entity has the right area, length and bounds, and curves become arcs within their
 /// tolerance of the kind and number that they need. `PLATEWRIGHT_CURVES=1000` draws more.
 #[test]
 #[allow(clippy::disallowed_methods, reason = "more of the check is asked for outside the program")]
@@ -39,8 +39,7 @@ fn curves_become_few_tangent_arcs_within_their_tolerance() {
     println!("{said}");
 }
 
-/// Shapes and paths of SVG within transforms come to the length, area and bounds that their
-/// definitions give.
+/// Shapes and paths of SVG within transforms have the length, area and bounds of their definitions.
 #[test]
 fn shapes_of_svg_become_arcs_within_their_tolerance() {
     let folder = tempfile::tempdir().unwrap();
@@ -68,7 +67,7 @@ fn made_of(item: &Item, mm: f64) -> (String, serde_json::Value) {
 }
 
 /// Every SVG and DXF file that a package of the tests' own environment ships is read, or refused
-/// in words: so many of each.
+/// with a message: fixed counts of each.
 #[test]
 fn files_that_packages_ship_are_read_or_refused_by_name() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(".venv/lib");

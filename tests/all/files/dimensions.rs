@@ -1,5 +1,5 @@
 //! The sizes on drawings, measured: each number is the distance of its feet, each defining corner
-//! has its numbers, letters stand at their own holes, leaders cross no other feature.
+//! has its numbers, letters are at their own holes, leaders cross no other feature.
 
 use crate::files::drawn::items;
 use crate::files::drawn::notes;
@@ -81,7 +81,7 @@ fn through(a: Point, b: Point, c: Point) -> f64 {
     sides.iter().product::<f64>() / (4.0 * area)
 }
 
-/// Only a corner across the metal has a number that stands on the near side already: on the far one.
+/// Only a corner across the metal has a number on the near side already: on the far one.
 #[test]
 fn a_number_of_an_axis_is_given_again_only_at_another_corner() {
     let mut again = 0;

@@ -1,5 +1,5 @@
-//! What a draughtsman looks for: a flat that can be read, loads with their arrows and sizes, a number
-//! at every corner, a machine with its tables beside it.
+//! A draughtsman's review: a legible flat, loads with their arrows and sizes, a number at every
+//! corner, a machine with its tables beside it.
 
 use crate::files::drawn;
 use crate::files::drawn::notes;
@@ -107,7 +107,8 @@ fn a_load_is_drawn_as_an_arrow_at_its_place_with_its_value() {
     let (page, shafts) = load(of_demo("ears-tie-rod"), "steering into a rock");
     assert_eq!(shafts.len(), 2, "{shafts:?}");
     assert!(says(page, "2.25 kN") && text_of(page).contains("on 2 pieces, 2.25 kN on each"));
-    // Normal to the leg of an angle: in the view from the side, level, where the leg stands up.
+    // Normal to the leg of an angle: in the view from the side, horizontal, where the leg is
+    // vertical.
     let (page, shafts) = load(of_demo("angle-valve-block"), "valve block shaken");
     let level = shafts.iter().filter(|[from, to]| (from.y - to.y).abs() < 1e-6);
     assert!(level.count() == 2 && shafts.len() == 2, "{shafts:?}");
@@ -178,8 +179,8 @@ fn machine() -> &'static str {
     job.split_once("```").expect("the job ends").0
 }
 
-/// Every body has its number in the view from the front, nothing lies on anything else, and the tables
-/// stand on the first sheet.
+/// Every body has its number in the view from the front, nothing overlaps, and the tables are on
+/// the first sheet.
 #[test]
 fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     let mut sources = Sources::default();
@@ -196,7 +197,7 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
         let all = words(first).into_iter().filter(|words| words.text == number);
         assert!(all.filter(|words| words.height > 3.0).count() >= 1, "no {number}: {said}");
     }
-    // Each view has its two axes and the way it looks.
+    // Each view has its two axes and its viewing direction.
     let said = |text: &str| words(first).iter().filter(|words| words.text == text).count();
     for (text, times) in [("X", 1), ("Y", 1), ("Z", 2), ("along +Y", 1), ("along +X", 1)] {
         assert_eq!(said(text), times, "{text}");
@@ -209,8 +210,8 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     assert!(found.is_empty(), "{found:?}");
 }
 
-/// What of a table goes on on a further sheet has its heading and its heads there, and a view there its
-/// scale.
+/// The continuation of a table on a further sheet has its heading and its heads there, and a view
+/// there its scale.
 #[test]
 fn what_goes_on_of_a_machine_has_its_heading_and_its_scale() {
     let mut sources = Sources::default();
@@ -256,7 +257,7 @@ fn a_check_counts_what_is_not_judged_as_a_make_does() {
     assert!(checked.limits > 0, "the pin is not judged: no grade is given");
 }
 
-/// A burnt corner hangs over the edge of the sheet: what is drawn of it does not.
+/// A burnt corner overhangs the edge of the sheet: its drawing does not.
 #[test]
 fn a_keep_out_is_cut_off_at_the_edge_of_its_sheet() {
     let text = "process = \"laser\"\npaper = \"none\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\

@@ -1,4 +1,4 @@
-//! How the sheets of drawings are filled: scales, what stands where, assemblies, units of tools.
+//! How the sheets of drawings are filled: scales, positions, assemblies, units of tools.
 
 use crate::files::drawn;
 use crate::files::drawn::lines;
@@ -33,7 +33,7 @@ fn of<'a>(name: &str) -> &'a Pages {
     &found.unwrap_or_else(|| panic!("there is no {name}")).1
 }
 
-/// ISO 5455 has 1, 2 and 5 with powers of ten; what is drawn to fill its room has no scale.
+/// ISO 5455 has 1, 2 and 5 with powers of ten; a view drawn to fill its room has no scale.
 #[test]
 fn scales_are_those_of_the_standard() {
     let is_scale = |words: &str| {
@@ -61,7 +61,7 @@ fn scales_are_those_of_the_standard() {
     assert!(seen > DRAWINGS.len(), "{seen} scales");
 }
 
-/// The formed view of a part of two faces takes the room it has, and all stands on one sheet.
+/// The formed view of a part of two faces uses the room it has, and everything is on one sheet.
 #[test]
 fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
     let drawing = of("demo, A4: angle-fender");
@@ -81,7 +81,7 @@ fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
     assert!(inside > 40.0, "the formed view is {} by {}", bounds.width(), bounds.height());
 }
 
-/// A second sheet of a few lines is none: what spills over fills a tenth of it at least.
+/// A second sheet of a few lines is not made: the continuation fills at least a tenth of it.
 #[test]
 fn no_further_sheet_holds_only_a_few_lines() {
     let few = |page: &Page| {
@@ -98,7 +98,7 @@ fn no_further_sheet_holds_only_a_few_lines() {
     assert!(empty.is_empty(), "{empty:?}");
 }
 
-/// Ten cut-outs and six holes stand in no table: then nothing is kept free for one.
+/// Ten cut-outs and six holes are in no table: then no room is reserved for one.
 #[test]
 fn a_plate_of_many_cut_outs_has_no_empty_column() {
     let cut = |i: u32| {
@@ -171,8 +171,8 @@ fn a_set_of_plates_has_a_sheet_with_its_parts_numbered_and_its_welds() {
     }
 }
 
-/// A print of a set says how it is welded and how many of each part it takes: the hash of its issue
-/// tells two such prints apart, as does that of the part that is welded.
+/// A print of a set shows its welds and the number of each part: the hash of its issue
+/// distinguishes two such prints, as does that of the part that is welded.
 #[test]
 fn the_issue_of_a_set_changes_with_its_welds() {
     let issue = |weld: &str| {

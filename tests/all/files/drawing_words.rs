@@ -1,4 +1,4 @@
-//! What drawings and templates say of themselves: nothing is claimed that is not there.
+//! The texts of drawings and templates: nothing is claimed that does not exist.
 
 use crate::files::drawn::text;
 use crate::own;

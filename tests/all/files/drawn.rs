@@ -1,4 +1,4 @@
-//! What stands on a page, taken apart: for the tests of drawings.
+//! The items of a page, taken apart: for the tests of drawings.
 
 use platewright::geom::Edge;
 use platewright::geom::Point;
@@ -40,7 +40,7 @@ pub(crate) fn text(drawing: &Pages) -> String {
     words.map(|w| format!("{}\n", w.text)).collect()
 }
 
-/// What a page says of kinds of items, with the items.
+/// The data of items of some kinds on a page, with the items.
 pub(crate) fn notes<'a>(page: &'a Page, kinds: &[&str]) -> Vec<(&'a Note, &'a [Item])> {
     let noted = items(page).into_iter().filter_map(|item| match item {
         Item::Noted(note, items) if kinds.contains(&note.kind) => Some((note, items.as_slice())),

@@ -1,4 +1,4 @@
-//! What drawings and orders say of bevels and their welds, and of sunk holes.
+//! Bevels with their welds, and countersunk holes, on drawings and in orders.
 
 use crate::files::drawn;
 use platewright::diag::Sources;
@@ -52,7 +52,7 @@ fn drawing(own: &str) -> Pages {
     drawings::shop_drawing(&job, &solved, &solved[0], Format::A4)
 }
 
-/// All words of a drawing, each with the height at which it stands.
+/// All words of a drawing, each with its height above the bottom edge.
 fn words(drawing: &Pages) -> Vec<(&str, f64)> {
     let words = drawing.pages.iter().flat_map(drawn::words);
     words.map(|words| (words.text.as_str(), words.at.y)).collect()
@@ -72,8 +72,8 @@ fn dashed(drawing: &Pages) -> Vec<f64> {
     lines.filter(|edge| edge.length() < 30.0).map(|e| e.from.y).collect()
 }
 
-/// The depth of 8 mm stands above the dashed line for a bevel from the top side, below it for
-/// one from the bottom side; one of 4 mm from both sides needs no such line.
+/// The depth of 8 mm is above the dashed line for a bevel from the top side, below it for one from
+/// the bottom side; one of 4 mm from both sides needs no such line.
 #[test]
 fn a_groove_is_on_the_line_of_its_side_with_its_depth() {
     for (side, is_above) in [("up", true), ("down", false)] {
@@ -86,7 +86,7 @@ fn a_groove_is_on_the_line_of_its_side_with_its_depth() {
     assert_eq!((heights(&both, "h4").len(), dashed(&both).len()), (2, 0));
 }
 
-/// The leg of the fillet stands beyond the groove on its side.
+/// The leg of the fillet is beyond the groove on its side.
 #[test]
 fn a_weld_on_a_bevelled_edge_keeps_its_leg() {
     for (side, weld, legs) in [
@@ -112,8 +112,8 @@ fn notes(own: &str) -> String {
     words(&drawing).iter().map(|(text, _)| format!("{text} ")).collect()
 }
 
-/// What is sunk or bevelled on the top side is seen, what is on the bottom side dashed; either
-/// is said where it is.
+/// Countersinks and bevels on the top side are visible, those on the bottom side dashed; each has
+/// its note beside it.
 #[test]
 fn what_is_on_the_bottom_side_is_dashed() {
     let sunk = |side: &str| {
@@ -138,7 +138,7 @@ fn what_is_on_the_bottom_side_is_dashed() {
     }
 }
 
-/// What is done with an insert, said with its kind once.
+/// The instruction for an insert, printed with its kind once.
 #[test]
 fn the_drawing_says_what_is_done_with_an_insert() {
     for (insert, wanted) in [
@@ -173,7 +173,7 @@ fn read_me(own: &str) -> String {
     text
 }
 
-/// The cutting service delivers square edges and reads what comes of them.
+/// The cutting service delivers square edges and reads what is made of them.
 #[test]
 fn the_read_me_of_an_order_lists_the_bevels() {
     let bevelled = read_me(&format!("{PLAIN}{}", bevel("up")));

@@ -1,5 +1,5 @@
-//! How sheets are filled: nothing torn, no panel left empty, no sheet for a few words; and signs that
-//! lead to what they are about.
+//! How sheets are filled: nothing split, no panel left empty, no sheet for a few words; and signs
+//! that lead to their features.
 
 use crate::files::drawn;
 use crate::files::drawn::lines;
@@ -63,7 +63,7 @@ fn uppermost(page: &Page, [width, height]: [f64; 2]) -> Vec<String> {
     let within: Vec<_> = within.filter(|w| w.at.y < height - 12.0 && w.at.y > 62.0).collect();
     let halves = [true, false].map(|left| {
         let half = within.iter().filter(|w| (w.at.x < middle) == left);
-        // Beside a heading stands the scale of what is below it.
+        // The scale of what is below a heading is beside the heading.
         let half = half.filter(|w| !w.text.contains("not to scale"));
         let highest = half.max_by(|a, b| a.at.y.total_cmp(&b.at.y));
         // A size of a picture that is wider than its half.
@@ -151,7 +151,7 @@ fn weld_symbols_stand_on_the_side_of_their_edge() {
     assert!(sides >= 2, "{sides} leaders to the sides");
 }
 
-/// The arrow of a curve stands within it, and not on the corner at its end.
+/// The arrow of a curve is within it, and not on the corner at its end.
 #[test]
 fn the_arrow_of_a_curve_is_off_its_ends() {
     let page = &of("demo, A4: gusset-axle-post").pages[0];

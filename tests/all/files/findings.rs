@@ -111,7 +111,7 @@ impl Run {
         circles.map(|c| Point::new(number(c, " cx"), -number(c, " cy"))).collect()
     }
 
-    /// What is red in the drawing of a part: lines, and the words beside them.
+    /// The red items in the drawing of a part: lines, and the words beside them.
     fn red(&self, part: &Solved) -> (Vec<Vec<Edge>>, Vec<String>) {
         let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4);
         let (mut lines, mut words) = (Vec::new(), Vec::new());
@@ -182,7 +182,7 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
 fn a_gap_an_oven_and_a_captured_nut_mark_what_they_are_about() {
     let tables = Tables::shipped();
     let corners = tables.row("nut", "M10").unwrap().measure("corners");
-    // As drawn the nut goes in with 0.2 mm to spare, in the narrowest tube it does not.
+    // As drawn the nut fits with 0.2 mm to spare, in the narrowest tube it does not.
     let outside = corners + 0.2 + 2.0 * 2.0;
     let run = run(&format!(
         "part = [\n\

@@ -1,9 +1,9 @@
-//! The files of the demo and of a job of bent parts, byte for byte as they were when
-//! somebody last looked at them.
+//! The files of the demo and of a job of bent parts, byte for byte as they were when somebody last
+//! checked them.
 //!
-//! A net for changes nobody meant; what is right is for the other tests to say. After a
-//! change that was meant, `PLATEWRIGHT_BLESS=1 cargo test --test all golden::` writes the
-//! files anew: look through `git diff tests/golden` before committing.
+//! A net for unintended changes; the other tests decide what is right. After an intended change,
+//! `PLATEWRIGHT_BLESS=1 cargo test --test all golden::` writes the files again: look through `git
+//! diff tests/golden` before committing.
 
 #![expect(clippy::disallowed_methods, reason = "the switch to write anew is in the environment")]
 
@@ -46,7 +46,7 @@ fn kept(folder: &Path) -> Files {
     files
 }
 
-/// Where two texts differ: what lies between the lines they share at both ends.
+/// Where two texts differ: the text between the lines they share at both ends.
 fn difference(name: &str, wanted: &[u8], found: &[u8]) -> String {
     let [wanted, found] = [wanted, found].map(String::from_utf8_lossy);
     let lines = |text: &str| text.split('\n').map(str::to_owned).collect::<Vec<_>>();
@@ -68,7 +68,7 @@ fn difference(name: &str, wanted: &[u8], found: &[u8]) -> String {
     out
 }
 
-/// Holds the files of a job against those kept of it in a folder of `tests/golden`.
+/// Compares the files of a job with those kept of it in a folder of `tests/golden`.
 fn comes_out(made: &Path, golden: &str, min: usize) {
     let found = kept(made);
     assert!(found.len() >= min, "{golden}: only {} files are made", found.len());
@@ -108,8 +108,8 @@ fn the_demo_comes_out_byte_for_byte() {
     comes_out(&demo::made().folder, "vineyard-cart", 40);
 }
 
-/// Parts that show every way of bending, beside the bent parts of the demo: at least
-/// twelve in all, each looked at as a flat and as it is folded.
+/// Parts that show every kind of bending, beside the bent parts of the demo: at least twelve in
+/// all, each viewed as a flat and as formed.
 #[test]
 fn bent_parts_come_out_byte_for_byte() {
     let made = tempfile::tempdir().unwrap();

@@ -1,5 +1,5 @@
-//! What is told to who stands at the brake, the table and the drill: one truth, in words that can
-//! be followed.
+//! Instructions at the brake, the table and the drill: consistent, and in words that can be
+//! followed.
 
 use crate::files::bend_drawings::SHOP;
 use crate::files::bend_drawings::drawing_in;
@@ -46,7 +46,7 @@ fn the_die_is_the_one_whose_radius_is_nearest_to_that_of_the_flat() {
 }
 
 /// The shop's hat of 2.3 mm aluminium: its bend line is 0.05 mm below the top of what it is bent
-/// round. Nobody sets that, and text and picture have one figure.
+/// round. That cannot be set, and text and picture have one figure.
 #[test]
 fn a_line_nearly_level_with_the_jaw_is_level() {
     let given = "given = { over = \"38 mm\", height = \"38 mm\", length = \"50 mm\", bolt = \"M8\", holes = 1 }";
@@ -268,8 +268,8 @@ fn a_part_stays_at_one_machine_while_that_has_the_margin() {
     assert!(!text.contains("Straight brake") && !text.contains("Not on the"), "{text}");
 }
 
-/// A trough whose ends stand up before its sides: the press brake has no V that gives the radius at
-/// the ends as well, and the beam of the straight brake does not come between them.
+/// A trough whose ends are up before its sides: the press brake has no V that gives the radius at
+/// the ends as well, and the beam of the straight brake does not fit between them.
 const TROUGH: &str = r#"about = "Trough"
 [face.base]
 blank = [ { add = "rectangle", width = "300 mm", height = "80 mm" } ]

@@ -77,7 +77,7 @@ fn other_programs_read_every_kind_of_order() {
     assert!(priced.is_ok_and(|price| price > 1.0), "a rate by gauge is not found: {parts}");
 }
 
-/// What is laid to fill room on our own sheets is not ordered, and that is said.
+/// Fillings of our own sheets are not ordered, and the read-me says so.
 #[test]
 fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
     let folder = inches();
@@ -183,7 +183,7 @@ fn refused_with_faults(out: &Path, faults: &[(&str, serde_json::Value, &str)]) {
     }
 }
 
-/// What was ordered, unpacked as it would come back.
+/// The order, unpacked as it would come back.
 fn unpacked(folder: &Path) -> std::path::PathBuf {
     let back = folder.join("back");
     for entry in fs::read_dir(folder.join("out/order")).unwrap() {

@@ -54,7 +54,7 @@ fn judge(folder: &Path, name: &str, wanted: &Value) -> Result<(), String> {
     Ok(())
 }
 
-/// Names of layers in the code pages that headers name are those that Python's codecs read.
+/// Names of layers in the code pages that headers name are decoded as by Python's codecs.
 #[test]
 fn names_of_layers_are_read_by_the_code_page_of_the_header() {
     let folder = tempfile::tempdir().unwrap();
@@ -72,7 +72,7 @@ fn names_of_layers_are_read_by_the_code_page_of_the_header() {
         assert_eq!(read, layers, "{name}");
         assert_eq!(whole.unknown_page, None, "{name}");
     }
-    // Johab is not among those that are known, which is said.
+    // Johab is not among the supported code pages, which is reported.
     let text = fs::read(folder.path().join("ANSI_949.dxf")).unwrap();
     let at = text.windows(8).position(|part| part == b"ANSI_949").unwrap();
     let johab = [&text[..at], b"johab", &text[at + 8..]].concat();

@@ -11,7 +11,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-/// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
+/// Pages of the demo and where the documents show them; drawn again with `PLATEWRIGHT_BLESS=1`.
 const PICTURES: [(&str, &str); 2] = [
     ("drawings/angle-fender.pdf", "parts/pictures/demo-drawing.png"),
     ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
@@ -57,7 +57,7 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     assert!(passed >= 60, "only {passed} facts of the pictures were checked");
 }
 
-/// Without the wish the same job is refused, and the finding says what to type.
+/// Without that setting the same job is refused, and the finding says what to type.
 #[test]
 fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
     let folder = tempfile::tempdir().unwrap();
@@ -246,7 +246,8 @@ fn foreign_readers_find_each_piece_of_a_job_in_inches() {
     assert!(passed >= 300, "only {passed} facts of the pictures were checked");
 }
 
-/// Plates in a grid a kerf apart: their common cuts are told apart, and how they are cut is said.
+/// Plates in a grid a kerf apart: their common cuts are distinguished, and how they are cut is
+/// printed.
 #[test]
 fn foreign_readers_find_common_cuts_in_the_picture() {
     let folder = tempfile::tempdir().unwrap();
@@ -285,7 +286,7 @@ fn random_job(rng: &mut Rng, seed: u64) -> String {
          [[sheet]]\nname = \"plate\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
          stock = [ {{ size = [\"{long:.1} mm\", \"{wide:.1} mm\"], clamps = {{ top = \"{clamp} mm\" }} }} ]\n"
     );
-    // So many kinds that their legend takes more than one column or page.
+    // Enough kinds for the legend to need more than one column or page.
     let kinds = [6, 25, 48, 80][seed as usize % 4];
     for kind in 0..kinds {
         let [width, height] = [rng.between(40.0, 260.0), rng.between(40.0, 180.0)];
@@ -321,7 +322,7 @@ fn the_check_of_pictures_refuses_each_planted_fault() {
         ("/sheets/1/used/upper_bound_percent", 0.01, "is not in the strip"),
         ("/parts/0/pieces", 1.0, "outlines of"),
     ];
-    // All in one run: each is said of its own sheet or part.
+    // All in one run: each is reported for its own sheet or part.
     for (place, by, _) in faults {
         let number = report.pointer_mut(place).unwrap();
         *number = match number.as_u64() {
@@ -337,7 +338,7 @@ fn the_check_of_pictures_refuses_each_planted_fault() {
     }
 }
 
-/// The check can fail: a flat that is said to be larger than a page, and a drawing of another part.
+/// The check can fail: a flat claimed to be larger than a page, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {
     let (demo, folder) = (&demo::made().folder, tempfile::tempdir().unwrap());
@@ -412,7 +413,7 @@ holes = [
 ]
 "#;
 
-/// Gussets, plates and small tabs on a large sheet that a clamp holds.
+/// Gussets, plates and small tabs on a large clamped sheet.
 const INCHES: &str = r#"
 about   = "Gussets and tabs in inches"
 units   = "in"

@@ -1,11 +1,10 @@
-//! Every shipped recipe over many values, its flats and sheets measured anew by
+//! Every shipped recipe over many values, its flats and sheets measured independently by
 //! `tests/outside/check_shapes.py`.
 //!
-//! The values come from the recipe itself: its defaults, then each input changed alone,
-//! numbers down in the one sheet and up in the other, words, and every fifth row of a table, half
-//! of them in each sheet. What a recipe refuses is
-//! left out; what is left must be eight sets at least. Beside them stand sets that turn on what
-//! the defaults leave off.
+//! The values come from the recipe itself: its defaults, then each input changed alone, numbers
+//! down in the one sheet and up in the other, words, and every fifth row of a table, half of them
+//! in each sheet. Sets refused by the recipe are left out; the rest must be eight sets at least.
+//! Beside them are sets that turn on options that are off by default.
 
 use crate::python;
 use platewright::diag::Sources;
@@ -44,7 +43,7 @@ sheet = [ { name = "sheet", material = "5052-H32", thickness = "11 ga", bend_rad
 "#,
 ];
 
-/// What the defaults leave off.
+/// Options that are off by default.
 const MORE: &[(&str, &[&str])] = &[
     (
         "tab",
@@ -82,8 +81,8 @@ const MORE: &[(&str, &[&str])] = &[
     ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
 ];
 
-/// What every set gives in the thinner sheet where it does not change it: heads that do not go
-/// through.
+/// The results of every set in the thinner sheet where it does not change them: heads that do not
+/// pass through.
 const THIN: &[(&str, &str, &str)] = &[("cover-plate", "bolt", r#"bolt = "M3""#)];
 
 /// The sets of values to try, as the inside of `given = { … }`.
@@ -175,7 +174,7 @@ fn belt(solved: &Solved) -> serde_json::Value {
 }
 
 /// The discs that the outline of a bellcrank runs round, where it has no hollow, and its bores;
-/// none where it is lightened.
+/// `None` if it is lightened.
 fn crank(solved: &Solved) -> Option<serde_json::Value> {
     let number = |name: &str| match solved.params.get(name) {
         Some(Value::Quantity(q)) => q.value,
@@ -216,7 +215,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let mut sources = Sources::default();
     let (count, (mut job, solved)) = match solve(&whole(&sets), &tables, &mut sources) {
         Ok(solved) => (sets.len(), solved),
-        // Those that are refused are left out, but for the sets that must be taken.
+        // Refused sets are left out, except for the required ones.
         Err(_) => {
             let taken = |given: &String| match solve(
                 &whole(std::slice::from_ref(given)),
@@ -274,7 +273,7 @@ fn other_tools_measure_every_recipe_as_the_report_does() {
         println!("{name}: {sets} sets, {found} belts, {passed} facts");
         (*name, sets, found)
     });
-    // Workers that wait for the check are not those that other tests share.
+    // Workers that wait for the check are separate from those that other tests share.
     let workers = rayon::ThreadPoolBuilder::new().num_threads(2).build().unwrap();
     let done: Vec<(&str, usize, usize)> = workers.install(|| tried.collect());
     for of_both in done.chunk_by(|a, b| a.0 == b.0) {

@@ -1,4 +1,4 @@
-//! What the page says of a part is what its drawing, its list and its metal say.
+//! The page agrees with a part's drawing, its list and its metal.
 
 use crate::demo;
 use crate::files::drawn;
@@ -23,7 +23,7 @@ fn file(made: &Made, name: &str) -> String {
     String::from_utf8(file.bytes.clone()).unwrap()
 }
 
-/// What stands between two texts.
+/// The text between two others.
 fn between<'t>(text: &'t str, from: &str, to: &str) -> &'t str {
     let (_, behind) = text.split_once(from).unwrap_or_else(|| panic!("no {from}"));
     behind.split_once(to).unwrap_or_else(|| panic!("no {to}")).0
@@ -61,7 +61,7 @@ fn the_card_of_a_plate_leads_to_the_drawing_of_its_set() {
     assert!(!of("tab").contains("assembly"));
 }
 
-/// A plate with a hole too near its edge, and one with another such hole of its own.
+/// A plate with a hole too near its edge, and one with another such hole.
 const NEAR: &str = r#"
 about = "Plate"
 [inputs]

@@ -1,4 +1,4 @@
-//! Drawings of random parts: whatever stands on a page, nothing lies on anything else.
+//! Drawings of random parts: nothing on a page overlaps anything else.
 
 use crate::files::drawn;
 use platewright::geom::Bounds;
@@ -178,7 +178,8 @@ proptest! {
         };
         let drawing = template.pages(format.size());
         prop_assert_eq!(fault(&drawing), None);
-        // Each corner is seen where a window shows it, and what is seen has its true length.
+        // Each corner is visible where a window shows it, and every visible edge has its true
+        // length.
         let mut seen = 0.0;
         for page in &drawing.pages {
             let Some(Item::Window(window, items)) = page.items.first() else {
@@ -221,7 +222,7 @@ fn says(page: &Page, words: &str) -> bool {
     items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text.contains(words)))
 }
 
-/// Whether these words stand alone somewhere.
+/// Whether these words are somewhere on their own.
 fn lettered(page: &Page, words: &str) -> bool {
     items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text == words))
 }
@@ -293,7 +294,7 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
     assert!(on_piece, "the name is not on the piece");
 }
 
-/// A plate of so many copies, with a hole that is opened later.
+/// A plate of a number of copies, with a hole that is opened later.
 fn plate_template(wide: f64, high: f64, copies: usize) -> Template {
     let outline = rectangle(Point::new(wide / 2.0, high / 2.0), wide, high, 0.0).unwrap();
     let at = Point::new(wide / 4.0, high / 2.0);

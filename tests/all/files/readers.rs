@@ -128,7 +128,7 @@ fn write_folder(folder: &Path, units: Units) {
     write("report.json", report.to_string().as_bytes());
 }
 
-/// What the outside check says of a folder, and whether it accepts it.
+/// The output of the outside check on a folder, and whether it accepts it.
 fn outside(folder: &Path) -> (bool, String) {
     python::outside("check_dxf.py", folder)
 }
@@ -147,7 +147,7 @@ fn foreign_readers_accept_both_dialects_in_both_units() {
 fn the_outside_check_refuses_each_planted_fault() {
     let (ear, old) = ("flats/ear.dxf", "flats/ear-r12.dxf");
     let (picture, sheet, report) = ("flats/ear.svg", "sheets/one.dxf", "report.json");
-    // File, what stands there, what is put in its place, what must be said.
+    // File, present text, replacement, expected message.
     let faults: &[(&str, &str, &str, &str)] = &[
         (ear, "$INSUNITS\r\n70\r\n4", "$INSUNITS\r\n70\r\n1", "$INSUNITS is 1"),
         (ear, "10\r\n60\r\n20\r\n0", "10\r\n60.1\r\n20\r\n0", "area is"),

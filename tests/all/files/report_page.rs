@@ -49,7 +49,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
     let path = out.join("report.html");
     let good = fs::read_to_string(&path).unwrap();
     python::accepted("check_page.py", &out);
-    // What the page says and how it looks; all in one page: the browser is started once.
+    // The content and the look of the page; all in one page: the browser is started once.
     let looks = [
         ("<main id=\"main\" tabindex=\"-1\">", "<div id=\"main\">", "there is not one main"),
         ("<h3 id=\"part-ear-name\"", "<h5 id=\"part-ear-name\"", "headings skip a level"),
@@ -67,7 +67,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
         ("id=\"find\" ", "id=\"find\" tabindex=\"3\" ", "the focus does not follow"),
     ];
     refused(&out, &good, &looks);
-    // What the script does, let run by the policy as it is changed.
+    // The effect of the script, permitted by the modified policy.
     let script = good.split_once("script-src '").unwrap().1.split_once('\'').unwrap().0;
     let free = good.replacen(&format!("'{script}'"), "'unsafe-inline'", 1);
     let does = [
@@ -87,7 +87,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
     fs::write(&path, good).unwrap();
 }
 
-/// Plants faults in a page, all at once, and sees that each is said.
+/// Plants errors in a page, all at once, and checks that each is reported.
 fn refused(out: &Path, page: &str, faults: &[(&str, &str, &str)]) {
     let mut bad = page.to_owned();
     for (from, to, _) in faults {
@@ -226,7 +226,7 @@ fn numbers(text: &str) -> Vec<f64> {
     pieces.filter_map(|piece| piece.parse().ok()).collect()
 }
 
-/// What an attribute of an element is.
+/// The value of an attribute of an element.
 fn attribute<'t>(element: &'t str, name: &str) -> &'t str {
     let (_, rest) =
         element.split_once(&format!(" {name}=\"")).unwrap_or_else(|| panic!("{element}"));

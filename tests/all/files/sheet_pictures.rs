@@ -51,7 +51,7 @@ fn a_remnant_has_all_its_sizes_and_a_small_keep_out_its_name() {
             "{size}: {said:?}"
         );
     }
-    // Beside it, and in the row of what the lines mean.
+    // Beside it, and in the row of the key.
     let burns = said.iter().filter(|(text, _)| *text == "torch burn").count();
     assert_eq!(burns, 2, "{said:?}");
     // The picture of the report has no room for it: the legend alone names it.

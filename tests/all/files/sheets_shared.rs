@@ -1,5 +1,5 @@
-//! How what a part needs is shared among its sheets, in which order its holes are numbered, and what
-//! leaders keep off.
+//! How the contents of a drawing are divided among its sheets, in which order its holes are
+//! numbered, and what leaders keep off.
 
 use crate::files::bend_drawings::SHOP;
 use crate::files::bend_drawings::drawing_in;
@@ -45,7 +45,7 @@ fn tables_take_what_the_bends_leave_free() {
     assert!(has(second, "Bends in order") && !has(first, "Bends in order"));
 }
 
-/// With the bends as wide as half a sheet all of the bent clevis stands on two.
+/// With the bends half a sheet wide, the bent clevis is on two sheets.
 #[test]
 fn bends_on_further_sheets_are_as_wide_as_these_let_them_be() {
     let drawing = of("demo, A4: clevis-brake-rod");
@@ -59,7 +59,7 @@ fn bends_on_further_sheets_are_as_wide_as_these_let_them_be() {
     let column = right(&drawing.pages[0]) - (width - 117.0);
     let half = right(&drawing.pages[1]) - 20.0;
     assert!(half > column + 15.0, "{half} against {column}");
-    // What is said of the gap goes on in the next column, and says of what.
+    // The text on the gap continues in the next column, and repeats its heading.
     assert!(has(&drawing.pages[1], "Gap between the ears, continued"));
 }
 
@@ -99,7 +99,8 @@ fn radii_and_legs_that_nobody_gives_are_those_of_inches() {
     assert!(text.contains("walls 0.375, corners R0.125"), "{text}");
 }
 
-/// What governs has the longest bar, and none is longer than the line of what is allowed.
+/// The governing limit has the longest bar, and none is longer than the line of the allowable
+/// value.
 #[test]
 fn the_weakest_check_has_the_longest_bar() {
     for name in ["tab-tow", "base-seat", "angle-valve-block", "ears-tie-rod"] {
@@ -128,15 +129,15 @@ fn the_weakest_check_has_the_longest_bar() {
         let [(from, long)] = governs[..] else { panic!("{name}: {governs:?}") };
         let others: Vec<f64> =
             others.iter().filter(|bar| (bar.0 - from).abs() < 1e-6).map(|bar| bar.1).collect();
-        // The longest tables go on in the next column.
+        // The longest tables continue in the next column.
         assert!(others.len() >= 4, "{name}: {others:?}");
         assert!(others.iter().all(|other| *other <= long), "{name}: {long}, {others:?}");
         assert!(long > 5.0, "{name}: it is seen, {long}");
     }
 }
 
-/// A leader through an origin circle would seem to be a dimension: that of the long words at the slot of
-/// this ear goes the other way.
+/// A leader through an origin circle would look like a dimension: that of the long words at the
+/// slot of this ear points the other way.
 #[test]
 fn no_leader_runs_through_the_circle_of_an_origin() {
     let job = "units = \"in\"\nprocess = \"laser\"\ncoating = \"powder\"\nshop = \"shop.toml\"\n\

@@ -34,7 +34,7 @@ const ROWS: &str = "process = \"laser\"\n\n[[sheet]]\nname = \"steel\"\nmaterial
                     thickness = \"3 mm\"\nstock = []\n\n\
                     [[part]]\nrecipe = \"own\"\nname = \"rows\"\nsheet = \"steel\"\n";
 
-/// Rounding, and what a letter's own shape leaves free of its rectangle, mm.
+/// Rounding, and the margin between a letter's shape and its rectangle, mm.
 const NEAR: f64 = 0.05;
 
 /// No words are smaller than this, mm.
@@ -177,8 +177,8 @@ fn contains(bounds: &Bounds, p: Point) -> bool {
     bounds.min.x <= p.x && p.x <= bounds.max.x && bounds.min.y <= p.y && p.y <= bounds.max.y
 }
 
-/// The rectangle of words that may slant: as they are level, and how they are turned about the
-/// beginning of their line.
+/// The rectangle of words that may slant: in horizontal position, and how they are rotated about
+/// the beginning of their line.
 struct Slanted {
     bounds: Bounds,
     about: Point,
@@ -220,7 +220,7 @@ impl Slanted {
     }
 }
 
-/// What is wrong with a drawing to the eye, each in words.
+/// The visible faults of a drawing, each in words.
 pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
     let whole =
@@ -259,9 +259,9 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     faults
 }
 
-/// Words of these drawings that still find no free place, each as often as it is said: the leaders of
-/// both end below them, within the room of a tail that they do not have. What is mended leaves this
-/// list, and nothing may come to it.
+/// Words of these drawings that still have no free place, each with its count: the leaders of both
+/// end below them, within the room of a tail that they do not have. Words that get a place are
+/// removed from this list, and none may be added.
 const STILL: [&str; 2] = [
     "rows of holes: rows, page 1: a line runs through \"A14\"",
     "rows of holes: rows, page 1: a line runs through \"B2\"",
@@ -287,7 +287,7 @@ fn of_trade(name: &str) -> Pages {
     drawings::shop_drawing(&job, &all, &all[0], Format::A4)
 }
 
-/// Numbers above a flat have a line of their own: where they would leave the frame it stands lower.
+/// Numbers above a flat have a separate line: where they would leave the frame it is lower.
 #[test]
 fn numbers_above_a_flat_stay_within_the_frame() {
     let faults = faults(&of_trade("box-gusset"));
@@ -462,7 +462,7 @@ fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
     }
 }
 
-/// A pilot of 9.5 for a hole of 10 leaves the reamer what it takes.
+/// A pilot of 9.5 for a hole of 10 leaves the allowance for reaming.
 #[test]
 fn nothing_is_drilled_where_the_reamer_takes_the_rest() {
     let (_, jig) = DRAWINGS.iter().find(|(name, _)| name == "holes on a circle: rows").unwrap();
@@ -484,7 +484,7 @@ fn of_demo(name: &str) -> String {
     text(drawing).replace('\n', " ")
 }
 
-/// Whoever assembles it reads the same drawing as whoever buys the spacers.
+/// The drawings for assembly and for purchase of the spacers agree.
 #[test]
 fn a_drawing_names_the_spacers_of_its_rod_end() {
     assert!(of_demo("ears-tie-rod").contains("4 M10 × 2 spacers"));
@@ -538,7 +538,7 @@ fn a_base_and_its_backing_plate_number_their_holes_alike() {
     assert_eq!(places("base-seat"), places("backing-seat"));
 }
 
-/// Two ears 42 and 42 wide are one flat; 42 and 42.4 are told apart on paper, 42 and 44 by eye.
+/// Two ears 42 and 42 wide are one flat; 42 and 42.4 are distinguished in text, 42 and 44 by eye.
 #[test]
 fn parts_that_are_cut_alike_are_named() {
     assert!(of_demo("ears-tie-rod").contains("Same flat as ears-drag-link-upright."));
@@ -554,7 +554,7 @@ fn parts_that_are_cut_alike_are_named() {
     assert!(!of("44 mm").contains("other"));
 }
 
-/// Names of recipes are said on paper as a shop says them.
+/// Names of recipes are printed as a shop says them.
 #[test]
 fn no_key_of_a_file_stands_on_paper() {
     for (name, drawing) in DRAWINGS.iter() {
@@ -566,7 +566,7 @@ fn no_key_of_a_file_stands_on_paper() {
     assert!(of_demo("tab-tow").contains("tension at the hole"));
 }
 
-/// 2 · (2 + 2) + 4 from top to top, and the thickness of 3: what a caliper reads over both.
+/// 2 · (2 + 2) + 4 from top to top, and the thickness of 3: the reading of a caliper over both.
 #[test]
 fn the_offset_of_a_joggle_stands_in_its_picture() {
     let job = ROWS.replace("\"own\"", "\"tab-joggle\"");
@@ -584,7 +584,7 @@ fn the_offset_of_a_joggle_stands_in_its_picture() {
 #[test]
 fn no_circle_of_a_weld_sits_on_a_line() {
     let mut seen = 0;
-    // Parts none of whose holes are as small on paper.
+    // Parts without holes this small on paper.
     let welded = |name: &str| {
         ["ears-", "tab-"].iter().any(|kind| name.starts_with(&format!("demo, A4: {kind}")))
     };
@@ -616,7 +616,8 @@ fn no_circle_of_a_weld_sits_on_a_line() {
     assert!(seen > 8, "{seen} circles");
 }
 
-/// What nobody gives is rounded to sixteenths in a job in inches: a corner of 3 mm is 1/8 in.
+/// A size that is not given is rounded to sixteenths in a job in inches: a corner of 3 mm is 1/8
+/// in.
 #[test]
 fn sizes_of_a_job_in_inches_are_not_those_of_one_in_millimetres() {
     let job = ROWS.replace("\"own\"", "\"angle\"");
@@ -626,8 +627,8 @@ fn sizes_of_a_job_in_inches_are_not_those_of_one_in_millimetres() {
     assert!(!said.contains("× R0.118"), "{said}");
 }
 
-/// Many holes have their sizes in a table beside their places, by letter, so that none has to find
-/// room at the flat.
+/// Many holes have their sizes in a table beside their places, by letter, so that none needs room
+/// at the flat.
 #[test]
 fn the_sizes_of_many_holes_stand_in_a_table() {
     let hole = |i: u32| {
@@ -648,7 +649,7 @@ fn the_sizes_of_many_holes_stand_in_a_table() {
     assert!(!said.contains("No room at the flat for: Ø"), "{said}");
 }
 
-/// What a weld lacks is parted from what is said of it.
+/// The shortfall of a weld is separate from the text on the weld.
 #[test]
 fn the_words_below_a_weld_symbol_do_not_run_together() {
     let recipe = "about = \"x\"\n[face.plate]\nblank = [ { add = \"polygon\", corners = [ \
@@ -673,8 +674,7 @@ fn a_strap_with_a_waist_has_its_width() {
     }
 }
 
-/// A cope says the tube it is for, and what is cut; one along the sheet has straight edges and says
-/// nothing.
+/// A cope names its tube, and its cut; one along the sheet has straight edges and no note.
 #[test]
 fn a_cope_is_named_by_its_tube() {
     let of = |name: &str| {
@@ -688,7 +688,7 @@ fn a_cope_is_named_by_its_tube() {
     assert!(of("ears-tie-rod").contains("tube Ø60.3"));
 }
 
-/// A rod end that does not go in at the worst case is said beside the verdict of the checks.
+/// A rod end that does not fit in the worst case is reported beside the verdict of the checks.
 #[test]
 fn a_gap_too_narrow_at_its_worst_is_not_called_clear() {
     let job = |coating: &str| {

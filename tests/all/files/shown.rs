@@ -1,4 +1,4 @@
-//! What lists, drawings and the report say of tubes, cuts, holes and cut-outs, from job to file.
+//! Tubes, cuts, holes and cut-outs in lists, drawings and the report, from job to file.
 
 use crate::own;
 use platewright::job::Shelf;
@@ -79,8 +79,8 @@ fn tubes_of_an_inch_job_are_told_to_a_thousandth() {
     assert!(list.contains("38 mm × 2.5 mm"), "{list}");
 }
 
-/// A template has no more than 100 pages: what is larger has its flat and its drawing, and that is
-/// said.
+/// A template has no more than 100 pages: a larger part has its flat and its drawing, and a note
+/// says so.
 #[test]
 fn a_part_too_large_for_a_template_says_so_and_has_its_drawing() {
     let large = format!("{PART}given = {{ width = \"5900 mm\", height = \"1900 mm\" }}\n");
@@ -117,7 +117,7 @@ fn holes_are_told_as_they_are_cut_and_as_they_are_finished() {
     }
 }
 
-/// Of a set whose members differ each is finished as it is said of it.
+/// If the members of a set differ, each is finished as its own text says.
 #[test]
 fn unlike_holes_of_a_set_are_told_apart_below_the_flat() {
     let job = "process = \"waterjet\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
@@ -145,7 +145,7 @@ fn cut_outs_are_sized_and_placed_on_the_drawing() {
     }
 }
 
-/// The gap and the margin that are kept, and the least that is left.
+/// The gap and the margin used, and the smallest distance.
 #[test]
 fn the_report_says_the_gap_that_is_kept() {
     let made = made("gap = \"7 mm\"\nmargin = \"12 mm\"\n", PART);

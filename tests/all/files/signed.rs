@@ -1,4 +1,4 @@
-//! What a draughtsman looks for on a drawing: where to sign, where holes are on the formed part, how a
+//! A draughtsman's review of a drawing: where to sign, where holes are on the formed part, how a
 //! cope is laid out, which edge is welded to what.
 
 use crate::files::drawn::text;
@@ -74,7 +74,7 @@ fn a_wrong_projection_and_a_wrong_name_are_refused() {
     }
 }
 
-/// The recipe is told how far its holes are from the outside corner.
+/// The recipe has the distance of its holes from the outside corner.
 #[test]
 fn holes_of_a_flange_are_placed_from_the_outside_corner() {
     for angle in ["45 deg", "90 deg"] {
@@ -100,8 +100,8 @@ fn numbers(said: &str, behind: &str) -> Vec<f64> {
     said[from..].split_whitespace().map_while(|word| word.parse().ok()).collect()
 }
 
-/// The curve of a slanting tube from what the drawing says alone: each of its points is on the
-/// surface of the tube somewhere in the thickness, within what the figures are rounded to.
+/// The curve of a slanting tube from the drawing's data alone: each of its points is on the surface
+/// of the tube somewhere in the thickness, within the rounding of the figures.
 #[test]
 fn a_cope_at_a_slant_can_be_laid_out_from_the_drawing() {
     let given = "main = \"38 mm\", branch = \"38 mm\", angle = \"105 deg\", leg_main = \"70 mm\", \
@@ -154,13 +154,13 @@ fn many_close_holes_have_a_sheet_for_themselves() {
     }
 }
 
-/// What stands on one page.
+/// The text of one page.
 fn text_of(drawing: &Pages, page: usize) -> String {
     text(&Pages { pages: vec![drawing.pages[page].clone()], ..drawing.clone() })
 }
 
-/// The section that governs: where it is, what acts there, what of each is allowed, and by how much
-/// that is divided. The clause stands with its bar.
+/// The section that governs: where it is, what acts there, the allowable value of each, and by how
+/// much that is divided. The clause is beside its bar.
 #[test]
 fn a_load_names_the_section_that_governs() {
     let load = "\n[[load]]\nname = \"pull\"\npart = \"one\"\nhole = \"bolt\"\nforce = \"0.1 kN\"\n\

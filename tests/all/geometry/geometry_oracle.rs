@@ -1,7 +1,7 @@
 //! Adding and cutting shapes, against an independent polygon library.
 //!
-//! `geo` knows no arcs: it is given the same shapes as fine polygons. Areas are compared
-//! within 0.02 mm² a step, of which the chords take up to a third.
+//! `geo` has no arcs: it is given the same shapes as fine polygons. Areas are compared within 0.02
+//! mm² a step, of which the chords use up to a third.
 
 use geo::Area;
 use geo::BooleanOps;

@@ -34,7 +34,7 @@ fn way(rng: &mut Rng) -> Space {
     }
 }
 
-/// A random body: as it is told to the kernel, and its pieces.
+/// A random body: as passed to the kernel, and its pieces.
 fn body(rng: &mut Rng, kind: usize) -> (Value, Vec<Convex>) {
     let at = [0, 1, 2].map(|_| rng.between(-120.0, 120.0));
     let z = way(rng);

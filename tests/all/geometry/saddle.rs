@@ -16,13 +16,13 @@ const INCH: f64 = 25.4;
 const CLOSE: f64 = 0.01;
 
 /// A main tube of radius `main`, crossed at `theta` by a branch whose axis meets its own.
-/// A plate without thickness that holds the branch's axis cuts the branch along two lines,
-/// `phi` round it and opposite. The main tube crosses that plate in a saddle, so the line
-/// at `phi` ends on the saddle's outline, which is how far the branch is coped there.
+/// A plate without thickness that contains the branch's axis cuts the branch along two lines, `phi`
+/// round it and opposite. The main tube crosses that plate in a saddle, so the line at `phi` ends
+/// on the saddle's outline, which is how far the branch is coped there.
 ///
 /// With the main axis m along x, the branch's axis d = (cos θ, sin θ, 0) and, square to it,
 /// a = (−sin θ, cos θ, 0), the plate is spanned by d and u = a cos φ + z sin φ. Its normal
-/// d × u meets m at sin θ sin φ, the sine of the saddle's lean, and m falls on the plate in
+/// d × u meets m at sin θ sin φ, the sine of the saddle's lean, and m is projected on the plate in
 /// the direction (m·d, m·u) = (cos θ, −sin θ cos φ).
 ///
 /// In the plate's coordinates: x along the branch from where the axes meet, y across it.

@@ -27,7 +27,7 @@ fn unit(a: Space) -> Space {
     a.map(|c| c / long)
 }
 
-/// A direction so far from the plane of x and y.
+/// A direction at an angle from the plane of x and y.
 fn leaning(rng: &mut Rng, lean: f64) -> Space {
     let (lean, way) = (Angle::from_degrees(lean), Angle::from_degrees(rng.between(0.0, 360.0)));
     [lean.cos() * way.cos(), lean.cos() * way.sin(), lean.sin()]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-/// Names of what is in a folder, with whether each is a folder.
+/// Names of the entries of a folder, with whether each is a folder.
 fn entries(folder: &Path) -> Vec<(String, bool)> {
     let entries = fs::read_dir(folder).unwrap().map(Result::unwrap);
     entries

@@ -173,7 +173,7 @@ fn every_shop_in_the_reference_can_be_read() {
     assert!(shops.iter().any(|s| s.rates.is_some()));
 }
 
-/// Compares a generated file with the one that is kept, or writes it anew.
+/// Compares a generated file with the one in the repository, or writes it again.
 fn kept(name: &str, is: &str) {
     let path = root().join("parts").join(name);
     if std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {

@@ -1,9 +1,9 @@
 //! The compiler keeps crates free of rings, but not modules. This test does.
 //!
 //! A row of the plan names a room, which is a module at the root, and the rooms it imports from.
-//! Rows name only rows above them, so that no ring can be written down, and no more than is
-//! used, so that the plan stays the truth. Files are held as well: no file of `src`, in
-//! whatever room, imports from itself through others.
+//! Rows name only rows above them, so that no cycle can be written down, and no more than is used,
+//! so that the plan stays true. Files are checked as well: no file of `src`, in whatever room,
+//! imports from itself through others.
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
@@ -292,8 +292,8 @@ fn rust_files(folder: &Path) -> Vec<PathBuf> {
     files
 }
 
-/// The names right behind `crate::` in the code, comments left out; behind `platewright::` in
-/// the program, which stands outside the library.
+/// The names right behind `crate::` in the code, comments left out; behind `platewright::` in the
+/// program, which is outside the library.
 fn imports(code: &str) -> BTreeSet<&str> {
     let lines = code.lines().map(|line| line.split("//").next().unwrap_or_default());
     let inside = lines.clone().flat_map(|line| line.split("crate::").skip(1));
@@ -460,7 +460,7 @@ fn paths(code: &str) -> Vec<Vec<String>> {
     found
 }
 
-/// Reads one path with what stands before it, and gives the place behind it.
+/// Reads one path with the text before it, and returns the position after it.
 fn path(signs: &[char], from: usize, before: &[String], found: &mut Vec<Vec<String>>) -> usize {
     let mut segments = before.to_vec();
     let mut at = from;

@@ -1,8 +1,7 @@
 //! The house as one picture, drawn from the plan: `parts/pictures/house.svg`.
 //!
-//! The rooms stand in a stair. Left of its square, a row has a dot below the square of each
-//! room that it imports from. `PLATEWRIGHT_BLESS=1 cargo test --test all picture::` draws it
-//! anew.
+//! The rooms are drawn as steps. Left of its square, a row has a dot below the square of each room
+//! that it imports from. `PLATEWRIGHT_BLESS=1 cargo test --test all picture::` draws it again.
 
 #![expect(clippy::disallowed_methods, reason = "the switch to write anew is in the environment")]
 
@@ -11,7 +10,7 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
-/// A floor: its name, its colour, and its rooms with what they do.
+/// A floor: its name, its colour, and its rooms with their tasks.
 type Floor = (&'static str, &'static str, &'static [(&'static str, &'static str)]);
 
 /// All floors from the first to the last.

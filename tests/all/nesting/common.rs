@@ -1,7 +1,7 @@
 //! Common cuts: sheets cut from their files as a machine would cut them, by shapely.
 //!
-//! `tests/outside/check_common.py` runs the cutter along what a sheet's file holds and looks
-//! at the pieces that come loose: each must be what its flat draws.
+//! `tests/outside/check_common.py` runs the cutter along the lines of a sheet's file and compares
+//! each piece that comes loose with its flat.
 
 use crate::python;
 use serde_json::Value;
@@ -23,7 +23,7 @@ thickness = "4 mm"
 stock = [ { size = ["700 mm", "500 mm"] } ]
 "#;
 
-/// Plates with sharp corners and holes, which come to lie in a grid.
+/// Plates with sharp corners and holes, which are nested in a grid.
 const GRID: &str = r#"
 [[part]]
 recipe = "base-plate"
@@ -33,7 +33,7 @@ sheet = "S235 4 mm"
 given = { width = "100 mm", height = "80 mm", corner = "0 mm" }
 "#;
 
-/// Blunt triangles on a narrow strip, where they come to lie back to back.
+/// Blunt triangles on a narrow strip, which are nested back to back.
 const WEDGES: &str = r#"
 [[part]]
 recipe = "wedge"
@@ -247,7 +247,7 @@ fn change(path: &Path, from: &str, to: &str) {
     fs::write(path, text.replacen(from, to, 1)).unwrap();
 }
 
-/// Moves the first common cut along x and y, whichever way it runs, and its end along y.
+/// Moves the first common cut along x and y, whatever its direction, and its end along y.
 fn move_line(path: &Path, by_both: f64, end_y: f64) {
     let text = fs::read_to_string(path).unwrap();
     let (head, tail) = text.split_once("CUT-COMMON\r\n100\r\nAcDbLine\r\n").unwrap();

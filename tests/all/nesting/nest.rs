@@ -193,7 +193,7 @@ fn many_copies_repeat_a_sheet_and_too_many_are_reported() {
     assert_eq!(layout.unplaced, [left(0, over, Why::TooMany), left(1, 1, Why::TooMany)]);
 }
 
-/// So far from its own origin, a part's corners are known to a tenth of a micrometre only.
+/// This far from its own origin, a part's corners are known to a tenth of a micrometre only.
 #[test]
 fn what_cannot_be_measured_is_not_placed() {
     let corners = [(0.0, 0.0), (64.0, 0.0), (64.0, 64.0), (0.0, 64.0)];
@@ -308,7 +308,7 @@ fn what_fits_a_cut_out_is_placed_in_it_where_it_may() {
 
 #[test]
 fn the_search_keeps_the_highest_priority_on_early_sheets() {
-    // With their gaps ten squares of 100 mm and eight halves; a sheet holds eight squares.
+    // With their gaps ten squares of 100 mm and eight halves; a sheet has room for eight squares.
     let mut items = [plate(97.0, 97.0, 10), plate(47.0, 97.0, 8)];
     let stock = [sheet(413.0, 213.0, Some(3))];
     let rules = Rules { units: 20_000, ..RULES };
@@ -340,8 +340,8 @@ fn remnants_are_used_first_and_only_where_there_is_metal() {
     assert!(layout.sheets[0].placed.len() > 12, "{}", layout.sheets[0].placed.len());
 }
 
-/// The remnant holds a few parts; two whole sheets follow, and room on the first of them
-/// is what the search looks for.
+/// The remnant has room for a few parts; two whole sheets follow, and the search looks for room on
+/// the first of them.
 #[test]
 fn the_search_keeps_parts_on_a_remnant_to_be_used_first() {
     let remnant = Stock { first: true, ..sheet(230.0, 120.0, Some(1)) };

@@ -49,7 +49,7 @@ impl Rng {
     }
 }
 
-/// A small budget: the search has to lay anew what came first.
+/// A small budget: the search has to rearrange the first layout.
 const UNITS: u64 = 2_000;
 
 /// Every so many jobs one is searched on, which takes its time where little is optimised.
@@ -158,7 +158,7 @@ fn reported(number: u64, job: &Job, layout: &Layout) -> Value {
     let items = job.items.iter().enumerate().map(|(id, item)| {
         let count = layout.sheets.iter().flat_map(|s| &s.placed).filter(|p| p.item == id).count();
         let left: u32 = layout.unplaced.iter().filter(|u| u.item == id).map(|u| u.quantity).sum();
-        // Fillings count as if they were asked for, as far as there may be any.
+        // Fillings count as required parts, up to their maximum.
         let fillings = (count as u32 + left).saturating_sub(item.quantity).min(item.fill);
         let turns: Option<Vec<f64>> = (item.orientations != Orientations::Free)
             .then(|| item.orientations.angles().iter().map(|a| a.degrees()).collect());

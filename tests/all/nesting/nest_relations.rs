@@ -179,8 +179,8 @@ proptest! {
         prop_assert!((full - other_full).abs() <= LUCK, "{full} {other_full}");
     }
 
-    /// Stopped by whoever watches, at whatever look, between the stages or within one: no piece is
-    /// lost, and the budget and the number of stages give the same layout again.
+    /// Stopped by the watcher at any call, between the stages or within one: no piece is lost, and
+    /// the budget and the number of stages give the same layout again.
     #[test]
     fn what_was_stopped_is_found_again_by_its_stage(
         items in prop::collection::vec(item(), 2..6),
@@ -212,7 +212,7 @@ fn chain(corners: &[(f64, f64)]) -> Region {
     Region::solid(Outline::new(corners).unwrap())
 }
 
-/// Many pieces of two kinds, which go in patterns, on two sheets.
+/// Many pieces of two kinds, which are nested in patterns, on two sheets.
 fn many() -> (Vec<Item>, [Stock; 1]) {
     let gusset = chain(&[(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)]);
     let plate = chain(&[(0.0, 0.0), (70.0, 0.0), (70.0, 30.0), (0.0, 30.0)]);
@@ -272,7 +272,7 @@ fn the_work_looks_up_more_often_than_it_ends_a_stage() {
     });
     let at = at.into_inner().unwrap();
     assert!(at.len() as u64 > 40 * layout.stages, "{} looks, {} stages", at.len(), layout.stages);
-    // One relocation of a part asks for some hundred positions, ten to the unit of work.
+    // One relocation of a part evaluates some hundred positions, ten to the unit of work.
     let of_search = at.iter().filter(|units| **units > 0).count() as u64;
     assert!(of_search * 100 > layout.units, "{of_search} looks, {} units", layout.units);
 }

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
 
-/// Whether the page of a job of its own is as it should be, and what is said of it.
+/// Whether the page of a job is as it should be, with a message.
 fn looked_at() -> (bool, String) {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("cart.toml"), JOB).unwrap();

@@ -1,4 +1,5 @@
-//! A job on a desk of the tests: its text in memory, asked through the router as a browser asks.
+//! A job on a desk of the tests: its text in memory, with requests through the router as from a
+//! browser.
 
 use axum::Router;
 use axum::body::Body;
@@ -70,11 +71,11 @@ pub(super) const KEY: &str = "0123456789abcdef0123456789abcdef";
 pub(super) const PORT: u16 = 4711;
 pub(super) const HOST: &str = "127.0.0.1:4711";
 
-/// What is on the desk, shared with the test.
+/// The contents of the desk, shared with the test.
 #[derive(Default)]
 pub(super) struct OnDesk {
     pub(super) text: Mutex<String>,
-    /// What was made and sent.
+    /// The records of what was made and sent.
     pub(super) past: Mutex<Past>,
     /// The shop file, `shop.toml`; empty where there is none.
     pub(super) shop: Mutex<String>,
@@ -167,19 +168,19 @@ impl Desk for Memory {
     }
 }
 
-/// What was told to a page.
+/// The messages to a page.
 #[derive(Default)]
 pub(super) struct Heard(Arc<Mutex<Vec<Value>>>);
 
 impl Heard {
     pub(super) fn told(&self) -> Vec<Value> {
-        // What was said last is on its way.
+        // The last message is on its way.
         std::thread::sleep(std::time::Duration::from_millis(50));
         self.0.lock().unwrap().clone()
     }
 }
 
-/// An open job, and whoever asks for it.
+/// An open job, and its client.
 pub(super) struct Asker {
     pub(super) on: Arc<OnDesk>,
     pub(super) opened: Arc<Opened>,
@@ -204,7 +205,7 @@ impl Asker {
         Self { on, opened, router, runtime }
     }
 
-    /// What the server answers to a request as it stands.
+    /// The server's answer to a request as it is.
     pub(super) fn raw(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
         self.runtime.block_on(async {
             let answer = self.router.clone().oneshot(request).await.unwrap();
@@ -234,7 +235,7 @@ impl Asker {
         (head.status().as_u16(), serde_json::from_slice(&body).unwrap_or(json!(text)))
     }
 
-    /// Everything that is told to a page from now on.
+    /// All messages to a page from now on.
     pub(super) fn heard(&self) -> Heard {
         let heard = Heard::default();
         let request = Self::request("GET", "/events").body(Body::empty()).unwrap();

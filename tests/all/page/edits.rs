@@ -1,4 +1,4 @@
-//! Changes of a job: what they do to its text, what they say, what they touch.
+//! Changes of a job: their effect on its text, their names, the parts they affect.
 
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
@@ -21,7 +21,7 @@ fn the_form_is_what_the_recipe_asks_for() {
     let options = bolt["options"].as_array().unwrap();
     let m10 = options.iter().find(|option| option[0] == "M10").unwrap();
     assert!(m10[1].as_str().unwrap().starts_with("M10: "), "{m10}");
-    // A default that is a formula is shown as what it comes to.
+    // A default that is a formula is shown as its value.
     let eye = field(&ear, "eye");
     assert_eq!(eye["given"], Value::Null);
     assert!(eye["default"].as_str().unwrap().contains("hole"), "{eye}");
@@ -51,7 +51,7 @@ fn a_change_touches_one_value_of_the_text_and_solves_one_line() {
     assert_eq!(asker.opened.solved(), 4, "the others are as they were");
     assert_eq!(field(&answer["part"], "reach")["value"], "34 mm");
     assert_eq!(answer["job"]["steps"]["undo"], json!(["ear: reach 30 mm → 34 mm", "ear"]));
-    // Back to the default: the key goes.
+    // Back to the default: the key is removed.
     asker.edit(&set("ear", "foot", Some("40 mm"), None));
     assert!(asker.text().contains("given    = { bolt = \"M8\", reach = \"34 mm\" }\n"));
     asker.edit(&set("lug", "bolt", None, Some("M6")));
@@ -66,7 +66,7 @@ fn a_change_touches_one_value_of_the_text_and_solves_one_line() {
     assert_eq!(asker.get("/part?name=lug")["sheet"]["name"], "S235 2 mm");
 }
 
-/// What was kept must not be told from what is solved anew: places of findings move with the text.
+/// A kept result must equal one solved again: places of findings move with the text.
 #[test]
 fn what_is_kept_is_what_would_be_solved_anew() {
     let job = JOB.replacen("bolt = \"M8\"", "bolt = \"M7\"", 1).replacen("90 mm", "90", 1);
@@ -112,7 +112,7 @@ fn what_is_wrong_stands_at_its_field_with_the_value_to_type() {
     assert_eq!(unit["fixes"], json!([["foot", "40 mm"]]), "the whole value, not the unit alone");
     let row = tried("bolt", Some("M8"), "M7");
     assert_eq!(row["field"], "bolt");
-    // What a default of the recipe causes stands at that input.
+    // A finding caused by a default of the recipe is at that input.
     let low = tried("reach", Some("30 mm"), "5 mm");
     assert!(low["field"] == "reach" || low["field"] == "eye", "{low}");
     assert_eq!(asker.text(), JOB, "nothing of this was written");
@@ -214,7 +214,7 @@ fn a_broken_job_opens_and_is_mended_as_text() {
     let answer = asker.edit(&json!({ "do": "text", "text": JOB, "was": broken }));
     assert_eq!(answer["job"]["unread"], false);
     assert_eq!(answer["job"]["parts"].as_array().unwrap().len(), 3);
-    // A part that cannot be developed leaves the others as they are.
+    // A part that cannot be developed does not affect the others.
     asker.edit(&set("ear", "bolt", Some("M8"), Some("M7")));
     let job = asker.get("/job");
     assert_eq!(job["parts"][0]["state"], json!([1, 0]));
@@ -266,8 +266,8 @@ fn a_part_of_which_none_is_ordered_stays_in_the_list() {
     assert_eq!(asker.text(), JOB);
 }
 
-/// A hole too near an edge follows from its place, its bolt and the outline: the change that brought it
-/// about is its cause; of a job as it stands, a size before a row of a table.
+/// A hole too near an edge follows from its place, its bolt and the outline: the change that
+/// introduced it is its cause; in a job without changes, a size before a row of a table.
 #[test]
 fn a_finding_of_a_hole_stands_at_the_field_that_caused_it() {
     let job = JOB.replacen("foot = \"40 mm\" }", "foot = \"40 mm\", eye = \"13.5 mm\" }", 1);
@@ -289,7 +289,7 @@ fn a_finding_of_a_hole_stands_at_the_field_that_caused_it() {
     assert_eq!(at(&answer["part"]), "bolt");
 }
 
-/// While nothing passes all checks, no sheet is chosen: none is said to be.
+/// While nothing passes all checks, no sheet is chosen, and none is reported.
 #[test]
 fn a_sheet_that_is_not_chosen_yet_is_not_named() {
     let open = "open     = { sheet = [\"S235 2 mm\", \"S235 4 mm\"] }\n                given    = { bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\", eye = \"5 mm\" }";
@@ -306,8 +306,8 @@ fn a_sheet_that_is_not_chosen_yet_is_not_named() {
     assert!(chosen["sheet"]["name"].is_string(), "{chosen}");
 }
 
-/// An opened job in which a value is too small for what it holds: nobody changed it here, and the finding
-/// stands at that value all the same.
+/// An opened job in which a value is too small for its rod end: nobody changed it here, and the
+/// finding is at that value all the same.
 #[test]
 fn a_finding_of_an_opened_job_stands_at_the_value_that_made_it() {
     let given = "given    = { bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\" }";

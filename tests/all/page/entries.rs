@@ -80,8 +80,8 @@ fn a_link_is_a_form_and_is_drawn_with_its_settings() {
     assert!(rows.iter().any(|row| row[0] == "M12" && row[1].as_str().unwrap().contains("bore")));
     assert_eq!(link["held_by"], json!(["fork"]));
     let drawn = link["flat"].as_str().unwrap();
-    // Pin to pin, and the tube as it is cut: 620 less both rod ends beyond their bungs and both
-    // shoulders, which the facts give as well.
+    // Pin to pin, and the cut length of the tube: 620 less both rod ends beyond their bungs and
+    // both shoulders, which the facts give as well.
     let cut = link["facts"][0][1].as_str().unwrap().trim_end_matches(" mm");
     assert!(drawn.contains(">pins 620<") && drawn.contains(&format!("cut {cut}")), "{drawn}");
     assert!(drawn.contains("broken"), "a link of 620 mm is too long for its ends to be seen");
@@ -186,7 +186,7 @@ fn a_load_shows_where_it_acts_and_what_governs_on_the_folded_part() {
     assert_eq!(too_much["state"][0], 1, "it does not hold: {too_much}");
 }
 
-/// As in the report: a bar is what the load takes, and what is allowed is rounded down.
+/// As in the report: a bar is the share of the load, and the allowable load is rounded down.
 #[test]
 fn the_limits_of_a_load_are_bars_of_what_it_takes() {
     let whole = get(&asker(), "load", 0);
@@ -286,7 +286,7 @@ fn a_load_along_a_link_is_made_new_and_is_asked_for_in_words() {
     assert!(asker.text().contains("\"load\"\nlink      = \"drag\"\n"));
     let gone = json!({ "do": "entry", "kind": "load", "change": { "new": { "link": "none" } } });
     assert_eq!(asker.refused(&gone).0, 409);
-    // What is needed stands first, each group under its heading, in the words of the trade.
+    // Required keys come first, each group under its heading, in the words of the trade.
     let fields = get(&asker, "load", 0)["fields"].as_array().unwrap().clone();
     let heads: Vec<&str> = fields.iter().map(|field| field["group"].as_str().unwrap()).collect();
     assert_eq!(heads[..4], ["Loaded part", "Loaded part", heads[2], "Force and direction"]);

@@ -1,4 +1,4 @@
-//! Trial fits and handles: what was measured, and which field makes a number of the drawing.
+//! Trial fits and handles: the measurement, and the field behind a number of the drawing.
 
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
@@ -41,7 +41,7 @@ fn what_can_be_measured_on_a_part_is_offered_with_what_is_drawn() {
     assert_eq!(of("thickness")[0]["drawn"], "4 mm");
     assert!(of("hole").iter().all(|row| row["drawn"] == "9 mm"), "{rows:?}");
     assert_eq!((&all["coated"], &all["measured"]), (&json!(false), &json!([])));
-    // Every one of them can be measured as it is offered.
+    // Every one of them can be measured as offered.
     for row in rows {
         let unit = if row["angle"] == true { "deg" } else { "mm" };
         let drawn = row["drawn"].as_str().unwrap().trim_end_matches('°').trim_end_matches(" mm");
@@ -104,7 +104,7 @@ fn a_reading_shows_what_to_ask_for_and_is_taken_in_one_step() {
             && text.contains(&format!("bends  = {{ {bend} = {k} }}")),
         "{text}"
     );
-    // The flat is another; what is wanted, and measured after bending, is as it was.
+    // The flat has changed; the nominal dimension, also after bending, has not.
     assert_ne!(blank(&asker), cut);
     assert_eq!(wanted(&asker), drawn);
     assert_eq!(told(&asker), lines, "the leg to check is the wanted one");
@@ -119,7 +119,8 @@ fn a_reading_shows_what_to_ask_for_and_is_taken_in_one_step() {
     assert!(!asker.text().contains("as_built"), "{}", asker.text());
 }
 
-/// What no bend deduction makes is corrected where it is made: nothing of what is wanted changes.
+/// A deviation that no bend deduction explains is corrected where it arises: the nominal dimension
+/// does not change.
 #[test]
 fn an_angle_that_is_off_is_corrected_at_the_brake() {
     let asker = asker();

@@ -1,4 +1,4 @@
-//! Bolted joints, ends of tubes and open tubes of links on the page: lists with what is found, values in
+//! Bolted joints, ends of tubes and open tubes of links on the page: lists with findings, values in
 //! fields.
 
 use crate::page::desk::Asker;
@@ -107,7 +107,7 @@ fn each_value_of_a_joint_has_its_field() {
     assert_eq!(asker.text(), before);
     asker.edit(&set(&get(&asker, "joint"), "name", Some("bench")));
     assert!(asker.text().contains("name  = \"bench\"\n"), "{}", asker.text());
-    // What cannot be read is told at its field, and is not written.
+    // An unreadable value is reported at its field, and is not written.
     let comma = set(&get(&asker, "joint"), "stack.1.edge", Some("6,5 mm"));
     let (code, tried) = asker.post("/try", &json!({ "edit": comma }));
     assert_eq!((code, &tried["findings"][0]["field"]), (200, &json!("stack.1.edge")), "{tried}");

@@ -1,4 +1,4 @@
-//! The program killed while it saves: the file holds the old text or the new one.
+//! The program killed while it saves: the file has the old text or the new one.
 
 use crate::page::desk::JOB;
 use crate::page::desk::set;
@@ -43,7 +43,7 @@ fn served(folder: &Path) -> Served {
     Served { child, port, key }
 }
 
-/// The code of the answer; nothing where the server ended meanwhile.
+/// The code of the answer; `None` if the server ended meanwhile.
 fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
     let (port, key) = (served.port, &served.key);
     let mut stream = TcpStream::connect(("127.0.0.1", port)).ok()?;

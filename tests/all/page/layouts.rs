@@ -13,7 +13,7 @@ use serde_json::json;
 use std::sync::Arc;
 use std::time::Duration;
 
-/// The layout, as soon as it is there.
+/// The layout, as soon as it exists.
 fn sheets(asker: &Asker) -> Value {
     for _ in 0..2400 {
         let sheets = asker.get("/sheets");
@@ -124,7 +124,7 @@ fn what_is_kept_is_not_sent_and_what_was_sent_is_compared() {
     assert_eq!(code, 422, "all is kept: {why}");
 }
 
-/// What is found on the way is told and shown before the search ends.
+/// Layouts found during the search are reported and shown before it ends.
 #[test]
 fn better_layouts_are_shown_while_they_are_looked_for() {
     let gussets = "\n[[part]]\nrecipe = \"gusset\"\nname = \"gusset\"\nquantity = 9\nsheet = \"S235 4 mm\"\n\

@@ -1,10 +1,11 @@
-//! The machine on the page: its points by coordinates and by tapes, what stands between them, its picture.
+//! The machine on the page: its points by coordinates and by tapes, the bodies between them, its
+//! picture.
 
 use crate::page::desk::Asker;
 use serde_json::Value;
 use serde_json::json;
 
-/// Four points of a frame, a rail, a strut that is still of its own length, and a part.
+/// Four points of a frame, a rail, a strut that still has a length of its own, and a part.
 const JOB: &str = r#"process = "laser"
 tape    = "2 mm" # folding rule
 
@@ -63,7 +64,7 @@ fn point<'v>(of: &'v Value, name: &str) -> &'v Value {
     of["points"].as_array().unwrap().iter().find(|point| point["name"] == name).unwrap()
 }
 
-/// A field of an entry changed to a value, whatever stands there.
+/// A field of an entry changed to a value, whatever its old value.
 fn field(asker: &Asker, kind: &str, key: &str, value: Option<&str>) -> Value {
     let entry = asker.get(&format!("/entry?kind={kind}&index=0"));
     let fields = entry["fields"].as_array().unwrap();
@@ -99,7 +100,7 @@ fn points_are_fields_and_the_picture_follows_them() {
     assert!(moved["picture"].as_str().unwrap().contains("head"), "points have their names");
     let stands = moved["entries"].as_array().unwrap();
     assert_eq!((stands.len(), &stands[0]["place"]), (1, &json!("obstacle/0")));
-    // A comma is told at its field, and nothing is written.
+    // A comma is reported at its field, and nothing is written.
     let comma = set("points.head.2", Some("450 mm"), Some("45,5 mm"));
     let (code, tried) = asker.post("/try", &json!({ "edit": comma }));
     assert_eq!((code, &tried["findings"][0]["field"]), (200, &json!("points.head.2")), "{tried}");
@@ -138,7 +139,7 @@ fn a_point_is_measured_by_tapes_and_stays_where_it_is() {
     asker.edit(&set("points.head.side", Some("above"), Some("below")));
     assert!(point(&machine(&asker), "head")["at"].as_str().unwrap().contains("-4"));
     asker.edit(&set("points.head.side", Some("below"), Some("above")));
-    // One more point, and a tape from it, misread by a hand's width: the tape is told.
+    // One more point, and a tape from it, misread by a hand's width: the tape is named.
     asker.edit(&change(json!({ "new": { "name": "d" } })));
     asker.edit(&set("points.d.1", Some("0 mm"), Some("700 mm")));
     asker.edit(&change(json!({ "tape": { "name": "head", "from": "d" } })));
@@ -170,7 +171,7 @@ fn points_are_added_and_one_in_use_is_not_removed() {
         assert_eq!(asker.refused(&change(json!({ "new": { "name": name } }))).0, 422, "{name}");
     }
     undo(&asker, 1, JOB);
-    // The first point of a job that has none makes their table.
+    // The first point of a job without points makes their table.
     let bare = Asker::new(crate::page::desk::JOB, false);
     assert_eq!(machine(&bare)["picture"], Value::Null);
     bare.edit(&change(json!({ "new": { "name": "post" } })));
@@ -215,7 +216,7 @@ fn a_link_is_put_between_points_and_taken_off_them() {
 fn a_tube_is_coped_to_what_stands_there() {
     let asker = asker();
     asker.edit(&field(&asker, "tube", "from", Some("head")));
-    // Its other end is put at another point by itself.
+    // Its other end is moved to another point alone.
     assert!(asker.text().contains("to     = \"a\"\n"), "{}", asker.text());
     asker.edit(&field(&asker, "tube", "end.meets", Some("rail")));
     assert!(asker.text().contains("end    = { meets = \"rail\" }\n"), "{}", asker.text());
@@ -223,7 +224,7 @@ fn a_tube_is_coped_to_what_stands_there() {
     assert!(tube["flat"].as_str().unwrap().contains("length"), "it is drawn with its cope");
     let (code, why) = asker.refused(&field(&asker, "tube", "from", None));
     assert!(code == 422 && why.contains("coped"), "{why}");
-    // What it meets gets another name: the tube follows.
+    // The obstacle that it meets is renamed: the tube follows.
     asker.edit(&field(&asker, "obstacle", "name", Some("bar")));
     assert!(asker.text().contains("end    = { meets = \"bar\" }\n"), "{}", asker.text());
     asker.edit(&field(&asker, "tube", "end.main", Some("square")));
@@ -275,7 +276,7 @@ fn a_part_stands_by_three_points() {
     asker.edit(&set("on.side", Some("b"), None));
     assert!(!asker.text().contains("on     ="), "{}", asker.text());
     undo(&asker, 3, JOB);
-    // A job without points asks for none.
+    // A job without points needs none.
     let bare = Asker::new(crate::page::desk::JOB, false).get("/part?name=ear");
     assert!(!bare["inputs"].to_string().contains("on.origin"));
 }

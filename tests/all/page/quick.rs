@@ -1,4 +1,4 @@
-//! An edit is answered at once with the part's picture; what takes its time follows and is told.
+//! An edit is answered at once with the part's picture; slower results follow as messages.
 
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
@@ -23,7 +23,7 @@ fn quick(asker: &Asker, edit: &Value) -> Value {
     answer
 }
 
-/// The job once nothing of it is left to look at.
+/// The job once everything of it has been checked.
 fn finished(asker: &Asker) -> Value {
     for _ in 0..3000 {
         let job = asker.get("/job");
@@ -58,7 +58,7 @@ fn the_picture_is_answered_at_once_and_the_bends_follow() {
     assert!(version(&job) > version(&answer["job"]), "it is another state of the job");
     let told = heard.told();
     assert!(told.iter().any(|event| event["version"] == job["version"]), "it is told: {told:?}");
-    // It is what it comes to when all is looked at from the start.
+    // The result is the same as when everything is calculated from the start.
     let anew = Asker::in_shop(&asker.text(), SHOP, false);
     assert_eq!(asker.get("/part?name=box"), anew.get("/part?name=box"));
     assert_eq!(job["parts"], anew.get("/job")["parts"]);
@@ -86,7 +86,7 @@ fn a_load_is_judged_after_the_picture_and_not_called_clear_before() {
     assert_eq!(asker.get("/part?name=ear"), anew.get("/part?name=ear"));
 }
 
-/// Changes that come faster than their bends are looked at: the last one is what is looked at.
+/// Changes that come faster than their bends are checked: only the last one is checked.
 #[test]
 fn of_several_changes_the_last_is_finished() {
     let asker = asker();

@@ -128,7 +128,8 @@ fn loads_and_sizes_in_stock_have_names_to_change() {
     undo(&asker, &before);
 }
 
-/// What stands at points, is measured from them and is drilled through a part.
+/// Renames points with the entries at them, measurements from them and holes drilled through a
+/// part.
 const MACHINE: &str = r#"
 [points]
 rail  = ["0 mm", "0 mm", "0 mm"] # the corner

@@ -1,4 +1,4 @@
-//! Who may come in, and what may be asked.
+//! Access, and permitted requests.
 
 use crate::page::desk::Asker;
 use crate::page::desk::HOST;
@@ -128,12 +128,12 @@ fn a_request_has_an_end_and_a_page_that_only_reads_writes_nothing() {
     let (code, _) = reader.post("/make", &json!({}));
     assert_eq!(code, 422);
     assert!(reader.on.files.lock().unwrap().is_empty());
-    // It may be looked at as it would be.
+    // The result may be viewed.
     let tried = json!({ "edit": set("ear", "reach", Some("30 mm"), Some("34 mm")) });
     assert_eq!(reader.post("/try", &tried).0, 200);
 }
 
-/// A full disk is said; the job stays what it is in the file, until there is room again.
+/// A full disk is reported; the job stays as it is in the file, until there is room again.
 #[test]
 fn a_full_disk_is_said_and_changes_nothing() {
     let asker = Asker::new(JOB, false);

@@ -1,4 +1,4 @@
-//! What the page says of a job is what the report says of it: its state, in the units of the job.
+//! The page agrees with the report on a job: its state, in the units of the job.
 
 use crate::own;
 use crate::page::desk::Asker;
@@ -6,7 +6,7 @@ use crate::page::desk::JOB;
 use serde_json::Value;
 use serde_json::json;
 
-/// Ears whose pin has no grade: nothing is found, and a limit of their load is not judged.
+/// Ears whose pin has no grade: there are no findings, and a limit of their load is not judged.
 const EARS: &str = r#"process = "laser"
 
 [[sheet]]
@@ -28,7 +28,7 @@ force     = "1 kN"
 direction = "pull"
 "#;
 
-/// Stops and cautions of what was asked for.
+/// Stops and cautions of an answer.
 fn state(of: &Value) -> [usize; 2] {
     serde_json::from_value(of["state"].clone()).unwrap()
 }

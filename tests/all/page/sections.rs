@@ -36,7 +36,7 @@ fn each_step_shows_its_tools_and_names_them() {
         let lines = step["lines"].to_string().to_lowercase();
         let brake = tool.split(", ").next().unwrap().to_lowercase();
         assert!(lines.contains(&brake), "{tool} is not what is said: {lines}");
-        // Punch and die at the least, or beam and bed; and the part, held and moved.
+        // At least punch and die, or beam and bed; and the part, clamped and moving.
         assert!(areas(&section, "metal") >= 2, "{section}");
         assert!(areas(&section, "ink-black") + areas(&section, "ink-accent") >= 2, "{section}");
         let title = section["picture"].as_str().unwrap();

@@ -53,7 +53,7 @@ fn sheets_and_tools_are_shown_in_plain_words() {
     assert_eq!(all["book"], Value::Null);
 }
 
-/// A sheet that is chosen from several is that of the part; none of those is removed under it.
+/// A sheet chosen from several is that of the part; none of those can be removed.
 #[test]
 fn parts_are_counted_on_the_sheet_that_is_chosen_and_keep_it() {
     let open = "open     = { sheet = [\"S235 2 mm\", \"S235 4 mm\"] }\ngiven    = {";
@@ -136,7 +136,7 @@ fn the_shop_file_is_changed_and_undone_between_changes_of_the_job() {
         let (code, why) = asker.refused(&set(true, "coating", Some("0.1 mm"), Some(text)));
         assert!(code == 422 && !why.is_empty(), "{why}");
     }
-    // What is written here is not taken for somebody else's.
+    // A change written here is not mistaken for one from outside.
     let version = asker.get("/job")["version"].clone();
     asker.opened.outside(true).unwrap();
     assert_eq!(asker.get("/job")["version"], version);

@@ -54,7 +54,7 @@ fn a_cover_by_chord_and_height_has_its_area_its_seam_and_its_holes() {
     assert_eq!(face.holes.len(), 5);
 }
 
-/// What a cut leaves of an arc with a name is still of that name; a hand is its mirror.
+/// The rest of a named arc after a cut keeps the name; a hand is its mirror image.
 #[test]
 fn an_arc_keeps_its_name_where_it_is_cut_and_in_the_mirror() {
     let cut = "] },\n  { cut = \"polygon\", corners = [[\"120 mm\", \"-9 mm\"], [\"180 mm\", \"-9 mm\"], [\"180 mm\", \"40 mm\"], [\"120 mm\", \"40 mm\"]] },\n]";
@@ -147,8 +147,8 @@ fn slots_on_a_circle_point_to_its_centre_or_lie_along_it() {
     assert!(near(extents(", tangential = true"), (6.0, 16.0)));
 }
 
-/// Part of a bolt circle: each hole so many degrees from the one before, in the direction of the
-/// pitch.
+/// Part of a bolt circle: each hole at an angle in degrees from the one before, in the direction of
+/// the pitch.
 #[test]
 fn holes_on_a_part_of_a_circle_have_the_pitch_that_is_said() {
     for pitch in [10.0, -25.0] {
@@ -202,7 +202,7 @@ radius = "3 mm"
     assert!(own::solve(&bracket(3.0 + 12.5), "3 mm", "waterjet").is_ok());
 }
 
-/// Those that are left keep their numbers and places.
+/// Those left over keep their numbers and places.
 #[test]
 fn members_of_a_pattern_are_left_out_by_number() {
     let names = |without: &str| {

@@ -1,5 +1,5 @@
-//! What was measured on made parts: the model against closed formulas, known causes recovered
-//! from simulated measures, and what is said of it.
+//! Measurements of made parts: the model against closed formulas, known causes recovered from
+//! simulated measurements, and the messages on them.
 
 use crate::random::Rng;
 use platewright::as_built;
@@ -148,7 +148,7 @@ impl Closed<'_> {
         Made { thickness, radius, radians, reach: [each + line, each - line] }
     }
 
-    /// What a leg is longer by at one end, on the side of the face that stands or is carried.
+    /// How much longer a leg is at one end, on the side of the face it starts from or carries.
     fn longer(&self, part: usize, bend: usize, side: usize) -> f64 {
         let made = self.bend(part, bend);
         let drawn = &self.solved[part].part.bends[bend].bend;
@@ -200,7 +200,7 @@ impl Closed<'_> {
         };
         let (a, b) = (inner(0), inner(1));
         let (across, up) = (a.0 + b.0, b.1 - a.1);
-        // Along the pin as either ear holds it.
+        // Along the pin in either ear.
         let along = [across * a.2 + up * a.3, across * b.2 - up * b.3];
         (along[0].abs() + along[1].abs()) / 2.0
     }
@@ -239,7 +239,7 @@ fn the_model_gives_what_closed_formulas_give() {
     assert!(compared >= 14 * 32, "{compared}");
 }
 
-/// As drawn all measures are what the job asks for.
+/// As drawn, all measurements equal the dimensions of the job.
 #[test]
 fn as_drawn_every_measure_is_what_is_asked_for() {
     let (job, solved) = solved_with("", SHOP).unwrap();
@@ -319,7 +319,7 @@ fn known_causes_are_recovered_within_their_limits() {
         );
         assert!((929..=971).contains(&held), "{}: {held} of {CASES}", key(cause.kind));
     }
-    // What these measures must tell: the deduction to a quarter of what was known before.
+    // What these measurements must show: the deduction to a quarter of what was known before.
     let told = |kind: Kind| {
         let i = model.causes.iter().position(|c| c.kind == kind).unwrap();
         cases[0].1[i] / model.causes[i].spread
@@ -328,8 +328,8 @@ fn known_causes_are_recovered_within_their_limits() {
     assert!(told(Kind::Thickness { sheet: 0 }) < 0.5);
 }
 
-/// Both legs 0.25 mm too long, angle and thickness as they should be: 0.5 mm of deduction, the row
-/// that says so, and the parts it touches.
+/// Both legs 0.25 mm too long, angle and thickness nominal: 0.5 mm of deduction, the corrected row,
+/// and the parts it affects.
 #[test]
 fn two_legs_tell_the_deduction_and_give_its_row() {
     let text = [
@@ -353,14 +353,14 @@ fn two_legs_tell_the_deduction_and_give_its_row() {
     assert_eq!(names, ["channel-pump", "clevis-pump"], "{:?}", found.others);
     let web = &found.others[0];
     assert!(web.words.contains("`web`") && (web.by[0] - deduction.by).abs() < 0.1, "{web:?}");
-    // So is what is between the two bends of the clevis.
+    // So is the distance between the two bends of the clevis.
     assert!(found.others[1].by[0] > 0.3, "{:?}", found.others[1]);
     let leg = &found.measures[0];
     assert!((leg.next[0] - leg.asked - deduction.by / 2.0).abs() < 0.05, "{leg:?}");
     assert!((leg.instead.unwrap() + leg.next[0] - 2.0 * leg.asked).abs() < 1e-9);
 }
 
-/// One leg alone does not tell the deduction from a bend line that is off.
+/// One leg alone does not separate the deduction from a misplaced bend line.
 #[test]
 fn one_leg_is_not_told_apart_from_a_bend_line() {
     let found = found(&measure("angle-pump", "outside", "\"leg\"", "60.25 mm"));
@@ -372,7 +372,7 @@ fn one_leg_is_not_told_apart_from_a_bend_line() {
     assert_eq!(radius.verdict, Verdict::NotShown, "at 90° only the deduction counts");
 }
 
-/// A leg short by what the other is long is a bend line that is off, not a deduction.
+/// A leg too short by the excess of the other is a misplaced bend line, not a deduction.
 #[test]
 fn a_bend_line_that_is_off_is_no_deduction() {
     let text = [
@@ -390,8 +390,8 @@ fn a_bend_line_that_is_off_is_no_deduction() {
     assert!((found.measures[0].next[0] - 60.0).abs() < 0.03);
 }
 
-/// A piece that was cut by another deduction says nothing against the one of today: its legs are
-/// what that flat gives.
+/// A piece that was cut by another deduction does not contradict the present one: its legs are
+/// those of that flat.
 #[test]
 fn a_piece_of_an_older_flat_is_judged_by_its_own() {
     let (_, solved) = solved_with("", SHOP).unwrap();
@@ -408,7 +408,7 @@ fn a_piece_of_an_older_flat_is_judged_by_its_own() {
     assert!(older(0.0) < -0.2, "{}", older(0.0));
 }
 
-/// The gap of a bent clevis as measured over its coating: a rod end that does not go in is said,
+/// The gap of a bent clevis as measured over its coating: a rod end that does not fit is reported,
 /// whatever the drawing has.
 #[test]
 fn fits_are_judged_by_the_size_as_built() {
@@ -438,7 +438,7 @@ fn fits_are_judged_by_the_size_as_built() {
     assert!((tight.measures[0].asked - coated).abs() < 1e-9);
 }
 
-/// A film of 0.12 mm in place of 0.08: two holes coated show it, and the bolt that no longer goes in.
+/// A film of 0.12 mm in place of 0.08: two coated holes show it, and the bolt that no longer fits.
 #[test]
 fn a_hole_measured_over_its_coating_tells_the_film() {
     let (_, solved) = solved_with("", SHOP).unwrap();
@@ -456,7 +456,8 @@ fn a_hole_measured_over_its_coating_tells_the_film() {
     assert!(cut.by.abs() < 0.01, "{cut:?}");
 }
 
-/// What is off by more than causes can be is said; what cannot be is refused at its place.
+/// A deviation larger than causes can explain is reported; an impossible value is refused at its
+/// place.
 #[test]
 fn unlikely_measures_are_cautions_and_impossible_ones_stops() {
     let text = measure("angle-pump", "thickness", "", "4.9 mm");
@@ -487,8 +488,8 @@ fn unlikely_measures_are_cautions_and_impossible_ones_stops() {
     assert_eq!(refused(&twice).0, "out-of-range");
 }
 
-/// What is measured on a part of which none are made, by its quantity or by what is asked for alone,
-/// is left out and named; the others are judged, each with its own place in the text.
+/// Measurements of a part of which none are made, by its quantity or by the selection alone, are
+/// left out and named; the others are judged, each at its own place in the text.
 #[test]
 fn measures_of_parts_of_which_none_are_made_are_left_out() {
     let leg = measure("angle-pump", "outside", "\"leg\"", "60.25 mm");
@@ -513,8 +514,8 @@ fn measures_of_parts_of_which_none_are_made_are_left_out() {
     }
 }
 
-/// The thickness of an ear says nothing of the weld: its gap is as uncertain as all that its recipe
-/// says makes it differ, and the film on both faces. Of two bent ears the bends count as well.
+/// The thickness of an ear shows nothing of the weld: its gap is as uncertain as the tolerances in
+/// its recipe, and the film on both faces. For two bent ears the bends count as well.
 #[test]
 fn a_fit_that_no_measure_shows_is_as_uncertain_as_before() {
     let welded = "[[part]]\nrecipe = \"clevis-weldment\"\nname = \"ear-pump\"\n\
@@ -540,8 +541,7 @@ fn a_fit_that_no_measure_shows_is_as_uncertain_as_before() {
     assert!(found.fits[0].is[1] > least, "{:?}, at least {least}", found.fits);
 }
 
-/// Where a measure does not agree nothing is asked for in place of what is drawn, and the row says so
-/// first.
+/// If a measurement does not agree, no other dimension is asked for, and the row says so first.
 #[test]
 fn measures_that_do_not_agree_give_no_advice() {
     let text = [
@@ -583,8 +583,8 @@ fn a_measure_that_is_too_coarse_is_said_to_be() {
     assert!(said.contains(words), "{said}");
 }
 
-/// A row over another V is not one over this: what it gives is as uncertain as a formula. One over this
-/// V is replaced, by name, and keeps the springback that strips said.
+/// A row over another V is not one over this: its value is as uncertain as a formula. One over this
+/// V is replaced, by name, and keeps the springback measured on strips.
 #[test]
 fn a_row_counts_as_measured_over_its_own_v_alone() {
     let row = |v: &str, deduction: f64, more: &str| {
@@ -691,7 +691,7 @@ fn the_report_has_it_and_the_drawings_stay() {
     assert!(same > 12, "{same}");
 }
 
-/// A part with a coating of its own: its film is not that of the others, and neither is its name.
+/// A part with a different coating: its film is not that of the others, and neither is its name.
 #[test]
 fn the_film_of_a_part_is_that_of_its_own_coating() {
     let plain = "[[part]]\nrecipe = \"angle\"\nname = \"angle-plain\"\nsheet = \"S235 4 mm\"\ncoating = \"0 mm\"\n\
@@ -711,7 +711,7 @@ fn the_film_of_a_part_is_that_of_its_own_coating() {
     }
     let films: Vec<_> =
         found.causes.iter().filter(|of| matches!(of.kind, Kind::Film { .. })).collect();
-    // The plain one has none.
+    // The plain one has no film.
     assert_eq!(films.len(), 2);
     let of = |mm: f64| films.iter().find(|of| of.nominal == Some(mm)).unwrap();
     assert!(of(0.08).words.contains("0.08 mm") && of(0.2).words.contains("0.2 mm"));
@@ -720,8 +720,8 @@ fn the_film_of_a_part_is_that_of_its_own_coating() {
     assert!(of(0.08).by.abs() < 0.02 && of(0.2).by < -0.08, "{films:?}");
 }
 
-/// Measures of a part that is not made, with `--only` or because it is stopped, stop nothing: that
-/// they are left out is said.
+/// Measurements of a part that is not made, with `--only` or because it is stopped, stop nothing: a
+/// note says that they are left out.
 #[test]
 fn measures_of_what_is_not_made_are_not_used() {
     let measures = measure("angle-pump", "thickness", "", "4.2 mm")

@@ -1,4 +1,4 @@
-//! The list for the bench: its order, and that nothing is on it that is not there.
+//! The list for the bench: its order, and that only existing work is on it.
 
 use crate::runs;
 use std::fs;
@@ -11,7 +11,7 @@ const EARS: &str = "[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet
     link = \"brace\"\ngiven = { weld = \"4 mm\" }\n";
 const STRAP: &str = "[[part]]\nrecipe = \"strap\"\nname = \"strap\"\nsheet = \"5 mm\"\n";
 
-/// The rows of `bench.csv` as stage, of, quantity and what; none where there is no such file.
+/// The rows of `bench.csv` as stage, of, quantity and what; empty if there is no such file.
 fn bench(text: &str) -> Vec<[String; 4]> {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("job.toml"), format!("process = \"laser\"\n{text}")).unwrap();
@@ -29,8 +29,8 @@ fn row(stage: &str, of: &str, quantity: &str, what: &str) -> [String; 4] {
     [stage, of, quantity, what].map(str::to_owned)
 }
 
-/// Ears on a tube for the ball of an M10 rod end, 14 mm, 0.25 mm of play and two films of 0.08 mm
-/// apart; a link that is 561.5 mm over its bungs and engaged by 18.75 mm.
+/// Ears on a tube for the ball of an M10 rod end, with 14 mm, 0.25 mm of play and two films of 0.08
+/// mm between them; a link that is 561.5 mm over its bungs and engaged by 18.75 mm.
 #[test]
 fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
     let rows = bench(&format!("coating = \"powder\"\nbench_list = true\n{SHEET}{LINK}{EARS}"));

@@ -1,4 +1,4 @@
-//! Bevels of edges: what is left of them, and what the groove holds.
+//! Bevels of edges: what remains of them, and the strength of the groove.
 
 use crate::own;
 use platewright::diag::Sources;
@@ -81,8 +81,8 @@ fn pinned(own: &str, direction: &str, pin: &str) -> Verdict {
     solved[0].verdicts[0].1.clone()
 }
 
-/// Pulled straight out at its middle, grooves of 4 mm from both sides hold on the throat of
-/// table J2.1 the lesser of 0.6 FEXX of E70 (482.6 N/mm²) and 0.6 Fu of S235 (360 N/mm²): 216.
+/// Pulled straight out at its middle, grooves of 4 mm from both sides carry on the throat of table
+/// J2.1 the lesser of 0.6 FEXX of E70 (482.6 N/mm²) and 0.6 Fu of S235 (360 N/mm²): 216.
 #[test]
 fn a_groove_holds_on_its_throat_alone_computed_by_hand() {
     let throat = 4.0 - 3.175;
@@ -114,8 +114,8 @@ fn a_narrow_groove_and_one_that_opens_are_not_judged() {
     assert!(matches!(verdict(&plate(""), "pull").state, State::Judged));
 }
 
-/// Sections beside a bevel that is no groove of the support are not known, nor is how an insert
-/// holds in its hole.
+/// Sections beside a bevel that is no groove of the support are not known, nor is the strength of
+/// an insert in its hole.
 #[test]
 fn a_bevel_elsewhere_and_an_insert_are_not_judged() {
     let elsewhere = plate("bevel = [ { edge = \"head\", angle = \"45 deg\" } ]\n")

@@ -28,7 +28,7 @@ fn tray(first: &str, second: &str) -> String {
 }
 
 /// The side is √(20² + 60²) long; of the corner at its upper end, of 180° − 108.435°, the round takes
-/// 10 / tan(108.435° / 2) mm. What stands on it is as wide as the rest, and so is what stands on that,
+/// 10 / tan(108.435° / 2) mm. The face on it is as wide as the rest, and so is the face on that,
 /// whatever order they are in.
 #[test]
 fn a_flange_is_as_wide_as_what_is_left_of_its_edge() {

@@ -1,4 +1,4 @@
-//! A cope that goes on through a bend.
+//! A cope that continues through a bend.
 
 use crate::own;
 use platewright::fold;
@@ -6,8 +6,8 @@ use platewright::geom::Point;
 use platewright::num::Angle;
 use platewright::solve::Solved;
 
-/// A channel whose end stands on a round tube that runs square across it, its axis below the
-/// web by `over`.
+/// A channel whose end is on a round tube that runs square across it, its axis below the web by
+/// `over`.
 fn channel(over: f64) -> String {
     // `over` is from the outside of the web, to which the flanges are drawn.
     let offset = over + 1.5;
@@ -41,8 +41,8 @@ angle = "90 deg"
     )
 }
 
-/// Least and most room between the end of the strips and the tube, mm, over both surfaces of
-/// the sheet in the formed part: negative where metal is in the tube.
+/// Minimum and maximum clearance between the end of the strips and the tube, mm, over both surfaces
+/// of the sheet in the formed part: negative where metal is in the tube.
 fn room(solved: &Solved, over: f64) -> (f64, f64) {
     let (part, flat) = (&solved.part, &solved.flat);
     let folded = fold::fold(part, flat, &[]);

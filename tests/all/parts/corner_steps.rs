@@ -7,7 +7,7 @@ fn plate(steps: &str) -> String {
     format!("about = \"x\"\n[face.plate]\nblank = [ {steps} ]\n")
 }
 
-/// What a round of a radius takes from a square corner, mm².
+/// The area a rounding of a radius removes from a square corner, mm².
 fn corner(radius: f64) -> f64 {
     radius * radius * (1.0 - PI / 4.0)
 }
@@ -42,7 +42,7 @@ fn a_named_edge_survives_a_fill_where_it_is_left() {
     let (solved, _) = own::one(own);
     let mut at: Vec<_> = solved.flat.holes.iter().map(|h| h.outline.bounds().centre()).collect();
     at.sort_by(|a, b| a.y.total_cmp(&b.y));
-    // 10 mm from either end of what is left, which is from y = 30 to 80.
+    // 10 mm from either end of the remaining edge, which is from y = 30 to 80.
     assert!((at[0].y - 40.0).abs() < 1e-9 && (at[1].y - 70.0).abs() < 1e-9, "{at:?}");
     assert!(at.iter().all(|p| (p.x - 12.0).abs() < 1e-9), "{at:?}");
 }
@@ -74,7 +74,7 @@ fn a_step_that_changes_nothing_says_so() {
     let (_, found) =
         own::one(&plate("{ add = \"disc\", radius = \"30 mm\" }, { round = \"6 mm\" }"));
     assert!(found[0].headline.contains("`round` changes nothing"), "{found:?}");
-    // A radius of 0 asks for nothing.
+    // A radius of 0 has no effect.
     let (_, found) =
         own::one(&plate("{ add = \"disc\", radius = \"30 mm\" }, { fill = \"0 mm\" }"));
     assert!(found.is_empty(), "{found:?}");

@@ -16,13 +16,13 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// A help may uncover the next stop; after so many in a row the part counts as not cured.
+/// A help may uncover the next stop; after this many in a row the part counts as not cured.
 const MAX_ROUNDS: usize = 6;
 
 /// Parts in one job.
 const CHUNK: usize = 200;
 
-/// One part as a job asks for it.
+/// One part of a job.
 #[derive(Clone, Debug)]
 struct Case {
     recipe: &'static str,
@@ -194,11 +194,11 @@ fn findings(workshop: &Workshop, cases: &[Case]) -> Vec<Vec<Finding>> {
 
 fn part(about: &About) -> Option<usize> {
     let About::Part { name, .. } = about else { return None };
-    // Faces of a weldment are parts of their own: `p3-base`.
+    // Faces of a weldment are separate parts: `p3-base`.
     name.strip_prefix('p')?.split('-').next()?.parse().ok()
 }
 
-/// The case as the help says it should be; nothing where the help names no value.
+/// The case corrected by the help; `None` if the help names no value.
 fn follow(case: &Case, finding: &Finding, tables: &Tables) -> Option<Case> {
     let help = finding.help.as_deref()?;
     let mut next = case.clone();
@@ -236,7 +236,7 @@ struct Tally {
     lost: Vec<String>,
 }
 
-/// Follows the help of the first stop of each case until none is left.
+/// Follows the help of the first stop of each case until there are no stops.
 fn sweep(workshop: &Workshop, tables: &Tables, cases: Vec<Case>) -> Tally {
     let mut tally = Tally::default();
     let mut open: Vec<(Case, Option<&'static str>)> =
@@ -327,7 +327,7 @@ fn every_shipped_recipe_is_tried() {
     assert_eq!(offered, shipped);
 }
 
-/// A link needs no sheet, and its defaults hold for every rod end of the table, with room to
+/// A link needs no sheet, and its defaults are valid for every rod end of the table, with room to
 /// set it both ways: about three quarters in (common practice).
 #[test]
 fn a_link_by_default_is_clean_and_can_be_set_both_ways() {
@@ -352,8 +352,8 @@ fn a_link_by_default_is_clean_and_can_be_set_both_ways() {
     assert_eq!(looked, tables.table("rod-end").unwrap().rows().len());
 }
 
-/// Two clevises of one recipe lack room between their bends, each by as much as its rod end asks:
-/// each is told its own remedy. What has the same remedy is told once.
+/// Two clevises of one recipe lack room between their bends, each by a different amount: each gets
+/// its own remedy. Findings with the same remedy are reported once.
 #[test]
 fn parts_with_unlike_remedies_are_told_one_by_one() {
     let tables = Tables::shipped();

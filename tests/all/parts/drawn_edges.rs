@@ -1,4 +1,4 @@
-//! What is taken from the ends of an edge moves nothing that is drawn from it.
+//! Removing metal from the ends of an edge moves nothing that is drawn from it.
 
 use crate::own;
 use platewright::geom::Point;

@@ -138,7 +138,7 @@ open   = { sheet = ["3 mm", "16 ga"], bolt = "bolt" }
     let bolts = Tables::shipped().table("bolt").unwrap().rows().len();
     assert_eq!(choice.tried, 2 * bolts);
     assert_eq!(job.sheets[solved[0].sheet].name, "16 ga");
-    // Nothing lighter than the chosen passes: solve each bolt by itself and compare areas.
+    // Nothing lighter than the chosen one passes: solve each bolt alone and compare areas.
     let area = solved[0].flat.region.area();
     for row in Tables::shipped().table("bolt").unwrap().rows() {
         let single = body.replace("bolt = \"bolt\"", &format!("bolt = [\"{}\"]", row.name()));
@@ -162,7 +162,7 @@ open   = { pitch = ["10 mm", "11 mm"] }
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].code, "nothing-fits");
     assert!(findings[0].notes[0].contains("pitch = 11 mm"), "{:?}", findings[0].notes);
-    // What is wrong whatever is chosen is said as it is.
+    // A finding that occurs with every choice is reported as it is.
     let overlapping = body.replace("\"10 mm\", \"11 mm\"", "\"5 mm\", \"8 mm\"");
     let findings = solve(&overlapping, "").unwrap_err();
     assert_eq!(findings[0].code, "hole-outside");

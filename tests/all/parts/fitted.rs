@@ -1,4 +1,4 @@
-//! Shapes that know what goes through them: keyways, keyholes, obstacles, things side by side.
+//! Shapes fitted to what passes through them: keyways, keyholes, obstacles, features side by side.
 
 use crate::own;
 use platewright::diag::Weight;
@@ -31,7 +31,7 @@ fn a_keyway_is_that_of_its_shaft() {
         assert!((high - shaft - beyond).abs() < 1e-6, "{shaft}: {high}");
         assert!((wide - key).abs() < 1e-6, "{shaft}: {wide}");
     }
-    // A narrower key is asked for, as deep as its own keyway is.
+    // A narrower key, with the depth of its own keyway.
     let (high, wide) = keyway("diameter = \"25 mm\", key = \"6 mm\"");
     assert!((high - 27.8).abs() < 1e-6 && (wide - 6.0).abs() < 1e-6, "{high} {wide}");
 }
@@ -43,7 +43,7 @@ fn a_key_too_wide_for_its_shaft_is_refused() {
     assert_eq!(own::stopped(&disc(step, "")), [("blank", wanted.to_owned())]);
 }
 
-/// An arm beside the middle of the disc: what it sweeps, and 4 mm beside it, is gone.
+/// An arm beside the middle of the disc: the area it sweeps, and 4 mm beside it, is removed.
 #[test]
 fn an_obstacle_is_cut_out_with_its_clearance() {
     let arm = |at: &str, clear: &str| {
@@ -70,10 +70,10 @@ fn an_obstacle_is_cut_out_with_its_clearance() {
         let (is, wanted) = (made.flat.region.area(), swept(width, at));
         assert!((is - wanted).abs() < 1e-6, "{at} {clear}: {is}, not {wanted}");
     }
-    // Beside the metal nothing is to be cut.
+    // Beside the metal there is nothing to cut.
     let (made, _) = own::one(&disc(step, &arm("200 mm", "4 mm")));
     assert!(made.flat.region.holes().is_empty());
-    // What is not cut is still in the way.
+    // Metal that is not cut still obstructs.
     let stopped = own::stopped(&disc("{ round = \"0 mm\" }", &arm("-20 mm", "4 mm")));
     assert_eq!(stopped, [("obstacle", "the part overlaps `lever`".to_owned())]);
 }

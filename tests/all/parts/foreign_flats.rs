@@ -65,7 +65,7 @@ fn a_foreign_flat_is_bent_marked_nested_and_ordered() {
     let (solved, made) = make(&recipe(LAYERS, BEND), FLAT).unwrap();
     let flat = &solved[0].flat;
     assert_eq!((flat.bends.len(), flat.marks.len(), solved[0].part.faces.len()), (1, 1, 2));
-    // The flat is the outline as it is drawn: two holes less, half an ellipse of 60 by 30 more.
+    // The flat is the outline as drawn: two holes less, half an ellipse of 60 by 30 more.
     let pi = std::f64::consts::PI;
     let wanted = 120.0 * 60.0 + pi * 60.0 * 30.0 / 2.0 - 2.0 * pi * 4.5 * 4.5;
     assert!((flat.region.area() - wanted).abs() < 1.0, "{} not {wanted}", flat.region.area());
@@ -79,7 +79,7 @@ fn a_foreign_flat_is_bent_marked_nested_and_ordered() {
     assert!(made.files.iter().any(|f| f.name.starts_with("order/")), "nothing is ordered");
 }
 
-/// The line runs to the right whichever way it was drawn, so that what is above it moves.
+/// The line runs to the right whichever way it was drawn, so that the metal above it moves.
 #[test]
 fn what_moves_is_above_the_line_unless_it_is_said() {
     let area = |bends: &str| {

@@ -1,4 +1,4 @@
-//! Flared holes and beads: what is cut, what checks count, what a load may pass, what they cost.
+//! Flared holes and beads: their pilots, checks, load limits and cost.
 
 use crate::own;
 use crate::python;
@@ -18,7 +18,7 @@ use serde_json::json;
 
 const HOLE: &str = "{ name = \"light\", at = [\"0\", \"0\"], diameter = \"40 mm\", flare = { height = \"5 mm\", angle = \"45 deg\" } }";
 
-/// 200 × 120 mm with what else is said.
+/// 200 × 120 mm with further keys.
 fn plate(rest: &str) -> String {
     format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M12\", about = \"x\" }}\n\
@@ -33,8 +33,8 @@ fn made(own: &str) -> (Solved, Vec<String>) {
     (solved.remove(0), found.into_iter().map(|finding| finding.headline).collect())
 }
 
-/// 5 mm high at 45° in 2 mm reaches 5 + √2 out of a mouth of 20; the hole that is cut is smaller
-/// than the mouth, and the outline and the holes of the flat have nothing of the lip.
+/// 5 mm high at 45° in 2 mm reaches 5 + √2 out of a mouth of 20; the pilot hole is smaller than the
+/// mouth, and the outline and the holes of the flat do not include the lip.
 #[test]
 fn a_flare_is_cut_as_its_pilot_and_counts_as_its_foot() {
     let (solved, found) = made(&plate(&format!("holes = [ {HOLE} ]")));
@@ -48,7 +48,7 @@ fn a_flare_is_cut_as_its_pilot_and_counts_as_its_foot() {
     let area = 200.0 * 120.0 - platewright::num::PI * pilot * pilot / 4.0;
     assert!((solved.flat.region.area() - area).abs() < 1e-6);
     assert_eq!((hole.diameter(), hole.operations()), (Some(40.0), 1));
-    // A given pilot is cut as it is.
+    // A given pilot is cut unchanged.
     let given = HOLE.replace("flare =", "pilot = \"33 mm\", flare =");
     let (solved, _) = made(&plate(&format!("holes = [ {given} ]")));
     let hole = &solved.part.faces[0].holes[0];
@@ -71,7 +71,7 @@ fn a_lip_out_of_range_says_the_range_why_and_what_to_write() {
     }
 }
 
-/// The outside diameter says what the angle does.
+/// The outside diameter is equivalent to the angle.
 #[test]
 fn outside_and_angle_say_the_same() {
     let outside = 2.0 * (25.0 + 2.0_f64.sqrt());
@@ -120,7 +120,7 @@ fn what_is_formed_makes_two_hands() {
     }
 }
 
-/// One flange of 90° leans over nothing; of two, the lip may stand in the way of either.
+/// One flange of 90° leans over nothing; of two, the lip may obstruct either.
 #[test]
 fn a_lip_between_two_flanges_is_not_compared_with_them() {
     let web = "about = \"x\"\n[face.web]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"80 mm\" } ]\n\
@@ -226,8 +226,8 @@ fn a_lip_between_two_plates_stops_them() {
     }
 }
 
-/// Pilots, and what the solid loses, against a model that divides the lip into many rings; the
-/// outlines of beads against the buffer of their line.
+/// Pilots, and the volume lost in the solid, against a model that divides the lip into many rings;
+/// the outlines of beads against the buffer of their line.
 #[test]
 fn pilots_volumes_and_outlines_are_those_of_another_model() {
     let mut rng = Rng(31);
@@ -289,7 +289,7 @@ fn pilots_volumes_and_outlines_are_those_of_another_model() {
 }
 
 /// Inside a rolled bend of 180° and a radius of 4 mm the return lies 8 mm above its face: a bead of
-/// 12 mm goes through it, one of 5 mm does not reach it.
+/// 12 mm passes through it, one of 5 mm does not reach it.
 #[test]
 fn a_bead_through_the_return_above_it_stops_the_part() {
     let found = |depth: &str| {

@@ -1,4 +1,4 @@
-//! The plates of a welding jig in a job: they fit each other and hold their tubes.
+//! The plates of a welding jig in a job: they fit each other and locate their tubes.
 
 use crate::own;
 use platewright::diag::Weight;

@@ -11,8 +11,8 @@ blank = [ { add = "rectangle", width = "100 mm", height = "100 mm" } ]
 holes = [ { name = "h", each = { x = ["-30 mm", "30 mm"] }, at = ["x", "0"], diameter = "9 mm" } ]
 "#;
 
-/// What is said of two plates of 4 mm: the first with its top side in z = 0, the other where its origin
-/// and a point on its x and on its y axis are; `between` in the stack.
+/// The findings on two plates of 4 mm: the first with its top side in z = 0, the other where its
+/// origin and a point on its x and on its y axis are; `between` in the stack.
 fn of(other: [[f64; 3]; 3], between: &str, more: &str) -> Vec<(Weight, String)> {
     let point = |name: &str, at: [f64; 3]| {
         let [x, y, z] = at;
@@ -36,7 +36,7 @@ fn of(other: [[f64; 3]; 3], between: &str, more: &str) -> Vec<(Weight, String)> 
     own.map(|f| (f.weight, f.headline)).collect()
 }
 
-/// The other plate shifted, as it is drawn.
+/// The other plate shifted, as drawn.
 fn shifted(x: f64, y: f64, z: f64) -> [[f64; 3]; 3] {
     [[x, y, z], [x + 100.0, y, z], [x, y + 100.0, z]]
 }
@@ -46,7 +46,8 @@ fn one(found: &[(Weight, String)], weight: Weight, wanted: &str) {
     assert!(found[0].0 == weight && found[0].1.contains(wanted), "{wanted}: {found:?}");
 }
 
-/// Plates of 4 mm touch 4 mm apart. A tape is 1 mm off: that much of either is nothing.
+/// Plates of 4 mm touch when 4 mm apart. A tape is 1 mm off: a gap or overlap of that much is
+/// ignored.
 #[test]
 fn plates_of_a_joint_may_touch_and_not_run_into_each_other() {
     assert_eq!(of(shifted(0.0, 0.0, -4.0), "", ""), []);
@@ -62,8 +63,8 @@ fn plates_of_a_joint_may_touch_and_not_run_into_each_other() {
     assert!(across.iter().all(|(weight, _)| *weight == Weight::Stop));
 }
 
-/// By hand: 50 mm from top to top less the 4 mm of the plate are 46 mm of nothing; with a spacer of 46
-/// there is none, with one of 30 there are 16 too many, one of 60 does not go in.
+/// By hand: 50 mm from top to top less the 4 mm of the plate leave a gap of 46 mm; a spacer of 46
+/// fills it, one of 30 leaves 16, one of 60 does not fit.
 #[test]
 fn a_gap_is_what_the_stack_has() {
     let at = || shifted(0.0, 0.0, -50.0);
@@ -74,8 +75,8 @@ fn a_gap_is_what_the_stack_has() {
     one(&spacer(60), Weight::Stop, "leave 46 mm where they are placed");
 }
 
-/// Holes of 9 mm for M8 take 0.5 mm each: shifted by 30 mm no hole meets its own; by 4 mm it may be the
-/// tape.
+/// Holes of 9 mm for M8 allow 0.5 mm each: shifted by 30 mm no hole meets its own; 4 mm may be an
+/// error of the tape.
 #[test]
 fn holes_that_do_not_meet_are_a_stop() {
     let far = of(shifted(0.0, 30.0, -4.0), "", "");

@@ -46,7 +46,7 @@ fn words(found: &[Finding]) -> Vec<String> {
     found.iter().map(|f| format!("{} {}: {} {:?}", f.weight, f.code, f.headline, f.help)).collect()
 }
 
-/// What is said of a joint of two plates of 6 mm, each with what is given.
+/// The findings on a joint of two plates of 6 mm, each with the keys given.
 fn of(one: &str, other: &str, bolt: &str, more: &str) -> Vec<Finding> {
     of_recipe(OWN, one, other, (bolt, more))
 }
@@ -69,7 +69,7 @@ fn one(found: &[Finding], weight: Weight, wanted: &str) {
 }
 
 /// M8: the washer is 16 mm wide (ISO 7089), the head 13 (ISO 4014). With the bolt at one side of a hole
-/// of 12, 2 × 12 − 8 = 16 mm cover it, of 12.5 they do not; the bare head falls through 14.
+/// of 12, 2 × 12 − 8 = 16 mm cover it, of 12.5 they do not; the bare head passes through 14.
 #[test]
 fn what_bears_covers_its_hole() {
     let plain = |wide: &str| of(&format!("wide = \"{wide}\""), "", "M8", "");
@@ -132,8 +132,9 @@ fn washers_are_said_in_one_word_or_two() {
     }
 }
 
-/// Powder of 0.08 to 0.12 mm or the like on both sides of each plate, and 0.26 mm of sheet tolerance
-/// (EN 10051, 6 mm), make the bolt longer: what is needed grows by 2 × 0.26 and by four films.
+/// Powder of 0.08 to 0.12 mm or the like on both sides of each plate, and 0.26 mm of sheet
+/// tolerance (EN 10051, 6 mm), make the bolt longer: the required length grows by 2 × 0.26 and by
+/// four films.
 #[test]
 fn films_and_sheet_tolerance_count_in_the_length() {
     let parts = part("a", "6", "") + &part("b", "6", "");
@@ -151,7 +152,7 @@ fn films_and_sheet_tolerance_count_in_the_length() {
     assert!((coated - 25.82).abs() < 1e-6, "{coated}");
 }
 
-/// No M20 of 35 mm is sold, nor M3 of 80 (ISO 4014, ISO 4017, from memory).
+/// M20 of 35 mm is not sold, nor M3 of 80 (ISO 4014, ISO 4017, from memory).
 #[test]
 fn bolts_are_ordered_as_they_are_sold() {
     let of_bolt = |bolt: &str, wide: &str, spacer: &str| {
@@ -202,8 +203,9 @@ fn a_mirrored_pattern_is_flipped_over_or_said() {
     assert!(of_recipe(&bent, "", "", ("M8", "")).is_empty());
 }
 
-/// M6 in 4 mm of thread, 3 mm asked: 4 + 0.22 + 1.8 + 3 = 9.02, so that 12 mm is the shortest, and all
-/// of the thread is engaged. Less than a diameter is a caution with what the bolt comes to.
+/// M6 in 4 mm of thread, 3 mm required: 4 + 0.22 + 1.8 + 3 = 9.02, so that 12 mm is the shortest,
+/// and all of the thread is engaged. Less than a diameter is a caution with the engagement
+/// obtained.
 #[test]
 fn the_engagement_is_that_of_the_bolt_as_ordered() {
     let parts = part("a", "4", "wide = \"6.6 mm\"") + &part("b", "4", "how = \"tap\"");
@@ -228,7 +230,7 @@ fn the_sum_names_an_insert() {
     assert!(sum.contains("+ insert 12.5 mm"), "{sum}");
 }
 
-/// Of three plates each is looked at alone, in line with the first; only its own hole is named.
+/// Of three plates each is compared with the first alone; only its own hole is named.
 #[test]
 fn of_three_plates_the_tight_one_is_named_alone() {
     let parts = part("a", "6", "wide = \"10 mm\"")

@@ -1,5 +1,5 @@
-//! Bolted joints: grips and lengths by hand, how holes line up, and what is bought and done for
-//! them.
+//! Bolted joints: grips and lengths by hand, how holes line up, the hardware and the tasks at the
+//! bench.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -127,7 +127,7 @@ fn grips_and_lengths_are_those_by_hand() {
         ("M10", cap, format!("{a}, \"cap.seat\""), "", 4.0, 17.82, "M10 × 20 mm"),
         // 4 + 4 + 1.8 + 6.5 of the weld nut (DIN 929) + 0.44 = 16.74.
         ("M8", with("clear", "4", "nut"), format!("{a}, {b}"), "", 8.0, 16.74, "M8 × 20 mm"),
-        // 4 + 0.3 + 10 + 4 = 18.3, the laminate 0.4 thicker at most; 18.7 + 0.44 + 3.6 + 9.3 = 32.04.
+        // 4 + 0.3 + 10 + 4 = 18.3, the laminate up to 0.4 thicker; 18.7 + 0.44 + 3.6 + 9.3 = 32.04.
         (
             "M8",
             plates("M8"),
@@ -185,8 +185,8 @@ fn a_joint_takes_the_place_of_the_bolts_of_its_holes() {
     assert_eq!(joined[1][8], "a b");
 }
 
-/// 60 mm on one plate, 61.5 on the other: each hole is 0.75 off; holes of 9 leave 1 beside M8 in each,
-/// so that 1.0 either way is taken as drawn. 63: 1.5 off, and no bolt goes in.
+/// 60 mm on one plate, 61.5 on the other: each hole is 0.75 off; holes of 9 leave 1 beside M8 in
+/// each, so that 1.0 either way is accepted as drawn. 63: 1.5 off, and no bolt fits.
 #[test]
 fn holes_that_do_not_line_up_are_a_stop_and_nearly_so_a_caution() {
     let of = |pitch: &str, more: &str| {
@@ -203,14 +203,14 @@ fn holes_that_do_not_line_up_are_a_stop_and_nearly_so_a_caution() {
     assert_eq!(off.len(), 1, "{off:?}");
     assert_eq!(off[0].0, Weight::Stop);
     assert!(off[0].1.contains("1.5 mm off as drawn"), "{off:?}");
-    // A shop that holds nothing: zones of 3 mm eat 2 mm of clearance.
+    // A shop with coarse tolerances: zones of 3 mm use up 2 mm of clearance.
     let coarse = of("60 mm", "position = \"3 mm\"");
     assert_eq!(coarse.len(), 1, "{coarse:?}");
 }
 
-/// By hand: waterjet in 4 mm holds ±0.3 over 60 mm (ISO 9013 as the table has it), half of it at each
-/// hole: the zone of each plate is round a square of 0.3, 0.4243 across, two 0.8485; holes of 9 for M8
-/// leave 1 each, less the tolerance of their width, 0.2: 1.6. A zone that is given stands in its place.
+/// By hand: waterjet in 4 mm cuts to ±0.3 over 60 mm (ISO 9013 as in the table), half of it at each
+/// hole: the zone of each plate is round a square of 0.3, 0.4243 across, two 0.8485; holes of 9 for
+/// M8 leave 1 each, less the tolerance of their width, 0.2: 1.6. A zone that is given replaces it.
 #[test]
 fn the_sums_of_floating_and_fixed_fasteners_are_those_by_hand() {
     let usual = row(&(part("a", "4", "")
@@ -233,7 +233,7 @@ fn the_sums_of_floating_and_fixed_fasteners_are_those_by_hand() {
     assert!((of.clearance_mm - floating.alignment[0].clearance_mm / 2.0).abs() < 1e-6);
 }
 
-/// What is drilled through its neighbour lines up with it; pilots, sleeve and steps are said.
+/// A hole drilled through its neighbour lines up with it; pilots, sleeve and steps are reported.
 #[test]
 fn a_seat_through_a_laminate_is_drilled_in_its_order() {
     let parts = part("a", "4", "how = \"drill\"") + &part("b", "4", "how = \"drill\"");
@@ -272,7 +272,7 @@ fn a_seat_through_a_laminate_is_drilled_in_its_order() {
     assert!(page.contains("Bolts by joint") && page.contains("Alignment of holes"));
 }
 
-/// Aluminium on carbon asks for a barrier, wherever a spacer lies between or not.
+/// Aluminium on carbon needs a barrier, with or without a spacer between them.
 #[test]
 fn aluminium_beside_carbon_wants_a_barrier() {
     let of = |between: &str| {
@@ -287,8 +287,8 @@ fn aluminium_beside_carbon_wants_a_barrier() {
     assert_eq!(of("{ spacer = \"3 mm\" }, "), 1);
 }
 
-/// Waterjet in 4 mm, by hand ±0.2 in the width of a hole (ISO 2768-1 m): 8.1 mm may be
-/// 7.9, narrower than M8, whatever the 12 mm of the other plate leave. 7.9 as drawn: no bolt goes in.
+/// Waterjet in 4 mm, by hand ±0.2 in the width of a hole (ISO 2768-1 m): 8.1 mm may be 7.9,
+/// narrower than M8, whatever the 12 mm of the other plate leave. 7.9 as drawn: no bolt fits.
 #[test]
 fn a_hole_that_may_be_narrower_than_its_bolt_is_judged_by_itself() {
     let own = r#"
@@ -320,7 +320,7 @@ holes = [ { name = "bolt", diameter = "wide", at = ["0", "0"] } ]
 const LAMINATE: &str =
     "fibre = \"glass\", edge = \"40 mm\", min_edge = \"24 mm\", bearing = \"60 MPa\"";
 
-/// What is said of a stack between two clear plates of 4 mm, and how it is drilled.
+/// The findings on a stack between two clear plates of 4 mm, and how it is drilled.
 fn of_stack(stack: &str, how: &str, more: &str) -> Vec<(Weight, String)> {
     let parts = part("a", "4", &format!("how = \"{how}\"")) + &part("b", "4", "");
     let more = format!("shear = \"1 kN\"\n{more}");
@@ -334,8 +334,8 @@ fn one_of(found: &[(Weight, String)], weight: Weight, words: &str) {
     assert!(found[0].0 == weight && found[0].1.contains(words), "{words}: {found:?}");
 }
 
-/// Under a washer of 16 mm (ISO 7089) a hole of 16 is not held, one of 15 is; behind a plate of 4 mm
-/// the ring is 20 mm.
+/// Under a washer of 16 mm (ISO 7089) a hole of 16 has no seat, one of 15 has; behind a plate of 4
+/// mm the ring is 20 mm.
 #[test]
 fn the_hole_of_a_laminate_is_judged_by_bolt_drill_and_washer() {
     let laminate =
@@ -366,7 +366,7 @@ fn the_hole_of_a_laminate_is_judged_by_bolt_drill_and_washer() {
 }
 
 /// Holes of 9 mm: a sleeve bears on them from 10 mm on; its wall is 1 mm from 9 + 2 = 11 mm on; 12 mm of
-/// laminate may be clamped by 1.2 mm before it holds.
+/// laminate may be clamped by 1.2 mm before it bears.
 #[test]
 fn a_sleeve_has_a_wall_a_length_and_metal_at_both_ends() {
     let of = |outside: &str, less: &str, before: &str| {
@@ -437,7 +437,7 @@ fn too_few_pieces_for_one_joint_are_a_stop() {
     assert!(odd.iter().any(|words| words.contains(wanted)), "{odd:?}");
 }
 
-/// That a bolt has no room does not hide that none so long is listed.
+/// A bolt without room is also reported as longer than those listed.
 #[test]
 fn a_bolt_without_room_may_be_longer_than_any_listed_as_well() {
     let stack = "\"a.bolt\", { spacer = \"120 mm\" }, \"b.bolt\"";

@@ -13,7 +13,7 @@ fn pad(at: &str, leg: &str) -> String {
     )
 }
 
-/// What is found about legs in a recipe in 6 mm.
+/// The findings about legs in a recipe in 6 mm.
 fn said(own: &str) -> Vec<(Weight, String)> {
     let found = match own::solve(own, "6 mm", "waterjet") {
         Ok((_, found)) => found,
@@ -21,14 +21,14 @@ fn said(own: &str) -> Vec<(Weight, String)> {
     };
     let legs = found.iter().filter(|f| f.code == "weld-leg");
     let legs: Vec<_> = legs.map(|f| (f.weight, f.headline.clone())).collect();
-    // Where nothing is said of legs nothing else kept them from being looked at.
+    // If there is no finding on legs, nothing else prevented the check.
     let others = found.iter().find(|f| f.weight == Weight::Stop && f.code != "weld-leg");
     let others = others.filter(|_| legs.is_empty());
     assert!(others.is_none(), "{}", others.map_or("", |f| &f.headline));
     legs
 }
 
-/// One caution: of a weld along an edge, what is so far away.
+/// One caution: of a weld along an edge, with the obstacle and its distance.
 fn caution(own: &str, edge: &str, leg: &str, what: &str, mm: &str) {
     let wanted =
         format!("the fillet along edge `{edge}` has a leg of {leg}, but {what} is {mm} away");
@@ -112,7 +112,7 @@ fn a_fillet_below_a_larger_plate_needs_a_ledge_as_well() {
     assert_eq!(said(&own("-35 mm")), []);
 }
 
-/// A rib of 6 mm stands in slots, its tongues at 22 to either side; a notch of the floor ends 8 mm
+/// A rib of 6 mm with its tongues in slots, at 22 to either side; a notch of the floor ends 8 mm
 /// from its middle.
 #[test]
 fn a_fillet_beside_a_rib_lies_on_the_floor() {
@@ -140,7 +140,7 @@ fn a_fillet_beside_a_rib_lies_on_the_floor() {
     caution(&own("78 mm", "", round, ""), "bottom", "5.5 mm", floor, "4 mm");
 }
 
-/// The other leg lies on the plate that stands there, below its first hole.
+/// The other leg is on the standing plate, below its first hole.
 #[test]
 fn a_fillet_needs_the_plate_above_it() {
     let room = |weld: &str| {
@@ -194,7 +194,7 @@ fn a_fillet_on_a_tube_ends_at_its_side_and_at_its_end() {
     assert_eq!(said(&across("60 mm")), []);
 }
 
-/// A tab whose all-round fillet goes past the sides of its tube.
+/// A tab whose all-round fillet runs past the sides of its tube.
 #[test]
 fn a_fillet_round_the_foot_of_a_tab_stays_on_its_tube() {
     let tab = |foot: &str| {
@@ -207,7 +207,7 @@ fn a_fillet_round_the_foot_of_a_tab_stays_on_its_tube() {
     caution(&tab("39.2 mm"), "foot", "5 mm", "the side of its tube Ø40 mm", "4 mm");
 }
 
-/// A leg of 5 mm with 4 mm of metal holds what one of 4 mm does.
+/// A leg of 5 mm with 4 mm of metal is as strong as one of 4 mm.
 #[test]
 fn no_leg_counts_for_more_than_fits() {
     let margin = |leg: &str, wide: &str| {

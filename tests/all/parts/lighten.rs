@@ -1,4 +1,4 @@
-//! Openings that lighten a face: what is cut, and the walls that stay.
+//! Lightening openings: the cut-outs, and the walls left.
 
 use super::strength::governing;
 use super::strength::verdict;
@@ -181,8 +181,8 @@ fn wheel(radius: f64) -> String {
     ))
 }
 
-/// What ribs leave between them has one opening each, or somebody is told: at 150 mm all five
-/// have, at 80 mm the walls of the holes leave three.
+/// Each area between ribs has one opening, or a finding says why not: at 150 mm all five have, at
+/// 80 mm the walls of the holes leave three.
 #[test]
 fn areas_between_ribs_that_are_whole_or_split_are_told() {
     let large = clear(&wheel(150.0));
@@ -215,7 +215,8 @@ fn an_area_that_a_hole_splits_is_told() {
     clear(&beside);
 }
 
-/// A bar with an opening carries what it does with the same one drawn, and less than a solid one.
+/// A bar with a lightening opening is as strong as one with the same opening drawn, and weaker than
+/// a solid one.
 #[test]
 fn strength_sees_the_openings() {
     let allowed = |opening: &str| {

@@ -9,7 +9,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::fmt::Write;
 
-/// So many plates are compared.
+/// Number of plates compared.
 const PLATES: usize = 104;
 
 /// The blank of a plate, some 160 mm wide and 100 mm high.
@@ -104,7 +104,7 @@ fn openings_are_those_of_another_geometry() {
                 round_metal += 1;
                 plates.push(plate);
             }
-            // A hole too near an edge says nothing of openings.
+            // A hole too near an edge is no error of openings.
             Err(found) => assert!(found.iter().all(|f| f.code != "lighten"), "{text}\n{found:?}"),
         }
     }

@@ -1,4 +1,4 @@
-//! Loads along links: by hand, by a model in Python, and what is said where a link is not judged.
+//! Loads along links: by hand, by a model in Python, and the messages where a link is not judged.
 
 use crate::python;
 use crate::runs;
@@ -20,7 +20,7 @@ const EARS: &str = "[[sheet]]\nname = \"5 mm\"\nmaterial = \"S235\"\nthickness =
     stock = [ { size = [\"500 mm\", \"400 mm\"] } ]\n\
     [[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"5 mm\"\nlink = \"brace\"\n";
 
-/// What a job of these lines comes to: the report, all that is said, and the drawing of the link.
+/// The result of a job of these lines: the report, all findings, and the drawing of the link.
 fn made(text: &str) -> (Value, String, String) {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("job.toml"), format!("process = \"laser\"\n{text}")).unwrap();
@@ -36,7 +36,7 @@ fn load(report: &Value) -> &Value {
     &report["strength"]["links"][0]
 }
 
-/// What is allowed by the weakest limit of a name, N.
+/// The allowable load of the weakest limit of a name, N.
 fn allowed(load: &Value, what: &str) -> f64 {
     let limits = load["limits"].as_array().unwrap().iter();
     let own = limits.filter(|limit| limit["what"] == what);
@@ -65,8 +65,8 @@ fn tan(radians: f64) -> f64 {
 
 /// The brace by hand, S235 (235 and 360 N/mm², Ω 1.67 and 2.00), tube 25 × 2.5 (A = 176.7 mm²,
 /// I = 11 321 mm⁴), M10 × 1.5 (root 10 − 1.22687 · 1.5 = 8.160 mm: A = 52.29 mm², I = 217.6 mm⁴;
-/// pitch diameter 9.026 mm). Screwed out to 10 mm the shanks stand out by 38 mm, 637.5 mm from pin
-/// to pin.
+/// pitch diameter 9.026 mm). Screwed out to 10 mm the shanks project by 38 mm, 637.5 mm from pin to
+/// pin.
 #[test]
 fn a_brace_computed_by_hand() {
     let (report, ..) = made(&format!("{LINK}{KNOWN}{LOAD}"));
@@ -93,7 +93,7 @@ fn a_brace_computed_by_hand() {
         let is = allowed(load, what);
         assert!((is / by_hand - 1.0).abs() < 1e-3, "{what}: {is}, by hand {by_hand}");
     }
-    // In compression the weld is bent as well, by what is crooked.
+    // In compression the weld is bent as well, by the initial curvature.
     let is = allowed(load, "weld of the bung");
     assert!((0.8..0.9).contains(&(is / (weld * round / 2.0))), "{is}");
     // So is the shank: less than the rating allows.
@@ -134,7 +134,7 @@ fn a_link_is_not_judged_without_its_metal_or_a_rating_unless_it_fails_already() 
     let pull = format!("{LOAD}direction = \"pull\"\n");
     let known = "rating = \"14 kN\"\nmaterial = \"304\"\n";
     assert_eq!(load(&made(&format!("{LINK}{known}{pull}")).0)["judged"], true);
-    // No rating mends a tube that does not hold.
+    // No rating helps a tube that is overloaded.
     let folder = TempDir::new().unwrap();
     let heavy = LOAD.replace("4 kN", "40 kN");
     let text = format!("process = \"laser\"\n{LINK}material = \"S235\"\n{heavy}");
@@ -144,8 +144,8 @@ fn a_link_is_not_judged_without_its_metal_or_a_rating_unless_it_fails_already() 
     assert!(said.contains("40 kN (8993 lbf) is applied"), "{said}");
 }
 
-/// A row of a series brings the lowest rating of its manufacturers, divided by a factor of 2; one
-/// of any make has none, and its help names one that has.
+/// A row of a series has the lowest rating of its manufacturers, divided by a factor of 2; one of
+/// any make has no rating, and its help names one that has.
 #[test]
 fn a_rod_end_of_a_known_series_brings_its_rating() {
     let known = |rod_end: &str| {

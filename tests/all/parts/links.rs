@@ -1,4 +1,4 @@
-//! Links and the clevises that hold them: one rod end in one place, and all that follows.
+//! Links and their clevises: one rod end in one place, and everything that follows.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -99,11 +99,11 @@ fn link(more: &str, part: &str) -> String {
 
 /// The demo's drag link by hand, with the figures of the tables: M10 rod ends 48 mm from the
 /// ball to the end of the shank, 28 mm of it threaded, jam nuts of 5 mm, bungs with 25 mm of
-/// thread and a shoulder of 3 mm. Engaged by ¾ × 25 = 18.75 mm each stands out by 29.25 mm:
-/// tube and bungs 620 − 2 × 29.25 = 561.5 mm, the tube alone 555.5 mm. Screwed out to one
-/// diameter, 10 mm: 620 + 2 × 8.75 = 637.5 mm. Screwed in until 28 − 5 = 23 mm are engaged:
-/// 620 − 2 × 4.25 = 611.5 mm. One turn of the tube moves 2 × 1.5 mm. Over the heads of 28 mm
-/// the longest is 637.5 + 28 = 665.5 mm.
+/// thread and a shoulder of 3 mm. Engaged by ¾ × 25 = 18.75 mm each projects by 29.25 mm: tube and
+/// bungs 620 − 2 × 29.25 = 561.5 mm, the tube alone 555.5 mm. Screwed out to one diameter, 10 mm:
+/// 620 + 2 × 8.75 = 637.5 mm. Screwed in until 28 − 5 = 23 mm are engaged: 620 − 2 × 4.25 = 611.5
+/// mm. One turn of the tube moves 2 × 1.5 mm. Over the heads of 28 mm the longest is 637.5 + 28 =
+/// 665.5 mm.
 #[test]
 fn the_sums_of_a_link_are_those_done_by_hand() {
     let (job, ..) = solve(&link("pins = \"620 mm\"\nrod_end = \"M10\"", "")).unwrap();
@@ -234,7 +234,7 @@ proptest! {
     }
 }
 
-/// What the report has of the first part.
+/// The report's row of the first part.
 fn row(text: &str) -> serde_json::Value {
     let (_, _, made) = make(text);
     let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
@@ -255,7 +255,7 @@ fn open_reach(wanted: &str) -> String {
     link("pins = \"620 mm\"\nrod_end = \"M10\"", &part)
 }
 
-/// The chosen reach in mm, and what the next smaller one fails on.
+/// The chosen reach in mm, and the check the next smaller one fails.
 fn chosen_reach(wanted: &str) -> (f64, &'static str) {
     let (_, solved, _) = solve(&open_reach(wanted)).unwrap_or_else(|found| panic!("{found:#?}"));
     let choice = solved[0].choice.as_deref().unwrap();
@@ -282,7 +282,7 @@ fn an_open_reach_is_the_smallest_that_gives_the_angle() {
     assert!(governed >= 2, "the angle governs: {chosen:?}");
 }
 
-/// What is said of the next smaller reach is what it fails on when it is given.
+/// The finding of the next smaller reach is the one it has when it is given.
 #[test]
 fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
     let wanted = "tube = \"60.3 mm\", rotation = \"110 deg\"";
@@ -333,7 +333,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
 }
 
-/// With room between wide ears a thick fillet along their foot is what the head tilts against.
+/// With room between wide ears, the head tilts until it meets a thick fillet along their foot.
 #[test]
 fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     let part = "given = { clearance = \"0.2 mm\", spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
@@ -349,8 +349,8 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     assert!(number(&without, "/clevis/swing/towards_nut_deg") > tilt);
 }
 
-/// A web that rises past the pin, 28 mm aside and 40 mm up: its corner stands atan(28 / 40) =
-/// 34.992° aside and 48.826 mm off; the shank meets it asin(5 / 48.826) = 5.878° earlier.
+/// A web that rises past the pin, 28 mm aside and 40 mm up: its corner is atan(28 / 40) = 34.992°
+/// aside and 48.826 mm off; the shank meets it asin(5 / 48.826) = 5.878° earlier.
 #[test]
 fn a_bridge_between_the_ears_stops_a_turn_to_its_side() {
     let text =

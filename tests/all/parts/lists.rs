@@ -88,7 +88,7 @@ holes = [
     }
 }
 
-/// Each member names its edge: welds run along it, holes follow it, tongues stand on it.
+/// Each member names its edge: welds and holes are along it, tongues are on it.
 #[test]
 fn the_edges_of_members_have_their_numbers() {
     let own = r#"

@@ -53,7 +53,7 @@ fn cautions(own: &str, thickness: &str) -> Vec<String> {
     found.into_iter().filter(|f| f.code == "laid-plate").map(|f| f.headline).collect()
 }
 
-/// Whichever of the plates says what the hole is for, and also past a plate between them.
+/// Whichever of the plates gives the purpose of the hole, and also past a plate between them.
 #[test]
 fn the_shank_of_a_bolt_passes_the_holes_of_all_plates() {
     let small = "diameter = \"4 mm\"";
@@ -103,7 +103,7 @@ fn a_bolt_is_counted_once_and_clamps_all_it_passes() {
         (plate(&plain_below) + &pad("pad", "plate", AT, FOR), "11"),
         (plate(HOLES) + &pad("pad", "plate", AT, plain) + &top(FOR), "14"),
         (plate(&plain_below) + &pad("pad", "plate", AT, FOR) + &top(plain), "14"),
-        // The washer, Ø20 mm, goes through the hole of the last plate, not of one between.
+        // The washer, Ø20 mm, passes through the hole of the last plate, not of one between.
         (plate(HOLES) + &pad("pad", "plate", AT, plain) + &top(wide), "11"),
         (plate(HOLES) + &pad("pad", "plate", AT, wide) + &top(FOR), "14"),
     ] {
@@ -111,7 +111,7 @@ fn a_bolt_is_counted_once_and_clamps_all_it_passes() {
         assert_eq!(rows.len(), 1, "{rows:?}");
         assert_eq!([&rows[0][0], &rows[0][3], &rows[0][6], &rows[0][7]], ["bolt", "2", grip, grip]);
     }
-    // Two pads, one on the other: one bolt goes through both.
+    // Two pads, one on the other: one bolt for both.
     let two = pad("pad", "plate", AT, FOR).replace("pieces = 1", "pieces = 2");
     let rows = hardware(&(plate(&plain_below) + &two));
     assert_eq!([&rows[0][3], &rows[0][7]], ["2", "19"], "{rows:?}");
@@ -191,9 +191,9 @@ fn a_fillet_is_no_higher_than_the_plate_it_goes_along() {
 const SUNK: &str = "diameter = \"11 mm\", for = \"bolt\", countersink = { diameter = \"21 mm\", angle = \"90 deg\" }";
 const ASIDE: &str = "at = [\"40 mm\", \"10 mm\"], rotate = \"90 deg\"";
 
-/// The plate has its holes right of the middle and above it, and what lies there is longer to one
-/// side. Whichever has a top side is made in both hands, the others are turned over for the left
-/// set: a set needs as many bolts as ever, and both sets the same.
+/// The plate has its holes right of the middle and above it, and the pads on it are longer to one
+/// side. Parts with a top side are made in both hands, the others are turned over for the left set:
+/// a set needs as many bolts as ever, and both sets the same.
 #[test]
 fn a_plate_without_hands_is_turned_over_below_or_above_a_left_one() {
     let plain = "diameter = \"11 mm\"";
@@ -302,7 +302,7 @@ fn the_edge_of_a_cut_out_below_a_washer_is_found() {
     assert!(cautions(&own("12"), "3 mm").is_empty());
 }
 
-/// A screw with a sunk head in a thread has neither washer nor nut; its head counts as grip.
+/// A countersunk screw in a thread has neither washer nor nut; its head counts as grip.
 #[test]
 fn a_sunk_screw_in_a_thread_is_billed_as_one() {
     let tapped = HOLES.replace(
@@ -317,7 +317,7 @@ fn a_sunk_screw_in_a_thread_is_billed_as_one() {
     assert!(rows[0].iter().any(|cell| cell == "into tapped hole bolt"), "{rows:?}");
 }
 
-/// What lies on a face that is drawn in the mirror lies there in the mirror.
+/// A plate on a mirrored face is mirrored there too.
 #[test]
 fn a_plate_on_a_mirrored_face_is_where_that_face_has_it() {
     let aside = HOLES.replace("[\"40 mm\", \"0\"]", "[\"40 mm\", \"10 mm\"]");

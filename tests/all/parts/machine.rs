@@ -1,4 +1,5 @@
-//! The machine round the parts: points, what follows from them, and what is left between bodies.
+//! The machine round the parts: points, the values that follow from them, and the clearances
+//! between bodies.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -115,8 +116,8 @@ fn one_point_moved_changes_lengths_copes_and_clearances() {
     let wanted = slope(130.0);
     assert!((cope(&after) - wanted).abs() < 1e-6 && cope(&before) > cope(&after));
     assert!(after.tubes[0].length > before.tubes[0].length);
-    // The head of its rod end stands 14 mm off the metal of the fender, a little less screwed out,
-    // and 10 mm nearer once the point is moved.
+    // The head of its rod end is 14 mm off the metal of the fender, a little less screwed out, and
+    // 10 mm nearer once the point is moved.
     let near = |skin: &str, y: &str| {
         let job = frame(skin).replace("\"230 mm\", \"450 mm\"", &format!("\"{y}\", \"450 mm\""));
         let (_, found) = asked(&job).unwrap();
@@ -130,7 +131,7 @@ fn one_point_moved_changes_lengths_copes_and_clearances() {
     assert!((2.0..4.0).contains(&left) && words.contains("13 mm is needed"), "{words}");
 }
 
-/// What touches is a stop; what is named in `touches` is not looked at.
+/// Contact is a stop; bodies named in `touches` are not compared.
 #[test]
 fn contact_stops_the_job_unless_the_bodies_are_joined() {
     let job = frame("240 mm");
@@ -144,7 +145,7 @@ fn contact_stops_the_job_unless_the_bodies_are_joined() {
     assert!(clearances(&asked(&joined).unwrap().1).is_empty());
 }
 
-/// A panel wants 13 mm; a smaller `clearance` of its own does not lower that.
+/// A panel needs 13 mm; a smaller `clearance` of its own does not lower that.
 #[test]
 fn a_panel_does_not_ask_for_less_than_is_usual() {
     let mut cautions = 0;
@@ -164,7 +165,7 @@ fn a_panel_does_not_ask_for_less_than_is_usual() {
     assert!(cautions > 2, "{cautions}");
 }
 
-/// A link is looked at wherever its far pin travels, and as it swings.
+/// A link is checked wherever its far pin travels, and as it swings.
 #[test]
 fn travel_and_swing_of_a_link_count() {
     let still = frame("330 mm");
@@ -214,7 +215,7 @@ fn the_other_side_is_the_mirrored_job() {
     assert_eq!(words(&right).len(), 1, "{:?}", words(&right));
 }
 
-/// A plate stands where its three points are, and is cleared by what passes it.
+/// A plate is where its three points are, and is kept clear by a tube that passes it.
 #[test]
 fn a_part_stands_on_its_points_or_by_its_holes() {
     let own = "about = \"x\"\n[face.plate]\n\
@@ -263,7 +264,7 @@ fn a_part_stands_on_its_points_or_by_its_holes() {
     );
 }
 
-/// Names of points where values are typed; wrong ones are said with the nearest.
+/// Names of points where values are typed; wrong ones are reported with the nearest.
 #[test]
 fn texts_of_a_job_say_lengths_by_points() {
     let job = frame("330 mm").replace(

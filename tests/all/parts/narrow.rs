@@ -1,4 +1,4 @@
-//! What steps leave too narrow to cut, and what they may leave.
+//! Places that steps leave too narrow to cut, and those they may leave.
 
 use crate::own;
 use crate::python;
@@ -64,7 +64,7 @@ fn the_ring_goes_round_the_narrow_place() {
     assert!(ring.min.y > 9.9 && ring.max.y < 30.1 && ring.height() > 10.0, "{ring:?}");
 }
 
-/// What is made so on purpose, or by every cut.
+/// Narrow places made on purpose, or by every cut.
 #[test]
 fn rounds_reliefs_and_points_do_not_stop() {
     let ell = |corner: &str| {

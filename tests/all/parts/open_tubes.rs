@@ -47,7 +47,7 @@ fn ready(job: &str, csv: &str) -> Result<Ready, Vec<Finding>> {
     asked.and_then(|asked| asked.solve()).map_err(|stopped| stopped.findings)
 }
 
-/// The tube that is chosen, and what the next lighter fails.
+/// The chosen tube, and the check the next lighter one fails.
 fn chosen(job: &str) -> (String, Option<(String, &'static str)>) {
     let ready = ready(job, "").unwrap_or_else(|found| panic!("{}", found[0].headline));
     let link = &ready.job.links[0];
@@ -78,7 +78,7 @@ fn the_lightest_tube_that_carries_the_load_is_chosen() {
     }
 }
 
-/// The chosen tube stands in the machine, and is the one that clears it.
+/// The chosen tube is in the machine, and is the one that clears it.
 #[test]
 fn the_tube_that_is_chosen_clears_the_machine() {
     // From the axis of the link to the pipe 40 − 10 = 30 mm: 38 x 2 leaves 11, 35 x 2 leaves 12.5.
@@ -118,8 +118,8 @@ fn a_rod_end_that_fails_with_every_tube_is_said_once() {
     assert!(found.iter().all(|finding| finding.code != "nothing-fits"), "{found:?}");
 }
 
-/// By hand: M12 rod ends are engaged by 22.5 mm at first and by 12 mm at the least: 1600 mm from pin
-/// to pin may be set to 1600 + 2 × 10.5 = 1621 mm.
+/// By hand: M12 rod ends are engaged by 22.5 mm at first and by at least 12 mm: 1600 mm from pin to
+/// pin may be set to 1600 + 2 × 10.5 = 1621 mm.
 #[test]
 fn a_place_beyond_the_adjustment_stops_the_job() {
     let reach = |x: &str| {
@@ -135,8 +135,8 @@ fn a_place_beyond_the_adjustment_stops_the_job() {
     assert!(of_travel.headline.ends_with("to 1621 mm"), "{}", of_travel.headline);
 }
 
-/// A cell says a length by points, as any other value does; a point that is not there is said where
-/// the cell is.
+/// A cell gives a length by points, as any other value does; an unknown point is reported at the
+/// cell is.
 #[test]
 fn cells_of_a_table_say_lengths_by_points() {
     let job = "process = \"waterjet\"\n[points]\nA = [\"0 mm\", \"0 mm\", \"0 mm\"]\n\

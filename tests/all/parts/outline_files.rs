@@ -18,8 +18,8 @@ const OWN: &str = "about = \"x\"\n[face.plate]\nblank = [\n\
     { add = \"outline\", file = \"plate.dxf\" },\n\
     { cut = \"disc\", radius = \"4 mm\", at = [\"90 mm\", \"60 mm\"] },\n]\n";
 
-/// A plate of 120 by 80 with two holes of 9, one of 12, a slot of 8 by 28 and a square of 20; the
-/// unit code of its header stands for `CODE`.
+/// A plate of 120 by 80 with two holes of 9, one of 12, a slot of 8 by 28 and a square of 20;
+/// `CODE` is replaced by the unit code of its header.
 const PLATE: &str = "0 SECTION 2 HEADER 9 $INSUNITS 70 CODE 0 ENDSEC 0 SECTION 2 ENTITIES \
     0 LWPOLYLINE 8 0 70 1 10 0 20 0 10 120 20 0 10 120 20 80 10 0 20 80 \
     0 CIRCLE 8 0 10 20 20 20 40 4.5 0 CIRCLE 8 0 10 100 20 20 40 4.5 \
@@ -45,7 +45,7 @@ fn make(text: &str, code: &str) -> Outcome {
     };
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), OWN.to_owned())),
-        // The cap in both hands: its mark tells them apart.
+        // The cap in both hands: its mark distinguishes them.
         "caps" => shipped("end-cap").map(|(_, text)| {
             let marks =
                 "marks = [ { text = \"{name}\", at = [\"0\", \"-15 mm\"], height = \"2 mm\" } ]";
@@ -72,8 +72,8 @@ fn make(text: &str, code: &str) -> Outcome {
 
 const ONE: &str = "[[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n";
 
-/// The holes in a row by size, the slot behind them; what a step cuts and what is neither round
-/// nor a slot stays an opening.
+/// The holes in a row by size, the slot behind them; an opening that a step cuts or that is neither
+/// round nor a slot stays an opening.
 #[test]
 fn round_holes_and_slots_of_an_outline_file_are_holes() {
     let (solved, made) = make(&job(ONE), "4").unwrap();
@@ -120,7 +120,7 @@ fn a_quantity_of_nothing_makes_no_file_and_no_row() {
     }
 }
 
-/// Three caps hold a nut each; a link has a thread in each of its bungs.
+/// Three caps with a nut each; a link has a thread in each of its bungs.
 #[test]
 fn threads_are_listed_for_plugging_with_their_sizes() {
     let part = "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nquantity = 3\nsheet = \"steel\"\n\

@@ -1,5 +1,5 @@
-//! Rows of one's own, and rows that lack a figure: what cannot be judged without it says so, and is
-//! never taken from a milder row.
+//! Rows of the user's own, and rows that lack a figure: a check that needs it says so, and never
+//! uses that of a milder row.
 
 use platewright::diag::Finding;
 use platewright::diag::Weight;
@@ -39,8 +39,8 @@ fn said(result: Result<Ready, Stopped>, code: &str) -> Vec<(Weight, String)> {
 
 const CLEVIS: &str = "recipe = \"clevis-plates\"\ngiven = { rod_end = \"ours\" }";
 
-/// As measured with a caliper: bore, ball, head and shank. A clevis is drawn round it; the sweep takes
-/// what is not known at its worst, and says so.
+/// As measured with a caliper: bore, ball, head and shank. A clevis is drawn round it; the sweep
+/// assumes the worst of unknown figures, and says so.
 #[test]
 fn a_measured_rod_end_needs_few_figures_and_says_which_are_taken_at_their_worst() {
     let measured = "name,bore,ball_width,head,shank,bolt\nours,10 mm,14 mm,28 mm,10 mm,M10\n";
@@ -101,8 +101,8 @@ fn a_load_on_a_metal_without_a_minimum_yield_strength_is_not_judged() {
     assert_eq!(found, [(Weight::Stop, words.to_owned())]);
 }
 
-/// Heat takes the temper of 42CrMo4: what is left beside a weld nobody says, and it is not that of
-/// the hardened steel.
+/// Heat removes the temper of 42CrMo4: the strength beside a weld is not known, and it is not that
+/// of the hardened steel.
 #[test]
 fn hardened_steel_beside_a_weld_is_not_judged_as_hardened() {
     let load = "\n[[load]]\nname = \"x\"\npart = \"part\"\nhole = \"eye\"\nforce = \"1 N\"\ndirection = \"pull\"";

@@ -81,7 +81,7 @@ fn a_shape_is_repeated_round_a_point() {
     let welded = format!("{}weld = [ {{ edge = \"end 2\", leg = \"3 mm\" }} ]\n", plate(arm));
     let weld = &own::one(&welded).0.part.faces[0].welds[0];
     let end = weld.stretches[0];
-    // The second of four stands up.
+    // The second of four is vertical.
     assert!((end.from.y - 65.0).abs() < 1e-9 && (end.to.y - 65.0).abs() < 1e-9, "{end:?}");
     assert!((weld.length - 10.0).abs() < 1e-9);
 }
@@ -109,7 +109,7 @@ fn ribs_are_repeated_round_a_point() {
     assert!(areas.iter().all(|area| (area - areas[0]).abs() < 1e-6), "{areas:?}");
 }
 
-/// What has its place from an edge or a tube is not repeated round a point.
+/// A shape placed by an edge or a tube is not repeated round a point.
 #[test]
 fn a_fill_is_not_repeated_round_a_point() {
     let fill =
@@ -177,7 +177,7 @@ fn a_fold_meets_a_point_in_space() {
         solved.flat.region.outer().vertices().iter().any(|v| (v.at - at).hypot() < 1e-6)
     };
     assert!(has(top), "{top:?} of {:?}", solved.flat.region.outer().vertices());
-    // The other way round the line has the wall on its right: what moves is said.
+    // In the opposite direction the line has the wall on its right: the moving side is given.
     let other = text.replace("line = [\"A\", \"B\"]", "line = [\"B\", \"A\"]\nmoves = \"top\"");
     assert!((angle(&other).unwrap() - wanted).abs() < 1e-6);
     // Straight above the line it makes a square corner; below the face it is bent down.
@@ -279,8 +279,8 @@ fn an_eye_closes_to_half_a_thickness() {
     }
 }
 
-/// A tongue at a point beside its edge, on a base and on a flange, each on its own piece of the edge
-/// that those before have left.
+/// A tongue at a point beside its edge, on a base and on a flange, each on its own piece of the
+/// edge left by the ones before.
 #[test]
 fn a_tongue_has_a_place_along_its_edge() {
     let rib = "{ add = \"rectangle\", from = [\"0\", \"0\"], to = [\"200 mm\", \"40 mm\"] },";

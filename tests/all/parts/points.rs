@@ -1,4 +1,4 @@
-//! Points by measured distances, and what stands at them.
+//! Points by measured distances, and the parts placed at them.
 
 use crate::own;
 use platewright::diag::Weight;
@@ -19,7 +19,7 @@ fn place(solved: &Solved, name: &str) -> Point {
     }
 }
 
-/// Every way to say a point, each against what a ruler and a set square give.
+/// Every way to define a point, each compared with the construction by ruler and set square.
 #[test]
 fn every_rule_puts_its_point_where_the_drawing_has_it() {
     let (solved, found) = own::one(&recipe(
@@ -63,7 +63,7 @@ third = { from = { A = "30 mm", B = "40 mm", high = "876.185 mm" } }
     assert!((third - Point::new(18.0, 24.0)).hypot() < 1e-3, "{third:?}");
 }
 
-/// A name stands for a place at a hole, a corner, a belt, an arc and a mark.
+/// A name works as a place at a hole, a corner, a belt, an arc and a mark.
 #[test]
 fn a_name_stands_wherever_a_place_does() {
     let named = r#"
@@ -283,7 +283,7 @@ fn two_places_that_a_choice_does_not_part_have_a_help_that_does() {
     }
 }
 
-/// One of five distances is read 12 mm too long: it is the one that is named, and stops the part.
+/// One of five distances is read 12 mm too long: it is named, and stops the part.
 #[test]
 fn the_worst_of_spare_distances_in_space_is_named() {
     let [a, b, c, d] = [48_100.0_f64, 66_100.0, 80_100.0, 208_100.0].map(f64::sqrt);
@@ -301,7 +301,7 @@ P = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm", D = "{d} mm", E = "{e
     assert!(worst.headline.ends_with("mm too long"), "{}", worst.headline);
 }
 
-/// A tube goes through measured points, and a face stands on three of them.
+/// A tube through measured points, and a face on three of them.
 #[test]
 fn tubes_and_faces_stand_on_measured_points() {
     let measured = r#"

@@ -1,4 +1,4 @@
-//! Points fitted to measures with errors, against the least squares of numpy.
+//! Points fitted to measurements with errors, against the least squares of numpy.
 
 use crate::own;
 use crate::python;

@@ -1,4 +1,4 @@
-//! The purchase list of a job: what is bought, tubes by whole bars, what is coated.
+//! The purchase list of a job: hardware, tubes by whole bars, coated area.
 
 use crate::own;
 use platewright::make::Made;
@@ -59,7 +59,7 @@ fn tubes_are_bought_by_the_fewest_bars() {
     let pieces = cuts.iter().filter(|row| !row.contains(",offcut,")).count();
     assert_eq!((cuts.len(), pieces), (7 + 3, 7), "{cuts:#?}");
     assert!(cuts[2].ends_with(",1,post,190") && cuts[3].ends_with(",1,offcut,4"), "{cuts:#?}");
-    // A bar of 5.98 m does not take a post as well: the job says so.
+    // A bar of 5.98 m has no room for a post as well: the job gives its length.
     let own = "[[bar]]\nlength = \"5.98 m\"\nkerf = \"3 mm\"\n[[bar]]\ntube = \"38 x 3\"\nlength = \"1 m\"\n";
     let list = rows(&self::made(&format!("{HEAD}{own}{TUBES}")), "purchases.csv");
     let tube = row(&list, "tube,");
@@ -100,7 +100,7 @@ fn rod_ends_jam_nuts_bungs_and_washers_are_on_the_list() {
     }
 }
 
-/// A price stands where the shop knows one, and nowhere else; a total only where all are known.
+/// A price is printed where the shop has one, and nowhere else; a total only where all are known.
 #[test]
 fn prices_are_those_that_are_known_and_no_others() {
     let plates = "[[part]]\nrecipe = \"own\"\nname = \"a\"\nsheet = \"steel\"\nquantity = 120\n";
@@ -115,7 +115,7 @@ fn prices_are_those_that_are_known_and_no_others() {
     assert!(!list.iter().any(|row| row.starts_with("total")), "{list:#?}");
 }
 
-/// The grade is that of a load; what a bolt clamps is asked for where nobody says it.
+/// The grade is that of a load; the grip of a bolt is asked for where nobody gives it.
 #[test]
 fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
     let tab = |keys: &str| {

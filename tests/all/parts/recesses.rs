@@ -1,4 +1,4 @@
-//! Countersinks, counterbores and inserts: parts of the trade that need them, and what they take.
+//! Countersinks, counterbores and inserts: parts of the trade that need them, and their strength.
 
 use crate::own;
 use platewright::diag::Weight;
@@ -73,7 +73,7 @@ fn a_countersunk_plate_has_two_hands_and_its_flat_is_that_of_a_plain_one() {
     assert_eq!(plain.region.area(), solved[0].flat.region.area());
 }
 
-/// Two bolts M8 hold a plate of 8 mm that a third pulls; `recess` is in every hole.
+/// Two bolts M8 support a plate of 8 mm that a third pulls; `recess` is in every hole.
 fn verdict(recess: &str, load: &str) -> Verdict {
     let own = format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M8\", about = \"x\" }}\n\
@@ -136,7 +136,7 @@ fn a_bolt_bears_on_less_where_its_head_is_sunk() {
     assert!(least(&cone) <= least(&none) && least(&bore) <= least(&cone));
 }
 
-/// An angle whose base two bolts hold, in holes with a `recess`; its leg is pulled up.
+/// An angle whose base has two bolts, in holes with a `recess`; its leg is pulled up.
 fn lifted(recess: &str) -> Verdict {
     let own = format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M8\", about = \"x\" }}\n\
@@ -152,8 +152,9 @@ fn lifted(recess: &str) -> Verdict {
     judged(&own, "force = \"1 kN\"\ndirection = \"pull\"")
 }
 
-/// A flat head holds 0.63 / 0.9 of a bolt in tension, and a sunk head is pulled through what is
-/// left of the plate: 0.6 π d t Fu by 2 for bolts that take at least half of the load each.
+/// A flat head has 0.63 / 0.9 of the strength of a bolt in tension, and a sunk head is pulled
+/// through the metal below it: 0.6 π d t Fu by 2 for bolts that take at least half of the load
+/// each.
 #[test]
 fn a_sunk_head_is_pulled_off_or_through_earlier() {
     let [none, cone, bore] = [NONE, CONE, BORE].map(lifted);
@@ -213,7 +214,7 @@ fn made(own: &str) -> impl Fn(&str) -> String {
     }
 }
 
-/// What is bought and worked for the panel: rivet nuts and flat heads, in the lists.
+/// The hardware and the work of the panel: rivet nuts and flat heads, in the lists.
 #[test]
 fn inserts_and_flat_heads_are_counted_and_worked() {
     let file = made(WORKED[0].1);

@@ -1,5 +1,5 @@
 //! One part described in two ways is one flat. No table of wanted figures is needed for
-//! that: whatever the flat is, both descriptions must come to it.
+//! that: whatever the flat is, both descriptions must give it.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -101,7 +101,7 @@ fn same(a: &Region, b: &Region) {
     }
 }
 
-/// A plate with every kind of corner; none of its angles or sides is like another.
+/// A plate with every kind of corner; all of its angles and sides differ.
 fn corners() -> Vec<(f64, f64, &'static str)> {
     vec![
         (0.0, 0.0, ""),
@@ -279,7 +279,7 @@ fn other_steps_to_the_same_plate_are_the_same_plate() {
     same(&pierced, &flat(&plate("{ add = \"disc\", radius = \"30 mm\" }", hole)));
 }
 
-/// A leg drawn to another line, with as much taken off as the lines are apart.
+/// A leg drawn to another line, shortened by the distance of the lines.
 fn angle(leg: &str, measured: &str, side: &str) -> Region {
     flat(&format!(
         "about = \"Angle\"\n[face.base]\nblank = [ {{ add = \"polygon\", corners = [[\"-20 mm\", \"-({leg})\"], \
@@ -333,7 +333,7 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
     (made, counts)
 }
 
-/// Where a piece lies may change with the order of the lines, but not what is cut.
+/// The place of a piece may change with the order of the lines, but not its cuts.
 #[test]
 fn a_job_with_its_lines_in_another_order_nests_the_same_pieces() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");

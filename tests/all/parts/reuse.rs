@@ -118,7 +118,7 @@ fn a_job_asks_for_both_hands_and_gives_lists() {
     assert_eq!(xs(1), [10.0, -12.0, -25.4]);
 }
 
-/// The two hands of a part by what a derived formula makes of the hand, its default too.
+/// The two hands of a part by a derived formula that uses the hand, its default too.
 #[test]
 fn derived_formulas_inputs_and_points_know_the_hand() {
     let own = "about = \"x\"\nmirror = true\n[inputs]\nreach = { kind = \"length\", default = \"if hand == 'left' then 30 mm else 40 mm\", about = \"x\" }\n[derived]\nhole = \"if hand == 'left' then 8 mm else 6 mm\"\n[points]\nA = [\"reach\", \"0\"]\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"40 mm\" } ]\nholes = [ { name = \"h\", at = \"A\", diameter = \"hole\" } ]\n";
@@ -136,9 +136,9 @@ fn derived_formulas_inputs_and_points_know_the_hand() {
     let (solved, _) = own::solve(own, "3 mm", "laser").unwrap();
     let reach = |s: &Solved| s.params.get("reach").unwrap().show(Units::Millimetre);
     assert_eq!([reach(&solved[0]), reach(&solved[1])], ["40 mm", "30 mm"]);
-    // The mirror of the recipe switched off: the part as it is drawn, which is the right hand.
+    // The mirror of the recipe switched off: the part as drawn, which is the right hand.
     assert_eq!(of("mirror = false\n"), [("own".to_owned(), right.1, right.2, 1)]);
-    // What a job gives may ask for the hand as well.
+    // A value of a job may use the hand as well.
     let given = of("given = { reach = \"if hand == 'left' then 12 mm else 14 mm\" }\n");
     assert_eq!([given[0].1.x, given[1].1.x], [14.0, -12.0]);
 }
@@ -157,7 +157,7 @@ holes = [
 ]
 "#;
 
-/// Each use has its own values, whatever the recipes call theirs.
+/// Each use has its own values, whatever the names in the recipes.
 #[test]
 fn holes_of_another_recipe_are_where_it_has_them() {
     let (solved, _) = own::solve(HOST, "3 mm", "laser").unwrap();
@@ -183,8 +183,8 @@ fn holes_of_another_recipe_are_where_it_has_them() {
     }
 }
 
-/// The whole face of another recipe is that recipe's part, with the marks of one and all holes,
-/// also in the mirror and those that follow its own outline.
+/// The whole face of another recipe is that recipe's part, with its marks and all holes, also
+/// mirrored and those that follow its own outline.
 #[test]
 fn a_face_of_another_recipe_is_its_part() {
     let whole = "about = \"x\"\n[face.plate]\nlike = \"motor-plate.plate\"\n";
@@ -234,7 +234,7 @@ blank   = [ { add = "rectangle", width = "100 mm", height = "50 mm", corner = "c
 holes   = [ { name = "bolt", diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, for = "bolt" } ]
 "#;
 
-/// Made of a plate of 3 mm and two pads of 8 mm, or all of 3 mm: each formula by its own sheet.
+/// Made of a plate of 3 mm and two pads of 8 mm, or all of 3 mm: each formula uses its own sheet.
 #[test]
 fn a_plate_laid_on_another_has_its_sheet_and_shares_its_bolts() {
     let job = |sheets: &str| {
@@ -298,7 +298,7 @@ fn bolts_must_go_through_all_plates() {
     }
 }
 
-/// Recipes by name, read as `first`; how often texts were asked for.
+/// Recipes by name, read as `first`; how often their texts were read.
 fn read_among(texts: &[(&str, &str)], first: &str) -> (Result<Recipe, Vec<Finding>>, usize) {
     let sources = RefCell::new(Sources::default());
     let asked = Cell::new(0);
@@ -326,7 +326,7 @@ fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
     assert_eq!((found.len(), found[0].code), (1, "recipe-loop"));
     assert_eq!(found[0].headline, "recipe `a` uses itself: a → b → a");
     assert_eq!(found[0].marks.len(), 2, "the use in b, and the use of b in a");
-    // A fault is said once, however often the recipe is used.
+    // An error is reported once, however often the recipe is used.
     let twice = format!("{}[face.second]\npieces = 1\nlike = \"b.plate\"\n", like("b.plate"));
     let wrong = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\" } ]\n";
     let (read, _) = read_among(&[("a", &twice), ("b", wrong)], "a");
@@ -360,7 +360,7 @@ blank = [ { add = "disc", radius = "60 mm" }, { cut = "tube", tube = "post" } ]
     }
 }
 
-/// What a tape says wrong in another recipe is found where it is used.
+/// A wrong tape reading in another recipe is reported where it is used.
 #[test]
 fn measures_of_another_recipe_are_looked_at() {
     let own = "about = \"x\"\n[inputs]\nside = { kind = \"length\", default = \"412 mm\", about = \"x\" }\n[face.plate]\nlike = \"measured-plate.plate\"\ngiven = { ab = \"side\" }\n";
@@ -397,8 +397,8 @@ fn no_number_of_uses_takes_long() {
     assert_eq!(asked, 2);
 }
 
-/// Of recipes that each use the next one no more than some are read one in the other: each is read
-/// on the stack of the one that uses it.
+/// The depth of recipes that each use the next one is limited: each is read on the stack of the one
+/// that uses it.
 #[test]
 fn recipes_use_one_another_ten_deep_and_no_deeper() {
     let text = |i: usize| match i {

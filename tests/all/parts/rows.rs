@@ -36,7 +36,7 @@ holes = [
 ]
 "#;
 
-/// A hole with all that other files are made from, but for the word that names what it is for.
+/// A hole with all the data that files are made of, except the name it is for.
 fn shown(hole: &Hole) -> String {
     let row = hole.row.as_ref().map(|row| row.name());
     format!("{} {:?} {:?} {:?} {:?}", hole.name, hole.at, hole.size, hole.recess, (row, hole.pin()))
@@ -66,7 +66,7 @@ fn a_row_is_an_entry_and_orders_its_own_bolt() {
     }
 }
 
-/// Values stand in no order: which of two rod ends an eye is for does not depend on chance.
+/// Values have no order: which of two rod ends an eye is for does not depend on chance.
 #[test]
 fn an_eye_without_a_row_takes_the_first_rod_end_by_name() {
     let own = r#"
@@ -98,7 +98,7 @@ fn a_job_gives_rows_as_tables_or_as_a_text() {
     assert!(one[0].starts_with("plain"), "{one:?}");
 }
 
-/// What is wrong with a row says which row it is.
+/// An error in a row names the row.
 #[test]
 fn a_wrong_row_is_named() {
     for (given, headline, note) in [

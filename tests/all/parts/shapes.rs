@@ -1,4 +1,4 @@
-//! Shapes that come from elsewhere or go into each other, from recipe to flat.
+//! Shapes from elsewhere, or inside each other, from recipe to flat.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -25,7 +25,7 @@ use platewright::solve::Solved;
 use platewright::table::Tables;
 use platewright::write::NamedFile;
 
-/// A job with one recipe of its own, and the bytes of `plate.dxf`.
+/// A job with one recipe, and the bytes of `plate.dxf`.
 fn solve(
     job: &str,
     own: &str,
@@ -131,7 +131,7 @@ fn a_drawing_is_added_to_a_plate_with_its_holes_but_not_cut_out_with_them() {
     assert_eq!(found[0].headline, "the metal in the holes of the cut would fall out");
 }
 
-/// A rib that stands on a base, both of one sheet.
+/// A rib on a base, both of one sheet.
 const FRAME: &str = r#"
 about = "x"
 
@@ -247,9 +247,9 @@ fn marks_move_with_their_face_and_words_can_be_read_on_both_hands() {
             let corner = line.strokes[0][0].to;
             assert!((corner - Point::new(-10.0 * side, -20.0)).hypot() < 1e-9, "{corner}");
             let wanted = lettering(&format!("{} {size}", solved.name), 3.0).unwrap();
-            // The leg is drawn to the outside and shorter in the flat by what the bend takes.
+            // The leg is drawn to the outside and shorter in the flat by the bend deduction.
             let place = solved.flat.places[1];
-            // On the leg x runs against the edge, so the words stand on their head in the flat.
+            // On the leg x runs against the edge, so the words are upside down in the flat.
             let middle = place.apply(Point::new(10.0 * side, 25.0));
             let turned = Place::rotated(place.rotation, middle);
             for (a, b) in words.strokes.iter().flatten().zip(wanted.iter().flatten()) {

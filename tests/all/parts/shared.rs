@@ -1,4 +1,4 @@
-//! What a job says once for many of its parts: names, coatings by sheet and part, names etched.
+//! Settings of a job for many of its parts: names, coatings by sheet and part, names etched.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -97,7 +97,7 @@ coating = "film"
     assert_eq!(job.coating, 0.1);
 }
 
-/// A name may be that of a face, a bend or an edge as well: what names these is left as it is.
+/// A name may be that of a face, a bend or an edge as well: references to these are not replaced.
 #[test]
 fn a_name_does_not_stand_for_what_is_in_a_part() {
     let top = "coating = \"0 mm\"\n[names]\nleg = \"50 mm\"\nheel = \"2 mm\"\nyard = \"914 mm\"\n";
@@ -115,7 +115,7 @@ fn a_name_does_not_stand_for_what_is_in_a_part() {
     assert_eq!(job.lines[0].accept[0].reason, "yard");
 }
 
-/// The names of another job stand for what they are there.
+/// The names of another job have their values there.
 #[test]
 fn a_part_of_another_job_has_the_names_of_that_job() {
     let body = "[[part]]\nfrom = \"other.toml#theirs\"\n[[part]]\nfrom = \"other.toml#theirs\"\nname = \"ours\"\ngiven = { tube = \"rail\" }\n";
@@ -144,7 +144,7 @@ fn the_coating_of_a_part_goes_before_that_of_its_sheet_and_of_the_job() {
     assert_eq!(job.coating_of(&job.lines[0]).films, Some([0.06, 0.1]));
 }
 
-/// The name is on the metal, clear of holes, edges and bends; where it has no room that is said.
+/// The name is on the metal, clear of holes, edges and bends; lack of room is reported.
 #[test]
 fn names_are_etched_where_there_is_room() {
     let marks = |top: &str, name: &str, keys: &str, recipe: &str| {
@@ -170,7 +170,7 @@ fn names_are_etched_where_there_is_room() {
     assert_eq!(marks("etch_names = true\n", "own", "", "named"), (1, 0));
 }
 
-/// A tube by its name gives its outside and wall; a measure that is given goes before it.
+/// A tube by its name gives its outside and wall; a given dimension overrides it.
 #[test]
 fn a_tube_gives_its_outside_and_wall_to_gussets_and_caps() {
     let one = |recipe: &str, keys: &str| solve("", &part(recipe, "one", keys)).unwrap().1.remove(0);

@@ -1,4 +1,4 @@
-//! Slips of a recipe that would make a part unlike the one that was meant.
+//! Slips of a recipe that would make a different part from the one intended.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -31,7 +31,7 @@ fn shelf(face: &str, x: &str, y: &str) -> String {
     )
 }
 
-/// Past its bend line a hole is in no face of its own, wherever the flat has metal there.
+/// Beyond its bend line a hole is not in its face, wherever the flat has metal there.
 #[test]
 fn a_hole_of_one_face_is_made_in_no_other() {
     for (face, y, there) in [
@@ -47,7 +47,7 @@ fn a_hole_of_one_face_is_made_in_no_other() {
         let wanted = format!("hole `eye` of face `{face}` is in face `{there}`, beyond a bend");
         assert_eq!(found, [("hole-outside", wanted)], "{face} {y}");
     }
-    // In the strip of a bend that is not its own.
+    // In the strip of another bend.
     let found = own::stopped(&shelf("base", "0", "71.3"));
     let wanted = "hole `eye` of face `base` is in bend `over`, beyond another";
     assert_eq!(found, [("hole-outside", wanted.to_owned())]);
@@ -120,7 +120,7 @@ fn screws(keys: &str) -> Vec<String> {
     text.lines().skip(1).map(str::to_owned).collect()
 }
 
-/// The plate that has the thread holds nothing: 8 mm of it, a washer of 2.2 mm and what is clamped.
+/// The plate with the thread clamps nothing: 8 mm of it, a washer of 2.2 mm and the clamped layers.
 #[test]
 fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     let unsaid = "into tapped hole a; length left out: clamped thickness not given";
@@ -131,7 +131,7 @@ fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     );
 }
 
-/// Where nothing is said of the bolt, the pilot tells the thread: the one whose drill is nearest.
+/// Where the bolt is not given, the pilot decides the thread: the one whose drill is nearest.
 #[test]
 fn a_pilot_is_judged_without_a_bolt() {
     let plate = |pilot: &str| {
@@ -156,7 +156,7 @@ fn read(text: &str) -> (Sources, Vec<Finding>) {
     (sources, read.expect_err("it cannot be read"))
 }
 
-/// Both places are shown: that of the first in its own mark.
+/// Both places are shown: that of the first with its own mark.
 #[test]
 fn what_is_there_twice_is_shown_twice() {
     let text = "about = \"x\"\n[face.a]\nblank = []\n[face.b]\nblank = []\n[face.a]\nblank = []\n";
@@ -172,14 +172,14 @@ fn what_is_there_twice_is_shown_twice() {
     assert_eq!(lines, [5, 3], "{found:?}");
 }
 
-/// What the help of the first finding says to write: the first thing in backquotes.
+/// The correction in the help of the first finding: the first text in backquotes.
 fn to_write(found: &[Finding]) -> &str {
     let help = found[0].help.as_deref().expect("it has a help");
     help.split('`').nth(1).unwrap_or_else(|| panic!("nothing to write: {help}"))
 }
 
-/// The recipe with what the first finding says to write in place of what it underlines, or of the
-/// whole entry where the key is said too.
+/// The recipe with the correction of the first finding in place of the underlined text, or of the
+/// whole entry if the key is part of it.
 fn pasted(text: &str) -> String {
     let found = own::solve(text, "3 mm", "waterjet").expect_err("it is stopped");
     let (span, new) = (found[0].marks[0].span, to_write(&found));
@@ -224,7 +224,7 @@ fn what_a_help_says_to_write_can_be_pasted() {
     }
 }
 
-/// Where a key is missing, what is to be added is of its kind.
+/// If a key is missing, the added one is of the same kind.
 #[test]
 fn what_a_help_says_to_add_can_be_pasted() {
     let plate = |steps: &str, holes: &str| {
@@ -251,7 +251,7 @@ fn what_a_help_says_to_add_can_be_pasted() {
     assert_eq!(own::one(&plate("", one)).0.flat.holes.len(), 1, "one slot needs no span");
 }
 
-/// What a slip in a key or a word leaves missing is not said beside it.
+/// A key missing because of a slip is not reported besides the slip.
 #[test]
 fn a_slip_is_said_alone() {
     let hem = ANGLE.replace(
@@ -271,7 +271,7 @@ fn a_slip_is_said_alone() {
     }
 }
 
-/// How far a fold line lies off its face is said, and on which side.
+/// The finding gives how far a fold line is off its face, and on which side.
 #[test]
 fn a_fold_line_beyond_its_face_is_told_how_far() {
     let folded = |inset: &str| {
@@ -305,7 +305,7 @@ fn holes_that_overlap_are_both_shown() {
     assert_eq!(row.notes, ["it meets hole `eye 1`"], "{row:?}");
 }
 
-/// Bent by less than nothing is bent to the other side.
+/// A negative bend angle is a bend to the other side.
 #[test]
 fn a_bend_below_zero_is_bent_to_the_other_side() {
     let text = ANGLE.replace("90 deg", "-90 deg");
@@ -314,7 +314,7 @@ fn a_bend_below_zero_is_bent_to_the_other_side() {
     assert_eq!(help, Some("write `angle = \"90 deg\"` and `side = \"down\"`"));
 }
 
-/// What is wrong with a hole of a recipe of one's own is shown at the hole, and then at the part.
+/// An error in a hole of the user's own recipe is shown at the hole, and then at the part.
 #[test]
 fn a_finding_of_a_check_begins_with_what_can_be_changed() {
     let own = "about = \"x\"\n[face.plate]\nblank = [ { add = \"rectangle\", width = \"80 mm\", height = \"50 mm\" } ]\nholes = [ { name = \"eye\", at = [\"0\", \"18 mm\"], diameter = \"6.6 mm\", for = \"M6\" } ]\n";
@@ -325,7 +325,8 @@ fn a_finding_of_a_check_begins_with_what_can_be_changed() {
     assert_ne!(edge.marks[1].span.source, edge.marks[0].span.source);
 }
 
-/// What is typed in a job or a shop file where it does not belong is told where it does.
+/// A key typed in a job or a shop file where it does not belong gets a finding that names its
+/// place.
 #[test]
 fn a_slip_in_a_job_is_told_what_to_type() {
     let recipe = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M6\", about = \"x\" }\n\

@@ -1,4 +1,4 @@
-//! Rows and grids that fill a span: how many there are, and how far apart.
+//! Rows and grids that fill a span: their number and pitch.
 
 use crate::own;
 use platewright::geom::Point;
@@ -26,8 +26,8 @@ fn row(pattern: &str) -> (usize, f64) {
     (places.len(), pitch)
 }
 
-/// As few as are no further apart than the one, as many as are no nearer than the other: with one
-/// less or one more they would be. Spans that are whole multiples have their very pitch.
+/// As few as are no further apart than the maximum, as many as are no nearer than the minimum: with
+/// one less or one more they would be. Spans that are whole multiples have exactly that pitch.
 #[test]
 fn a_span_is_filled_by_a_largest_or_a_smallest_pitch() {
     for (span, pitch) in
@@ -81,7 +81,7 @@ fn a_grid_fills_both_of_its_spans() {
     }
 }
 
-/// Each edge has as many as its own length asks for.
+/// Each edge has as many as its own length requires.
 #[test]
 fn edges_of_two_lengths_have_their_own_counts() {
     let along = |keys: &str| {

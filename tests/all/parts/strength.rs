@@ -1,5 +1,5 @@
 //! Loads on parts of the shipped recipes: figures computed by hand, relations that hold
-//! whatever the measures are, and choices made by a load.
+//! whatever the dimensions are, and choices made by a load.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -272,7 +272,7 @@ given = { rod_end = "M10", spacer = "3 mm", reach = "34 mm", foot = "42 mm", tub
     assert_eq!(verdict.pieces, 2, "both ears share it");
     // The seam is an arc of radius 24.15 over a chord of 42: half angle 60.41°, length 50.92;
     // its centroid lies 24.15 − 24.15 · sin 60.41° / 1.0544 = 4.233 below the crest, so the
-    // eye stands 38.233 off. Fillet of 1/8 in, two of them:
+    // eye is 38.233 off. Fillet of 1/8 in, two of them:
     let (reach, length) = (38.233, 50.924);
     let strength = 289.58 * 0.707 * 3.175;
     let (out, along): (f64, f64) = (reach * 6.0 / (2.0 * 42.0 * 42.0), 1.0 / (2.0 * length));
@@ -284,12 +284,12 @@ given = { rod_end = "M10", spacer = "3 mm", reach = "34 mm", foot = "42 mm", tub
 }
 
 /// An angle's leg pushed square to it at its two holes: 88.9 mm of 5052-H32 11 ga, 3/4 in out,
-/// held by two bolts 3/4 in from the heel. The base bends at its bolts: the force is 19.05 −
+/// bolted with two bolts 3/4 in from the heel. The base bends at its bolts: the force is 19.05 −
 /// 2.303 78 / 2 = 17.898 mm above the middle of the base. Of the base each bolt has 17.898 mm to
-/// either side, the bolts being 50.8 apart and as far from the middle of the leg, less the
-/// holes of 7.144: 57.305 mm bend. The whole 88.9 × 2.303 78 is pushed over 32.963 mm of flat
-/// (two times 19.05 less 6.911 of setback, and 8.686 of bend): 2.1 · 32.963 · √12 / 2.303 78 =
-/// 104.09, E3 with 70 000 N/mm².
+/// either side, the bolts being 50.8 apart and as far from the middle of the leg, less the holes of
+/// 7.144: 57.305 mm bend. The whole 88.9 × 2.303 78 is pushed over 32.963 mm of flat (two times
+/// 19.05 less 6.911 of setback, and 8.686 of bend): 2.1 · 32.963 · √12 / 2.303 78 = 104.09, E3 with
+/// 70 000 N/mm².
 #[test]
 fn an_angle_bent_at_its_bolts_computed_by_hand() {
     let part = r#"recipe = "angle"
@@ -428,7 +428,7 @@ wall = "1 mm"
     let found = solve(&[("S235", 4.0)], &body.replace("FORCE", "30 kN")).unwrap_err();
     let stop = found.iter().find(|f| f.weight == Weight::Stop).unwrap();
     assert!(stop.notes.iter().any(|note| note.contains(CAUTION)), "{stop:#?}");
-    // Where it governs, what acts there of what is allowed, and the factor.
+    // Where it governs, what acts there with its allowable value, and the factor.
     let section = stop.notes.iter().find(|note| note.starts_with("governed by the ")).unwrap();
     for words in ["face `plate`, in the flat X ", " of ", " allowed", "; Ω "] {
         assert!(section.contains(words), "{words}: {section}");
@@ -440,8 +440,8 @@ const DIRECTIONS: [&str; 6] = ["pull", "push", "along", "normal", "35 deg", "-60
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
 
-    /// A thicker plate, or a larger eye, never holds less by any limit. Where two formulas
-    /// of AISC 360 meet (buckling, E3) their published figures step by a thousandth.
+    /// A thicker plate, or a larger eye, is never weaker by any limit. Where two formulas of AISC
+    /// 360 meet (buckling, E3) their published figures step by a thousandth.
     #[test]
     fn strength_never_falls_when_thickness_or_the_eye_grows(
         tenths in 20..75u32, more in 0..35u32, eye in 18..30u32, larger in 0..8u32,
@@ -477,7 +477,7 @@ proptest! {
 /// A bolt of 8.8 breaks at 0.75 · 800 · 50.265 = 30 159 N pulled and 0.45 · 800 · 50.265 = 18 096 N
 /// sheared; both at once at (0.65 / 30 159 + 0.25 / 18 096) / 1.3 = 1 / 36 757. Half of the 156
 /// N·mm bend the plate at either side of a post 30 mm wide, 45 mm from the bolts: 0.65 · 2 · 45
-/// less what the bolts push at the seat, 0.5 · 3: 57 N·mm over the 60 mm to which it spreads
+/// less the pressure of the bolts at the seat, 0.5 · 3: 57 N·mm over the 60 mm to which it spreads
 /// there; 0.5 N push no more than the 30 of the post.
 #[test]
 fn a_post_on_a_base_plate_computed_by_hand() {
@@ -497,7 +497,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     near(limit(&high, "J3-6a").nominal, 2.4 * 8.0 * 6.0 * 360.0 / 0.25);
     near(limit(&high, "J3-6c").nominal, 1.2 * 15.5 * 6.0 * 360.0 / 0.25);
     assert_eq!(high.held, "the bolts in `bolt`");
-    // In the plane of the plate, nothing is pulled.
+    // In the plane of the plate there is no tension.
     let low = verdict("S235", 6.0, part, &load("0 mm"));
     assert!(low.limits.iter().all(|l| l.rule != "AISC 360-16 J3-3b"), "{low:#?}");
     assert!(
@@ -517,10 +517,10 @@ fn a_load_off_the_middle_twists_its_bolts_as_computed_by_hand() {
     near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.471_6);
 }
 
-/// An angle that two M8 bolts hold, 28 mm from its heel outside, pulled up at its leg: its
-/// force acts in the middle of 4 mm, 26 mm off the bolts, whose leg ends 17 mm beyond them: by
-/// hand each bolt takes 0.5 + 26 / (2 · 17) = 1.2647, and 60 − 18 mm of the base bend at the
-/// bolts with 26 N·mm: 235 · 42 · 4² / 4 / 26 = 1518.5 N, with 0.6 · 235 · 60 · 4 in shear.
+/// An angle with two M8 bolts 28 mm from its heel outside, pulled up at its leg: its force acts in
+/// the middle of 4 mm, 26 mm off the bolts, whose leg ends 17 mm beyond them: by hand each bolt
+/// takes 0.5 + 26 / (2 · 17) = 1.2647, and 60 − 18 mm of the base bend at the bolts with 26 N·mm:
+/// 235 · 42 · 4² / 4 / 26 = 1518.5 N, with 0.6 · 235 · 60 · 4 in shear.
 #[test]
 fn an_angle_pulled_off_its_two_bolts_computed_by_hand() {
     let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
@@ -547,7 +547,7 @@ fn bolts_that_hold_a_part_are_named_for_those_who_give_no_grade() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
-    /// The higher a load acts, the more it turns over what the bolts hold.
+    /// The higher a load acts, the more it tips the bolted leg.
     #[test]
     fn bolts_that_hold_a_part_never_carry_more_from_higher_up(
         above in 0.0..300.0f64, more in 0.0..200.0f64,
@@ -565,7 +565,7 @@ proptest! {
     }
 }
 
-/// A plate with an eye above a welded foot, in a case of its own.
+/// A plate with an eye above a welded foot, in a separate case.
 fn lug(recipe: &str, [left, right, up, down, hole]: [f64; 5], load: &str) -> Verdict {
     let part = format!(
         "recipe = \"{recipe}\"\ngiven = {{ left = \"{left} mm\", right = \"{right} mm\", up = \"{up} mm\", \
@@ -723,7 +723,7 @@ fn nothing_steps_with_the_direction_of_a_load() {
     }
 }
 
-/// Nothing is allowed where the way is not followed, and the words say what to add.
+/// There is no allowable load where the path is not followed, and the words say what to add.
 #[test]
 fn what_is_not_judged_has_no_margin() {
     let load = "hole = \"bolt\"\nforce = \"1 N\"\ndirection = \"pull\"";
@@ -763,7 +763,7 @@ fn what_is_not_judged_has_no_margin() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 
-    /// A neck or an opening on the way never makes a plate hold more.
+    /// A neck or an opening on the path never makes a plate stronger.
     #[test]
     fn a_neck_or_an_opening_never_helps(
         wide in 48.0..60.0f64, less in 0.0..8.0f64, opening in 8.0..20.0f64, more in 0.0..4.0f64,
@@ -781,7 +781,7 @@ proptest! {
         prop_assert!(of(wide, opening + more) <= opened * 1.001);
     }
 
-    /// Moving the foot off the line of a pull, or a longer arm, never makes a plate hold more.
+    /// Moving the foot off the line of a pull, or a longer arm, never makes a plate stronger.
     #[test]
     fn an_arm_that_grows_never_helps(
         off in 0.0..40.0f64, aside in 0.0..20.0f64, down in 40.0..120.0f64, more in 0.0..60.0f64,
@@ -802,7 +802,7 @@ proptest! {
     }
 }
 
-/// How a plate is drawn says nothing about what it holds.
+/// How a plate is drawn does not affect its strength.
 #[test]
 fn a_plate_drawn_at_a_slant_or_in_the_other_hand_holds_the_same() {
     let of = |a: f64, hand: &str, direction: &str| {
@@ -825,7 +825,7 @@ fn a_plate_drawn_at_a_slant_or_in_the_other_hand_holds_the_same() {
     }
 }
 
-/// Nor does the face that is drawn first.
+/// Neither does the choice of the base face.
 #[test]
 fn an_angle_drawn_from_its_other_leg_holds_the_same() {
     for direction in ["pull", "push", "along", "normal", "20 deg"] {
@@ -843,8 +843,8 @@ fn an_angle_drawn_from_its_other_leg_holds_the_same() {
 /// The demo's base of a seat: 160 × 110 × 4, M8 at ± 62, ± 37, pushed 304 mm above its seat: each
 /// bolt is pulled or pressed with 304 / (4 · 62) = 1.2258 N for 1 N. At the side of a saddle of 60
 /// mm the whole width of 110 bends with 2 · 1.2258 · 32 less 0.5 · 2 = 77.45 N·mm. Worse is the
-/// twist of what is left between two holes drilled to 9 and the sides: 2 · 1.2258 · 62 less
-/// 0.5 · 2 = 151 N·mm over 142 × 4, with 0.5 N of shear.
+/// twist of the strip between two holes drilled to 9 and the sides: 2 · 1.2258 · 62 less 0.5 · 2 =
+/// 151 N·mm over 142 × 4, with 0.5 N of shear.
 #[test]
 fn the_base_of_a_seat_computed_by_hand() {
     let part = r#"recipe = "base-plate"
@@ -861,7 +861,7 @@ given = { width = "160 mm", height = "110 mm", bolt = "M8", pilot = "5 mm", cent
     near(called(&verdict, "mounting bolt, in tension and shear").nominal, 23_870.0);
 }
 
-/// Nor the unit in which it is typed.
+/// Neither does the unit in which it is typed.
 #[test]
 fn a_plate_typed_in_inches_holds_the_same() {
     let of = |unit: &str, per: f64| {
@@ -881,8 +881,8 @@ fn a_plate_typed_in_inches_holds_the_same() {
     assert!((mm / inches - 1.0).abs() < 1e-9, "{mm} {inches}");
 }
 
-/// Without holes in its base nothing holds the angle: that choice comes first and is as heavy,
-/// but it is not judged.
+/// Without holes in its base the angle has no support: that choice comes first and is as heavy, but
+/// it is not judged.
 #[test]
 fn what_is_not_judged_never_wins_over_what_is() {
     let body = r#"[[part]]

@@ -1,5 +1,5 @@
 //! The loads of the demo, recomputed by hand along their whole path: every limit that its
-//! report gives, from the hole of the load to what holds the part.
+//! report gives, from the hole of the load to the support.
 //!
 //! Worked with AISC 360-16 (Ω 1.67 for yielding, 1.50 for yielding in shear, 2.00 for rupture,
 //! bolts and welds). S235: Fy 235, Fu 360 N/mm²; 4130-N: 50 and 70 ksi; 5052-H32: 23 and 31 ksi.
@@ -76,7 +76,7 @@ fn together(direct: f64, sideways: f64) -> f64 {
 ///    235 · 6 · 48.74 / 1.67 = 41.15 kN; net 48.74 − 15: 360 · 6 · 33.74 / 2 = 36.44 kN.
 /// 4. At the foot: 60 · 6 · 235 / 1.67 = 50.66 kN; weld 1.5 · 289.6 · 0.707 · 4 · 120 / 2 = 73.70.
 ///
-/// The least: bearing, 15.23 / 14 − 1 = 8.8 %.
+/// The lowest: bearing, 15.23 / 14 − 1 = 8.8 %.
 #[test]
 fn towed_out_of_the_mud() {
     let load = Load::of("towed out of the mud");
@@ -109,7 +109,7 @@ fn towed_out_of_the_mud() {
 /// 4. Weld: 2250 / (2 · 46.46) = 24.2 along and 65 015 · 6 / (2 · 42²) = 110.6 N/mm square to it,
 ///    113.2 together, of 0.707 · 3.2 · 289.6 / 2 = 327.6 N/mm.
 ///
-/// The least: the weld, 4.5 · 327.6 / 113.2 = 13.02 kN, 189 %.
+/// The lowest: the weld, 4.5 · 327.6 / 113.2 = 13.02 kN, 189 %.
 #[test]
 fn steering_against_a_stone() {
     let load = Load::of("steering into a rock");
@@ -142,7 +142,7 @@ fn steering_against_a_stone() {
 /// 4. Bolts: half each. Bearing 2.4 · 6.35 · 2.304 · 213.7 / 2 = 3.75 kN on each, tear-out
 ///    1.2 · (19.05 − 3.57) · 2.304 · 213.7 / 2 = 4.57 kN; net section 213.7 · 2.304 · 70.6 / 2.
 ///
-/// The least: the base at its bolts, 380 / 266.9 − 1 = 43 %.
+/// The lowest: the base at its bolts, 380 / 266.9 − 1 = 43 %.
 #[test]
 fn valve_block_shaken() {
     let load = Load::of("valve block shaken");
@@ -174,7 +174,7 @@ fn valve_block_shaken() {
 /// 4. Bolts: 0.45 · 800 · 50.27 / 0.25 / 2 = 36.2 kN; with tension (1.2258 / 30 159 + 0.25 / 18 096) /
 ///    1.3: 11.9 kN; bearing 2.4 · 8 · 4 · 360 / 0.25 / 2 = 55.3 kN; tear-out of 18 − 4.5: 46.7 kN.
 ///
-/// The least: the plate in torsion, 626 / 500 − 1 = 25 %.
+/// The lowest: the plate in torsion, 626 / 500 − 1 = 25 %.
 #[test]
 fn leaning_back_on_a_slope() {
     let load = Load::of("leaning back on a slope");

@@ -10,8 +10,8 @@ use platewright::strength::Verdict;
 
 const KSI: f64 = 6.894_757;
 
-/// A plate of 5 mm, 120 wide and 250 high, welded along one end, that two M8 bolts hold, 40 apart
-/// and 40 from its foot; its eye for a pin of 10 is 40 from its top.
+/// A plate of 5 mm, 120 wide and 250 high, welded along one end, with two M8 bolts, 40 apart and 40
+/// from its foot; its eye for a pin of 10 is 40 from its top.
 fn pulled(material: &str, welded: &str, eye: &str) -> Verdict {
     let own = format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M8\", about = \"holds it\" }}\n\
@@ -38,9 +38,10 @@ fn judged(own: &str, material: &str, load: &str) -> Verdict {
 }
 
 /// The bolts, 35.5 mm clear of the edge, and the metal between them are farther than an inch from
-/// the weld along it; what they tear out is not. Each 1.2 · 35.5 mm at 24 ksi; both 2 · 40 mm at
-/// 0.6 · 115 MPa, less than 2 · (40 − 11 / 2) at 0.6 · 24, and 40 − 11 mm at 38 ksi between them.
-/// With the weld at the other end 38 and 35 ksi count, and 0.6 · 38 ksi over 2 · 34.5 mm is less.
+/// the weld along it; their tear-out strips are not. Each 1.2 · 35.5 mm at 24 ksi; both 2 · 40 mm
+/// at 0.6 · 115 MPa, less than 2 · (40 − 11 / 2) at 0.6 · 24, and 40 − 11 mm at 38 ksi between
+/// them. With the weld at the other end 38 and 35 ksi count, and 0.6 · 38 ksi over 2 · 34.5 mm is
+/// less.
 #[test]
 fn mounting_bolts_torn_out_towards_a_weld_count_the_weaker_metal() {
     for (welded, tensile, sheared) in
@@ -82,7 +83,7 @@ fn an_eye_in_cold_drawn_steel_counts_what_the_weld_leaves_of_it() {
     }
 }
 
-/// How strong 2024-T3 is beside a weld nobody says: neither does a load that tears out there.
+/// The strength of 2024-T3 beside a weld is not known: neither is that of a tear-out there.
 #[test]
 fn what_is_torn_out_towards_a_weld_of_unknown_strength_is_not_judged() {
     let verdict = pulled("2024-T3", "foot", "");
@@ -91,8 +92,8 @@ fn what_is_torn_out_towards_a_weld_of_unknown_strength_is_not_judged() {
 }
 
 /// An angle of 5 mm, 80 wide, with a rib welded along the top or along a flank of its leg, or along
-/// a side of its base: four M8 bolts, 40 by 40 apart, the nearer ones 60 from the heel, hold its
-/// base.
+/// a side of its base: its base has four M8 bolts, 40 by 40 apart, the nearer ones 60 from the
+/// heel.
 fn angle(material: &str, welded: &str) -> Verdict {
     let weld = |edge: &str| match edge == welded {
         true => format!("weld = [ {{ edge = \"{edge}\", leg = \"3 mm\" }} ]\n"),
@@ -128,7 +129,7 @@ fn a_leg_pried_beside_a_weld_yields_where_the_heat_weakens_it() {
     }
 }
 
-/// Of metal that nobody knows beside a weld nothing counts at the heel.
+/// Of unknown metal beside a weld nothing counts at the heel.
 #[test]
 fn a_leg_pried_beside_a_weld_of_unknown_strength_is_not_judged() {
     let verdict = angle("2024-T3", "flank");

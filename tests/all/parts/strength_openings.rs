@@ -81,8 +81,8 @@ fn load(direction: &str, pin: &str) -> String {
 /// across 36 and more. With 20 / 23.324 of the load square to the section and 12 / 23.324
 /// along it, N² + V⁴ = 1 of 6 × 15.324 in tension. Normal to the plate the eye is 44 mm away:
 /// 37.73 mm of bending, and 22.64 of torsion that the two ligaments, 15.66 mm apart, take by
-/// shear. What was open had counted as metal in tension, and
-/// had not been bent at all. Lines a little beside that from tip to tip may allow less.
+/// shear. The opening had counted as metal in tension, and had not been bent. Lines a little beside
+/// that from tip to tip may allow less.
 #[test]
 fn a_slant_through_an_opening_has_only_the_metal_beside_it() {
     let part = "recipe = \"notched\"";
@@ -152,8 +152,7 @@ fn a_notch_never_lets_a_section_take_more() {
 /// From the waist at (19.6, 19) to the end of the seam at (-21.3, 0) there are √(40.9² + 19²) =
 /// 45.098 × 3 mm, their middle at (-0.85, 9.5). 1 N along at the eye bends them by 61 N·mm, F11-2
 /// with 71.117 · 45.098 / 3²; 19 / 45.098 of it pushes, K 2.1 over 71.117 mm, E3, and 40.9 / 45.098
-/// shears. No direction looked at went near enough past the end of the seam: 1.4 % more was
-/// allowed.
+/// shears. No direction tried was near enough past the end of the seam: 1.4 % more was allowed.
 #[test]
 fn a_slant_ends_where_the_seam_does() {
     let long = (40.9_f64.powi(2) + 19.0_f64.powi(2)).sqrt();

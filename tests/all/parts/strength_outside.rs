@@ -1,4 +1,4 @@
-//! The strength of random parts, by a model in Python that knows only their drawings.
+//! The strength of random parts, by a model in Python that reads only their drawings.
 
 use crate::python;
 

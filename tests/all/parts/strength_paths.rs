@@ -1,5 +1,5 @@
-//! Loads whose path turns, narrows, bridges an opening or misses what holds the part: each
-//! is cut where it gives way, or has no margin.
+//! Loads whose path turns, narrows, bridges an opening or misses the support: each is cut where it
+//! gives way, or has no margin.
 
 use super::strength::governing;
 use super::strength::near;
@@ -155,7 +155,8 @@ fn together(one: f64, other: f64) -> f64 {
 
 /// The arm, 12 × 6 mm, leaves the plate 35 mm beside the eye: straight across 6 · 12² / 4 · 235 /
 /// 1.67 / 35 = 868.5 N. At a slant of tan u the section is longer, and its middle 6 u farther: by
-/// (35 + 6 u) / (1 + u²), at most 35.255 with u = 0.0851, 862.2 N. The foot alone would hold 9.4 kN.
+/// (35 + 6 u) / (1 + u²), at most 35.255 with u = 0.0851, 862.2 N. The foot alone would carry 9.4
+/// kN.
 #[test]
 fn an_arm_to_the_side_bends_where_it_leaves_the_plate() {
     let hook =
@@ -207,7 +208,7 @@ fn a_base_that_is_a_beam_between_its_bolts_is_not_judged() {
     assert_eq!(at("60 mm").state, State::Judged);
 }
 
-/// The shipped angle, 240 mm wide with bolts 190 mm apart, allowed a force that was no number.
+/// The shipped angle, 240 mm wide with bolts 190 mm apart, allowed a force that was not a number.
 #[test]
 fn an_angle_with_its_bolts_far_apart_is_not_judged() {
     let part = "recipe = \"angle\"\n\
@@ -242,7 +243,7 @@ fn bolts_of_one_name_in_two_feet_are_not_judged() {
 /// below it: the strip on the left, 70 wide, takes all. Along: at y = 40 it bends with 60 N·mm.
 /// Lb is 116.6 mm to the middle of the foot: Lb d/t² = 226.8, F11-2: (1.52 − 0.274 · 226.8 · 235 /
 /// 210 000) My, My = 235 · 4900. With a share of the strip beyond the opening the whole was judged
-/// by that strip, and a load normal to the plate not at all.
+/// by that strip, and a load normal to the plate not judged.
 #[test]
 fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
     let part = "recipe = \"paths-aside\"";
@@ -389,7 +390,7 @@ fn the_fillet_of_a_cap_lies_on_its_ledge() {
     assert_eq!((short.1, full.1), (Some(false), Some(true)));
 }
 
-/// What is no number never passes for more than another limit.
+/// A limit that is not a number never ranks above another.
 #[test]
 fn a_limit_that_is_no_number_allows_nothing() {
     for nominal in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {

@@ -186,7 +186,7 @@ fn at_eye(part: &str, mm: f64, direction: &str, pin: &str) -> Verdict {
     verdict("S235", mm, part, &load)
 }
 
-/// The least of something over the slants from −60° to 60°, in steps of 0.1°.
+/// The minimum of a function over the slants from −60° to 60°, in steps of 0.1°.
 fn least(of: impl Fn(Angle) -> f64) -> f64 {
     let slants = (-600..=600).map(|i| Angle::from_degrees(f64::from(i) / 10.0));
     slants.map(of).fold(f64::INFINITY, f64::min)
@@ -223,7 +223,7 @@ fn a_hole_never_lets_a_section_take_more() {
 /// The arm, 15.1 × 6 mm, bends about where it leaves the plate, (33.5, 81.7), at any slant: the
 /// middle of a slant that ends d mm farther back is 44.65 + d / 2 from the eye, its modulus
 /// 6 · (15.1² + d²) / 4; along it the load shears and pulls. Straight across 0.6 % more is
-/// allowed than where it is least.
+/// allowed than at the minimum.
 #[test]
 fn an_arm_bends_at_the_slant_that_is_weakest() {
     let hook = at_eye("recipe = \"slants-hook\"", 6.0, "push", "12 mm");
@@ -327,9 +327,9 @@ fn through_the_lower_bolt(slant: Angle) -> f64 {
     (0..60).fold((0.0, 1e6), halve).0
 }
 
-/// Two bolts one above the other push the plate apart across the path: it is weakest at 65° to
-/// the row, the upper bolt on the load's side. No section steeper than 45° had been looked at,
-/// and a quarter more was allowed.
+/// Two bolts one above the other push the plate apart across the path: the minimum is at 65° to the
+/// row, the upper bolt on the load's side. No section steeper than 45° had been tested, and a
+/// quarter more was allowed.
 #[test]
 fn a_slant_along_the_path_has_the_nearer_bolt_on_the_side_of_the_load() {
     let load = "hole = \"eye\"\npin = \"12 mm\"\nforce = \"1 N\"\ndirection = \"45.1 deg\"\nbolts = \"fix\"\nbolts_grade = \"8.8\"";
@@ -413,9 +413,9 @@ fn a_seam_counts_no_farther_than_the_middle_of_a_bend_beside_it() {
 
 /// The angle of two M8 bolts 28 mm from its heel, pulled up at 30° to the row, 28 mm above its
 /// seat: each bolt takes 0.8660 · (1/2 + 26 / 34) = 1.0953 N, which turns the plate over its
-/// edge, and the far one 0.5 · 28 / 32 = 0.4375 more, which pries: b' = 26 − 4, a' = 17 + 4,
-/// δ = 1 − 9 / 30, α' above 1. What turns the plate over its edge is pried already; what the row
-/// takes is pried although it turns.
+/// edge, and the far one 0.5 · 28 / 32 = 0.4375 more, which pries: b' = 26 − 4, a' = 17 + 4, δ = 1
+/// − 9 / 30, α' above 1. The tension of pivoting on the edge includes prying already; that of the
+/// row is increased by it although the plate pivots.
 #[test]
 fn what_a_row_of_bolts_takes_is_pried_though_the_plate_turns_over_its_edge() {
     let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
@@ -468,8 +468,8 @@ fn over_the_far_corner() -> f64 {
     (0..60).fold((0.0, 1e6), halve).0
 }
 
-/// The least section runs from the end of a seam past the corner of an opening: at 21.39° no
-/// direction looked at comes near enough to it, and 1.8 % more was allowed.
+/// The weakest section runs from the end of a seam past the corner of an opening: at 21.39° no
+/// direction tried is near enough to it, and 1.8 % more was allowed.
 #[test]
 fn a_slant_from_the_end_of_a_seam_past_an_opening_is_found() {
     let plate = at_eye("recipe = \"slants-slit\"", 3.0, "along", "10 mm");
@@ -493,9 +493,9 @@ fn the_least_section_found_does_not_depend_on_the_drawing() {
     }
 }
 
-/// A weld weakens the metal beside it whether it holds the part or not: within 25.4 mm of the rib
-/// the eye bears on 24 ksi in place of 38, of which all was counted on as bolts hold the plate. By
-/// how much 2024-T3 is weakened nobody says: no section that meets the rib has a strength.
+/// A weld weakens the metal beside it whether it supports the part or not: within 25.4 mm of the
+/// rib the eye bears on 24 ksi in place of 38, all of which counted as the plate is bolted. The
+/// loss of strength of 2024-T3 is not published: no section that meets the rib has a strength.
 #[test]
 fn a_weld_that_does_not_hold_the_part_weakens_it_too() {
     let held = |material: &str, rib: f64| {
@@ -543,8 +543,8 @@ fn bolts_that_tear_out_a_piece_beside_a_weld_count_the_weaker_metal() {
     }
 }
 
-/// Beside a weld nobody says how strong 2024-T3 is; but 2.4 · 8 · 4 · 64 ksi / 2 = 16.94 kN bear at
-/// the eye, 35.75 mm from it, and what that does not hold stops.
+/// Beside a weld the strength of 2024-T3 is not published; but 2.4 · 8 · 4 · 64 ksi / 2 = 16.94 kN
+/// bear at the eye, 35.75 mm from it, and a larger load stops.
 #[test]
 fn a_known_limit_that_does_not_hold_stops_beside_one_that_is_not_known() {
     let judged = |kilonewtons: f64| {

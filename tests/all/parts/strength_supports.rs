@@ -1,4 +1,4 @@
-//! What is said of a support that holds only in part, and where nothing holds.
+//! Findings on a support that is only partial, and where there is none.
 
 use super::strength::called;
 use super::strength::near;
@@ -13,7 +13,7 @@ fn bellcrank(load: &str) -> Verdict {
     verdict("S235", 8.0, "recipe = \"bellcrank\"", &load)
 }
 
-/// Between its eyes it is a tie, whatever the pivot takes: that it takes nothing is said.
+/// Between its eyes it is a tie, whatever the pivot takes: a note says that it takes nothing.
 #[test]
 fn a_bellcrank_between_its_eyes_says_that_its_pivot_is_left_out() {
     let verdict = bellcrank("direction = \"pull\"");
@@ -103,7 +103,7 @@ const PLATE: &str = "about = \"x\"\nmirror = true\n[face.plate]\nblank = [ { add
 
 const LOAD: &str = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"pull\"\nheld = \"seam\"\n";
 
-/// The hand whose eye is nearer to the edge counts, whichever it is.
+/// The hand whose eye is nearer to the edge counts.
 #[test]
 fn of_unlike_hands_the_weaker_is_judged() {
     for (eye, weaker) in [
@@ -118,7 +118,7 @@ fn of_unlike_hands_the_weaker_is_judged() {
     }
 }
 
-/// Each hand has a name of its own, which is not that of the line.
+/// Each hand has a name, which differs from that of the line.
 #[test]
 fn a_load_on_a_pair_that_counts_on_another_leg_is_seen() {
     let found = |leg: &str| {
@@ -132,8 +132,8 @@ fn a_load_on_a_pair_that_counts_on_another_leg_is_seen() {
 }
 
 /// 80 N·m bend the plate of 80 × 6 mm where it is welded on one side, at the most 80 · 6² / 4 · 235
-/// / 1.67 = 101 N·m: how much more the fillet holds that opens at its root is not known, but a load
-/// that the plate itself does not carry stops.
+/// / 1.67 = 101 N·mm: the extra strength of the fillet that opens at its root is not known, but a
+/// load that the plate itself does not carry stops.
 #[test]
 fn what_the_plate_does_not_carry_stops_though_its_seam_is_not_judged() {
     let own = PLATE.replace("EYE", "\"70 mm\"").replace("mirror = true\n", "");
@@ -149,7 +149,7 @@ fn what_the_plate_does_not_carry_stops_though_its_seam_is_not_judged() {
     assert!(stops.iter().any(|stop| stop.code == "strength"), "{stops:#?}");
 }
 
-/// Two faces with an eye of one name: nobody knows which carries what.
+/// Two faces with an eye of one name: which carries what is not known.
 #[test]
 fn holes_of_one_name_on_two_faces_are_not_judged() {
     let own = PLATE.replace("EYE", "\"20 mm\"").replace("mirror = true\n", "")
@@ -163,7 +163,7 @@ fn holes_of_one_name_on_two_faces_are_not_judged() {
     assert_eq!(verdict.refused(), Some(&Reason::Scattered("eye".into(), faces)));
 }
 
-/// A notch parts the edge that holds: which stretch carries what is not known.
+/// A notch splits the supporting edge: which stretch carries what is not known.
 #[test]
 fn an_edge_in_two_stretches_holds_nothing() {
     let own = PLATE.replace("EYE", "\"60 mm\"").replace("mirror = true\n", "");
@@ -218,7 +218,7 @@ edge = "post"
 leg = "3 mm"
 "#;
 
-/// The seam of a tube through the middle of a face is as long as its cut: π · 38 mm. What it holds
+/// The seam of a tube through the middle of a face is as long as its cut: π · 38 mm. Its strength
 /// is not checked, and the help does not name it again.
 #[test]
 fn a_seam_round_an_opening_has_its_length_and_is_not_judged() {
@@ -271,7 +271,7 @@ fn an_opening_of_a_tube_or_a_saddle_can_be_a_seam() {
     }
 }
 
-/// A plate of 40 mm that is welded along an arc bulging from its lower end, so far round.
+/// A plate of 40 mm that is welded along an arc of an angle bulging from its lower end.
 fn on_an_arc(sweep: f64) -> Verdict {
     let half = Angle::from_degrees(sweep / 2.0);
     let height = 20.0 / half.sin() * (1.0 - half.cos());
@@ -309,7 +309,7 @@ fn a_seam_along_an_arc_counts_as_where_it_runs_along_the_load() {
 
 /// Two M12 bolts, 36 mm apart and 30 mm from the edge behind them, in 5 mm: sheared over 2 · 30 mm
 /// (0.6 · 235, less than 0.6 · 360 over 2 · (30 − 15.5 / 2)), pulled over 36 − 15.5 mm. Each alone
-/// holds 1.2 · 23.25 · 5 · 360 and bears 2.4 · 12 · 5 · 360, more than half of that.
+/// carries 1.2 · 23.25 · 5 · 360 and bears 2.4 · 12 · 5 · 360, more than half of that.
 #[test]
 fn two_mounting_bolts_tear_out_the_piece_between_them() {
     let own = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M12\", about = \"holds it\" }\n\

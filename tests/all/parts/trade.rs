@@ -23,7 +23,7 @@ fn made(name: &str) -> Vec<Solved> {
     solved
 }
 
-/// A part in its own sheet, and the codes of what was found.
+/// A part in its own sheet, and the codes of its findings.
 fn found(name: &str, thickness: &str, process: &str) -> (Vec<Solved>, Vec<&'static str>) {
     let (solved, found) = own::solve(&text(name), thickness, process)
         .unwrap_or_else(|found| panic!("{name}: {}", found[0].headline));
@@ -198,8 +198,8 @@ fn what_was_found_of_the_ten_is_known() {
     }
 }
 
-/// The comb stands on its tongues in the slots: both drawings have the same x, and the slot is
-/// larger by its fit on every side.
+/// The comb has its tongues in the slots: both drawings have the same x, and the slot is larger by
+/// its fit on every side.
 #[test]
 fn the_slots_of_a_floor_take_the_tongues_of_its_comb() {
     let parts = made("rib-floor.toml");
@@ -254,7 +254,7 @@ fn the_holes_of_a_panel_are_clear_of_its_hems() {
     }
 }
 
-/// A foot that is wider than its tube would stand as prongs beside it.
+/// A foot that is wider than its tube would have prongs beside it.
 #[test]
 fn the_foot_of_a_tab_is_narrower_than_its_tube() {
     let wide = text("shock-tab.toml").replace("\"40 mm\", about", "\"60 mm\", about");
@@ -352,7 +352,7 @@ fn the_screws_of_a_cover_follow_its_edges() {
     }
 }
 
-/// Bearings are held all round: the edge distance of a bolt is not asked of them.
+/// Bearings are supported all round: the edge distance of a bolt is not required of them.
 #[test]
 fn a_bearing_needs_no_edge_distance_of_a_bolt() {
     let found = |as_what: &str| {
@@ -364,7 +364,7 @@ fn a_bearing_needs_no_edge_distance_of_a_bolt() {
     assert_eq!((found("\"bearing\" }"), found("\"pin\" }")), (0, 1));
 }
 
-/// Glands stand beside each other with the same room between them, whatever their sizes.
+/// Glands are side by side with the same room between them, whatever their sizes.
 #[test]
 fn glands_have_the_room_of_their_nuts_between_them() {
     let (solved, _) = found("gland-plate.toml", "2 mm", "laser");
@@ -437,7 +437,7 @@ fn a_coil_that_misses_its_tab_cuts_nothing() {
     assert!((cut - area("66 mm", disc)).abs() < 1e-6, "{cut}");
 }
 
-/// Half a clamp goes no further than half round its tube, and its sheet is flat between two bends.
+/// Half a clamp runs no further than half round its tube, and its sheet is flat between two bends.
 #[test]
 fn a_clamp_has_flat_sheet_between_its_bends() {
     let codes = |usual: &str, size: &str| -> Vec<&'static str> {

@@ -1,4 +1,4 @@
-//! Sizes with which parts of the trade cannot be made as drawn, or not as often as is asked for.
+//! Sizes with which parts of the trade cannot be made as drawn, or not in the required number.
 
 use crate::own;
 use platewright::diag::Weight;
@@ -10,7 +10,7 @@ fn text(name: &str) -> String {
     fs::read_to_string(&file).unwrap_or_else(|error| panic!("{}: {error}", file.display()))
 }
 
-/// A part with values of its own: code and headline of each stop, or of each caution.
+/// A part with given values: code and headline of each stop, or of each caution.
 fn found(own: &str, given: &str, weight: Weight) -> Vec<(&'static str, String)> {
     let given = format!("given = {{ {given} }}\n");
     let found =
@@ -22,7 +22,7 @@ fn codes(name: &str, given: &str) -> Vec<&'static str> {
     found(&text(name), given, Weight::Stop).into_iter().map(|(code, _)| code).collect()
 }
 
-/// The last screw would stand before the first.
+/// The last screw would be before the first.
 #[test]
 fn holes_along_an_edge_do_not_pass_its_middle() {
     let stops = found(&text("floor-cover.toml"), "ends = \"150 mm\"", Weight::Stop);
@@ -42,7 +42,7 @@ fn an_edge_that_a_shape_covers_is_said_to_be_gone() {
     assert_eq!(headlines, ["nothing is left of edge `root` of face `plate` to bevel"]);
 }
 
-/// Both plates are square to a tube and stand where the brace is halfway and where the rail has them.
+/// Both plates are square to a tube, at the middle of the brace and at the place given on the rail.
 #[test]
 fn plates_in_space_do_not_run_into_each_other() {
     for given in [
@@ -94,7 +94,7 @@ fn the_count_of_a_list_is_a_formula() {
     assert_eq!(stops("holes = 3, gaps = [\"30 mm\", \"35 mm\"]"), []);
 }
 
-/// A part that is its own mirror image has no hands, whichever way it lies in its drawing.
+/// A part that is its own mirror image has no hands, in whatever orientation it is drawn.
 #[test]
 fn hands_that_are_alike_are_said_to_be() {
     let alike = |own: &str| {

@@ -79,7 +79,7 @@ fn plates_are_apart_by_the_tube_its_films_and_play() {
     let made = made("flush", "cheeks = \"tab\"");
     let [drawn, widest] = made.report.tube_ends[0].cheeks.clone().unwrap().gap_mm;
     assert!((drawn - 38.4).abs() < 1e-6 && (widest - 38.9).abs() < 1e-6, "{drawn} {widest}");
-    // One bolt goes through both plates of 4 mm and the gap.
+    // One bolt for both plates of 4 mm and the gap.
     let list = text(&made, "hardware.csv");
     assert!(list.contains("46.4") && !list.contains(",4,"), "{list}");
 }
@@ -115,8 +115,8 @@ fn a_strip_shows_tabs_by_clock_and_place() {
     }
 }
 
-/// On the strip itself stand which edge is the end of the tube, which tab is where, and an arrow the way
-/// in which angles are counted: to the right at the start, to the left at the end.
+/// The strip itself shows which edge is the end of the tube, which tab is where, and an arrow in
+/// the direction in which angles are counted: to the right at the start, to the left at the end.
 fn on_the_strip(dxf: &str, end: &str) {
     let lines: Vec<&str> = dxf.lines().map(str::trim).collect();
     let height = |words: &str| {
@@ -132,7 +132,7 @@ fn on_the_strip(dxf: &str, end: &str) {
     assert!(height("angle") > tab);
 }
 
-/// What is said of a cap, 38 × 2 in S235 of 4 mm: of bores from 34 − 0.5 − 0.4 = 33.1 to 34.9 mm.
+/// The findings on a cap, 38 × 2 in S235 of 4 mm: of bores from 34 − 0.5 − 0.4 = 33.1 to 34.9 mm.
 fn found(given: &str, end: &str) -> Vec<(Weight, String)> {
     let cap = format!(
         "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\n\
@@ -146,8 +146,8 @@ fn found(given: &str, end: &str) -> Vec<(Weight, String)> {
     own.map(|f| (f.weight, f.headline)).collect()
 }
 
-/// 33.6 mm lack 0.5 in the narrowest bore; 33 mm go in and leave 0.95 all round in the widest; 32.8 leave
-/// 1.05.
+/// 33.6 mm lack 0.5 in the narrowest bore; 33 mm fit and leave 0.95 all round in the widest; 32.8
+/// leave 1.05.
 #[test]
 fn a_cap_inside_is_judged_in_the_narrowest_and_the_widest_bore() {
     let of = |slip: &str| found(&format!("fit = \"slip-in\", slip = \"{slip}\""), "");
@@ -173,7 +173,7 @@ fn the_groove_of_a_ground_weld_is_that_of_the_narrowest_tube() {
     assert!(shallow[0].1.contains("0.7 mm deep, 0.45 mm on the narrowest tube"), "{shallow:?}");
 }
 
-/// What is said of the end of two tubes 38 × 2, with tabs and plates in the job.
+/// The findings on the end of two tubes 38 × 2, with tabs and plates in the job.
 fn of_end(more: &str, end: &str) -> Vec<(Weight, String)> {
     let job = TOP.replace("length = \"420 mm\"", "length = \"420 mm\"\nquantity = 2");
     let text = format!("{job}{more}[[tube_end]]\ntube = \"leg\"\n{end}\n");
@@ -183,7 +183,7 @@ fn of_end(more: &str, end: &str) -> Vec<(Weight, String)> {
     found.into_iter().map(|f| (f.weight, f.headline)).collect()
 }
 
-/// Whether one of what is said is that, with that weight.
+/// Whether one of the findings has that text and weight.
 fn says(found: &[(Weight, String)], weight: Weight, wanted: &str) -> bool {
     found.iter().any(|(is, words)| *is == weight && words.contains(wanted))
 }
@@ -243,7 +243,7 @@ fn a_thin_wall_hides_no_gap_that_is_too_narrow() {
     assert!(says(&found, Weight::Stop, "plates 20 mm apart are too close"), "{found:?}");
 }
 
-/// What cannot be at an end of a tube, each with what to type.
+/// Invalid ends of a tube, each with what to type.
 #[test]
 fn what_cannot_be_at_an_end_is_said() {
     let part = format!("{TAB}quantity = 4\n");

@@ -1,5 +1,5 @@
 //! The shop's book as a person or several runs at once use it: what is listed, what a job is nested
-//! on, what a cut does, and what is said when the file cannot be used.
+//! on, what a cut does, and the errors when the file cannot be used.
 
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
 
@@ -25,7 +25,7 @@ part = [ { recipe = "tab", name = "ear", quantity = 2, sheet = "S235 4 mm" } ]
 const ADD: [&str; 9] =
     ["stock", "add", "--material", "S235", "--thickness", "4 mm", "--size", "500 mm", "400 mm"];
 
-/// Runs what must not, and changes no book.
+/// Runs a command that must fail, and changes no book.
 fn refused(folder: &Path, arguments: &[&str], wanted: &str) -> String {
     let before = fs::read(folder.join("shop.db")).ok();
     let (code, said) = run(folder, arguments);
@@ -35,7 +35,7 @@ fn refused(folder: &Path, arguments: &[&str], wanted: &str) -> String {
     said
 }
 
-/// A job, and a book with so many sheets.
+/// A job, and a book with a number of sheets.
 fn shop(sheets: u32) -> TempDir {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("cart.toml"), JOB).unwrap();
@@ -140,8 +140,8 @@ fn a_price_in_another_currency_is_not_known() {
     assert_eq!(cost(), None);
 }
 
-/// The names of a certificate: 1.4301 is 304. What is imported or added by one is kept under the name
-/// of the row, so that a job that says either is nested on it.
+/// The names of a certificate: 1.4301 is 304. An entry imported or added by one is kept under the
+/// name of the row, so that a job with either is nested on it.
 #[test]
 fn metals_go_by_their_other_names_in_the_book() {
     let folder = shop(0);
@@ -266,12 +266,12 @@ fn a_cut_is_booked_once_and_undone_once() {
     assert_eq!(held(path), before);
     refused(path, &["cut", "cart.toml", "--undo"], "nothing to undo");
     assert_eq!(done(path, &["book"]).matches("undone").count(), 2);
-    // A report that somebody changed is none that was made.
+    // A report that somebody changed is not the one that was made.
     fs::write(path.join("out/cart/report.json"), "{}").unwrap();
     refused(path, &["cut", "cart.toml"], "not as made");
 }
 
-/// Made again, an order lies on what its own cut left: that is no second one.
+/// An order made again is nested on the remnant of its own cut: it is no second one.
 #[test]
 fn an_order_that_is_made_again_is_not_booked_twice() {
     let folder = shop(1);
@@ -294,7 +294,7 @@ fn an_order_that_is_made_again_is_not_booked_twice() {
     assert!(done(path, &["cut", "cart.toml"]).contains("cut no. 2"));
 }
 
-/// Two jobs of one name share a book: neither undoes what the other cut.
+/// Two jobs of one name share a book: neither undoes the other's cut.
 #[test]
 fn jobs_of_one_name_are_told_apart_by_where_they_lie() {
     let folder = shop(2);
@@ -338,7 +338,7 @@ fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
     let share = format!("{:.2} EUR", 20.0 * length * width / (500.0 * 400.0));
     let listed = done(path, &["stock"]);
     assert!(listed.lines().any(|line| line.starts_with("2 ") && line.contains(&share)), "{listed}");
-    // A job on the remnant costs that, or what the shop says it is worth.
+    // A job on the remnant costs its share, or the price set by the shop.
     assert!(make(path).contains(&format!("sheets cost {share}")));
     let said = done(path, &["stock", "price", "2", "7.50"]);
     assert!(said.contains("no. 2: ") && said.contains("7.50 EUR"), "{said}");
@@ -348,7 +348,7 @@ fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
     refused(path, &["stock", "price", "9", "1"], "there is no entry no. 9 in the book");
 }
 
-/// What is typed as one writes it on a delivery note is refused with what to type.
+/// A size typed as on a delivery note is refused with what to type.
 #[test]
 fn slips_of_a_delivery_are_told_what_to_type() {
     let folder = shop(1);
@@ -469,7 +469,7 @@ fn an_order_is_not_recorded_where_the_book_cannot_be_written() {
     assert_eq!(other.query_row(count, [], |row| row.get::<_, u32>(0)).unwrap(), 1);
 }
 
-/// An archive has what the book had, and needs no book.
+/// An archive includes the contents of the book, and needs no book.
 #[test]
 fn a_packed_job_is_made_again_on_the_sheets_it_was_packed_with() {
     let folder = shop(1);
@@ -526,7 +526,7 @@ mod unix {
     use std::os::unix::fs::PermissionsExt;
     use std::os::unix::process::CommandExt;
 
-    /// Who has no rights but those that files give to all.
+    /// A user without rights except those that files give to all.
     const NOBODY: u32 = 65_534;
 
     #[test]
@@ -539,7 +539,7 @@ mod unix {
         let root = fs::metadata(path).unwrap().uid() == 0;
         let run = |arguments: &[&str]| {
             let mut command = command(path, arguments);
-            // The superuser may write what nobody may.
+            // The superuser may write files that nobody may.
             if root {
                 command.uid(NOBODY).gid(NOBODY);
             }
@@ -582,7 +582,7 @@ mod unix {
         assert_eq!(held(path).len(), 2000);
     }
 
-    /// Killed at moments all over the run: the list is in the book whole, or nothing of it.
+    /// Killed at moments all over the run: the book has the whole list, or nothing of it.
     #[test]
     fn a_killed_run_writes_all_or_nothing() {
         let folder = shop(1);
@@ -602,7 +602,7 @@ mod unix {
             std::thread::sleep(took * step / 8);
             let _ = child.kill();
             child.wait().unwrap();
-            // Whoever opens it next takes back what was begun.
+            // The next run that opens it rolls back the unfinished change.
             let listed = done(path, &["stock", "export"]).lines().count() - 1;
             assert!([1, 3000].contains(&listed), "{listed} after step {step}");
             seen[usize::from(listed > 1)] += 1;

@@ -46,8 +46,7 @@ fn strips_are_corrected_to_90_degrees_and_their_scatter_is_told() {
     assert!(row.contains("strips    = 3\nscatter   = \"0.211 mm\""), "{row}");
 }
 
-/// What is read as a bend angle but cannot be one is said with its strip; a K-factor outside the
-/// usual is a caution.
+/// An impossible bend angle is reported with its strip; a K-factor outside the usual is a caution.
 #[test]
 fn strips_that_cannot_be_right_are_refused_with_what_to_do() {
     let folder = tempfile::tempdir().unwrap();
@@ -121,8 +120,8 @@ fn strips_say_what_they_mean_on_the_parts_of_a_job() {
     assert!(said.contains("no part of job is bent from S235 of 4 mm over a V of 50 mm"), "{said}");
 }
 
-/// A job that stops, here for want of its shop file, does not take the row with it; a file that has one
-/// of this sheet gets no second.
+/// A job that stops, here for want of its shop file, does not lose the row; a file that has one of
+/// this sheet gets no second.
 #[test]
 fn a_job_that_stops_does_not_keep_the_row_back() {
     let folder = tempfile::tempdir().unwrap();
@@ -207,7 +206,7 @@ fn a_gauge_is_that_of_the_metal() {
     assert!(!good && said.contains("from 3 to 30, not `99`"), "{said}");
 }
 
-/// A material of one's own stands in `tables` beside the shop file, or where one is.
+/// A user's own material is in `tables` beside the shop file, or where one is.
 #[test]
 fn a_material_of_ones_own_is_found_beside_the_shop_file() {
     let folder = tempfile::tempdir().unwrap();
@@ -229,7 +228,7 @@ fn a_material_of_ones_own_is_found_beside_the_shop_file() {
     assert!(good);
 }
 
-/// The file that a link leads to gets the row, keeps its mode, and nothing of the user's beside it is
+/// The target of a link gets the row, keeps its mode, and no other file of the user's beside it is
 /// touched.
 #[cfg(unix)]
 #[test]

@@ -1,4 +1,4 @@
-//! A job that is changed and made again: letters of issues, what differs, what was sent.
+//! A job that is changed and made again: letters of issues, differences, orders sent.
 
 use crate::runs::done;
 use crate::runs::run;
@@ -84,7 +84,7 @@ fn a_changed_part_has_the_next_letter_everywhere_and_the_others_keep_theirs() {
     };
     assert!(inside("list.csv").contains(&format!("ear,B,{},2", second.1)));
     assert!(inside("read-me.txt").contains(&format!("ear: {both}")));
-    // Going back is a change as well: what was B must not look newer.
+    // Going back is a change as well: the former B must not look newer.
     write(path, JOB);
     make(path);
     assert_eq!(issue(path, "ear"), ("C".to_owned(), first.1));
@@ -111,7 +111,7 @@ fn making_again_what_was_made_gives_the_same_bytes_and_keeps_what_had_changed() 
     assert_eq!(report(path)["changes"]["parts"][0]["verdict"], "cut-again");
 }
 
-/// Each change alone, and what is said of it.
+/// Each change alone, and its messages.
 #[test]
 fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
     let folder = shop();
@@ -214,7 +214,7 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     write(path, &reach("32 mm"));
     fs::remove_dir_all(path.join("out")).unwrap();
     assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
-    // Nothing is solved for that, not even a job that cannot be made.
+    // Nothing is solved for that, even in a job that cannot be made.
     write(path, "process = \"laser\"\npart = [ { recipe = \"none\" } ]\n");
     assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
     let (code, said) = run(path, &["changes", "cork.toml"]);
@@ -226,7 +226,7 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     assert_eq!(issue(path, "ear").0, "A");
 }
 
-/// The job's own words take the place of the letters, which go on behind them.
+/// The job's own issue replaces the letters, which continue behind it.
 #[test]
 fn the_jobs_own_issue_takes_the_place_of_letters() {
     let folder = shop();
@@ -275,7 +275,7 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
     done(path, &["make", "cart.toml", "--only", "ear=1", "--effort", "0"]);
     let drawing = fs::read_to_string(path.join("out/cart-only/drawings/ear.svg")).unwrap();
     assert!(drawing.contains(">B · "), "the letter of a spare");
-    // Wherever it is made; and what it was given alone, the whole job does not give again.
+    // Wherever it is made; and a letter given to a part alone is not given again by the whole job.
     let letter = |more: &[&str], folder: &str| {
         let quick = ["make", "cart.toml", "--effort", "0", "--no-drawings"];
         done(path, &[&quick[..], more].concat());
@@ -289,8 +289,8 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
     assert_eq!(letter(&[], "out/cart"), "D");
 }
 
-/// What was ordered, unpacked as it would come back.
-/// Spares that were made into a folder of any name have had their letter as well.
+/// The order, unpacked as it would come back. Spares that were made into a folder of any name have
+/// had their letter as well.
 #[test]
 fn a_letter_given_in_a_folder_of_another_name_is_not_given_again() {
     let folder = shop();
@@ -304,7 +304,7 @@ fn a_letter_given_in_a_folder_of_another_name_is_not_given_again() {
     write(path, &reach("33 mm"));
     make(path);
     assert_eq!(issue(path, "ear").0, "C");
-    // Another job made there has letters of its own.
+    // Another job made there has its own letters.
     fs::write(path.join("trailer.toml"), reach("34 mm")).unwrap();
     done(path, &["make", "trailer.toml", "--effort", "0"]);
     let listed = fs::read_to_string(path.join("out/trailer/parts.csv")).unwrap();
@@ -343,18 +343,18 @@ fn what_was_sent_is_recorded_and_compared_with_after_later_changes() {
         code == Some(2) && said.contains("sent so far: no. 1, 2026-03-31, to laser cutter"),
         "{said}"
     );
-    // The old files come back: they are what was sent, and the job has gone on.
+    // The old files come back: they are as sent, and the job has moved on.
     let (code, said) = run(path, &["check", "cart.toml", "--against", "back"]);
     assert_eq!(code, Some(1), "{said}");
     let wanted = "ear_2x_S235_4mm.dxf: as sent as issue A (no. 1, 2026-03-31, to laser cutter); the job is at B: outline differs";
     assert!(said.contains(wanted), "{said}");
     assert!(said.contains("2 files as sent, 1 difference"), "{said}");
-    // A second sending stands behind the first, which stays as it was.
+    // A second sending is added behind the first, which stays as it was.
     let first = fs::read_to_string(path.join("cart.sent.toml")).unwrap();
     done(path, &["sent", "cart.toml", "--to", "galvaniser", "--date", "2026-04-01"]);
     let second = fs::read_to_string(path.join("cart.sent.toml")).unwrap();
     assert!(second.starts_with(&first) && second.len() > first.len());
-    // The letters go on from what was sent when the folder is gone.
+    // The letters continue from those sent when the folder is deleted.
     fs::remove_dir_all(path.join("out")).unwrap();
     write(path, &reach("33 mm"));
     make(path);
@@ -393,7 +393,7 @@ fn flats_and_sheets_that_come_back_are_compared_with_the_job_and_with_what_was_s
             }
         };
         assert!(said.contains(wanted), "{sub}: {said}");
-        // More pieces than the sheet holds.
+        // More pieces than there is room for on the sheet.
         if sub == "sheets" {
             write(path, &JOB.replace("quantity = 2", "quantity = 3"));
             let (_, said) = run(path, &["check", "cart.toml", "--against", "back"]);
@@ -473,7 +473,7 @@ fn a_record_that_was_cut_short_is_refused_and_left_as_it_is() {
     }
 }
 
-/// Two at once are both recorded, in whichever order.
+/// Two at once are both recorded, in either order.
 #[test]
 fn sendings_at_the_same_time_are_all_recorded() {
     let folder = shop();
@@ -494,7 +494,7 @@ fn sendings_at_the_same_time_are_all_recorded() {
     assert_eq!(to, ["a fourth cutter", "a third cutter", "another cutter", "one cutter"]);
 }
 
-/// A file may grow to so many kilobytes and no further.
+/// A file may grow to a number of kilobytes and no further.
 #[cfg(unix)]
 #[test]
 fn a_full_disk_leaves_record_and_archive_as_they_were() {
@@ -527,7 +527,7 @@ fn a_full_disk_leaves_record_and_archive_as_they_were() {
 const OWN: &str = "about = \"Plate from an outline file\"\n[face.plate]\n\
     blank = [ { add = \"outline\", file = \"plate.dxf\" } ]\n";
 
-/// A job with a recipe, an outline file, a table row and a shop of its own.
+/// A job with a recipe, an outline file, a table row and a shop.
 fn full_shop() -> TempDir {
     let folder = shop();
     let path = folder.path();
@@ -596,7 +596,7 @@ fn resealed(archive: &[u8], change: &dyn Fn(String) -> String) -> Vec<u8> {
     bytes
 }
 
-/// The folder has the letter B, or another A: after it was written over nobody would know.
+/// The folder has the letter B, or another A: if it were overwritten, that would be lost.
 #[test]
 fn an_archive_is_not_made_over_issues_that_it_does_not_know() {
     let folder = shop();
@@ -618,7 +618,7 @@ fn an_archive_is_not_made_over_issues_that_it_does_not_know() {
     done(path, &["make", "cart.zip", "--out", "old", "--effort", "0", "--no-drawings"]);
 }
 
-/// What a later version does: here the archive says that a file was made otherwise.
+/// A later version: here the archive says that a file was made differently.
 #[test]
 fn an_archive_that_comes_out_differently_is_said_and_not_written_unless_asked_for() {
     let folder = shop();
@@ -660,12 +660,12 @@ fn an_archive_with_a_changed_byte_or_of_somebody_else_is_refused() {
         said.contains("cannot make cart.zip") && said.contains("checksum does not match"),
         "{said}"
     );
-    // A job is looked for in it by who knows only texts.
+    // A command for text files looks for a job in it.
     let (code, said) = run(path, &["check", "cart.zip"]);
     assert_eq!(code, Some(2), "{said}");
     assert!(said.contains("it is an archive; `platewright make cart.zip` makes"), "{said}");
     assert!(!path.join("out").exists());
-    // Nor is it overwritten: it may be somebody else's.
+    // It is not overwritten either: it may be somebody else's.
     let (code, said) = run(path, &["pack", "cart.toml"]);
     assert_eq!(code, Some(2), "{said}");
     assert!(said.contains("cart.zip was not packed by platewright, or changed since"), "{said}");

@@ -232,7 +232,7 @@ fn spares_are_made_alone_and_leave_the_whole_order_where_it_is() {
     let report = fs::read_to_string(only.join("report.json")).unwrap();
     assert!(report.contains("\"a cart. Only ear.\""), "{report}");
 
-    // A family by its pattern, the last name that fits says how many.
+    // A family by its pattern; the last matching name sets the quantity.
     let asked = ["estimate", "cart.toml", "--only", "*", "--only", "b*=4"];
     let said = stdout(&run(folder.path(), &asked).success());
     assert!(said.contains("5 pieces"), "{said}");
@@ -750,7 +750,7 @@ fn a_face_whose_name_leads_elsewhere_writes_no_file() {
     assert_eq!(tree(folder.path()), before);
 }
 
-/// A part from a job of another folder is never drawn by another recipe or table than there.
+/// A part from a job of another folder is never drawn by a different recipe or table.
 #[test]
 fn a_part_from_another_folder_is_never_drawn_by_another_recipe() {
     let folder = TempDir::new().unwrap();

@@ -1,4 +1,4 @@
-//! What is on the disk when things go wrong: either all the old files or all the new ones.
+//! The files on the disk after failures: either all the old files or all the new ones.
 
 #![cfg(unix)]
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
@@ -18,7 +18,7 @@ use std::time::Duration;
 use std::time::Instant;
 use tempfile::TempDir;
 
-/// With an issue of its own: letters would go up whenever one job takes the place of the other.
+/// With a fixed issue: letters would advance whenever one job replaces the other.
 const HEAD: &str = r#"
 issue = "1"
 process = "waterjet"
@@ -51,7 +51,7 @@ fn command(folder: &Path, job: &str) -> Command {
     command
 }
 
-/// The files of both jobs, each made in place of the other: the report says what that changed.
+/// The files of both jobs, each made in place of the other: the report says which parts changed.
 fn both(folder: &Path) -> [Tree; 2] {
     make(folder, "a");
     let b = make(folder, "b");
@@ -162,7 +162,7 @@ fn two_parts_made_at_once_are_both_there() {
     }
 }
 
-/// A file may grow to so many kilobytes and no further: the last sheet or list does not fit.
+/// A file may grow to a number of kilobytes and no further: the last sheet or list does not fit.
 #[test]
 fn a_full_disk_leaves_the_old_files() {
     let folder = shop();
@@ -192,9 +192,9 @@ fn a_full_disk_leaves_the_old_files() {
     assert!(failed >= 3, "the disk was full only {failed} times");
 }
 
-/// The program in a folder that others may read. `cp` copies it: were it this process, one
-/// that another test starts meanwhile would inherit the open file, and what is open for
-/// writing cannot be run.
+/// The program in a folder that others may read. `cp` copies it: if this process did, one that
+/// another test starts meanwhile would inherit the open file, and a file open for writing cannot be
+/// run.
 fn copied(folder: &Path) -> PathBuf {
     let program = folder.join("platewright");
     let copy =
@@ -203,11 +203,11 @@ fn copied(folder: &Path) -> PathBuf {
     program
 }
 
-/// User and group that own nothing: `nobody` on most systems.
+/// User and group without files: `nobody` on most systems.
 const NOBODY: u32 = 65534;
 
-/// As somebody for whom a folder is closed. The superuser is never kept out by a mode, so
-/// where the tests run as that, folder and run are handed to somebody else first.
+/// As a user for whom a folder is closed. The superuser is never kept out by a mode, so where the
+/// tests run as that, folder and run are given to another user first.
 #[test]
 fn a_folder_that_is_closed_is_left_alone() {
     let folder = shop();
@@ -231,7 +231,7 @@ fn a_folder_that_is_closed_is_left_alone() {
     };
     let attempt = |closed: &str| {
         close(closed, 0o555);
-        // The test tests nothing where the mode does not keep its user out.
+        // The test would check nothing if the mode did not keep its user out.
         let mut probe = as_user(Path::new("touch"));
         let probe = probe.arg(path.join(closed).join("probe")).stderr(Stdio::null());
         assert!(!probe.status().unwrap().success(), "{closed} is open");
@@ -268,7 +268,7 @@ fn a_folder_that_is_closed_is_left_alone() {
     assert_eq!(tree(&path.join("out/cart")), new);
 }
 
-/// Gives a folder and all in it to nobody, and lets anybody through to it.
+/// Gives a folder and all in it to `nobody`, and lets every user through to it.
 fn hand_over(folder: &Path) {
     let mut all = vec![folder.to_owned()];
     while let Some(at) = all.pop() {
@@ -279,7 +279,7 @@ fn hand_over(folder: &Path) {
     }
 }
 
-/// As somebody else than the owner.
+/// As a user other than the owner.
 #[test]
 fn a_folder_of_another_user_is_left_alone() {
     let folder = shop();
@@ -348,7 +348,7 @@ fn many_runs_into_one_folder_all_succeed() {
     assert_eq!(names, ["parts"], "something was left beside");
 }
 
-/// A pipe and a socket are carried over as what they are, and leave no copy behind.
+/// A pipe and a socket are carried over unchanged, and leave no copy behind.
 #[test]
 fn a_pipe_in_the_folder_leaves_nothing_beside_it() {
     let folder = shop();
@@ -371,7 +371,7 @@ fn a_pipe_in_the_folder_leaves_nothing_beside_it() {
 struct Mounted(PathBuf);
 
 impl Mounted {
-    /// Nothing where the tests may not mount.
+    /// `None` if the tests may not mount.
     fn at(path: PathBuf, arguments: &[&str]) -> Option<Self> {
         fs::create_dir_all(&path).unwrap();
         let mut mount = Command::new("mount");
@@ -420,7 +420,7 @@ fn a_drive_in_the_folder_stays_as_it_is() {
     }
 }
 
-/// What is no regular file is not opened: a pipe would be waited for, a device read without end.
+/// A file that is not regular is not opened: a pipe would block, a device be read without end.
 #[test]
 fn only_regular_files_are_read() {
     let folder = shop();

@@ -1,5 +1,5 @@
-//! What is hashed of a part, what is said of a changed one, and what is known of it from before:
-//! without a run of the program.
+//! The hash of a part, the messages on a changed one, and its earlier records: without a run of the
+//! program.
 
 use crate::own;
 use platewright::changes::PartChange;
@@ -115,7 +115,7 @@ fn a_hole_that_is_only_called_differently_is_said_to_be_and_is_no_change() {
     assert_ne!(other.verdict, Verdict::Unchanged, "{other:?}");
 }
 
-/// The size alone names the coarse thread; so does the bolt that goes into it.
+/// The size alone gives the coarse thread; so does its bolt.
 #[test]
 fn a_tapped_hole_is_the_same_however_its_thread_is_said() {
     let tapped = |more: &str| {
@@ -145,7 +145,7 @@ fn marks_in_another_order_are_the_same_marks() {
     assert_ne!(one.part[0].marks, marks(["40 mm", "130 mm"]).part[0].marks);
 }
 
-/// A job of shipped recipes, with what is known of it from before.
+/// A job of shipped recipes, with its earlier records.
 fn ready(job: &str, past: Past) -> Ready {
     let tables = Tables::shipped();
     let workshop = Workshop::new(Shelf::shipped(&tables));
@@ -159,7 +159,7 @@ fn done(ready: &Ready) -> Made {
     ready.make(&Search::none()).expect("it is placed")
 }
 
-/// Files that were made, as they come back.
+/// Files of an order, as they come back.
 fn back(made: &Made, end: &str) -> Vec<(String, Vec<u8>)> {
     let fits = |name: &str| name.starts_with("sheets/") && name.ends_with(end);
     let files = made.files.iter().filter(|file| fits(&file.name));
@@ -181,7 +181,7 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     assert_eq!(files.len(), 1);
     let returned = make::against(&whole.job, &whole.solved, &files, &|_| false);
     assert_eq!((returned.same.len(), returned.differences), (1, vec![]));
-    // Four pieces are too few for five, whichever lacks one.
+    // Four pieces are too few for five, regardless of order.
     let more = ready(&job(1, 4), Past::default());
     let returned = make::against(&more.job, &more.solved, &files, &|_| false);
     assert_eq!(returned.differences, ["lug: 3 pieces on the sheets here, 4 in the job"]);
@@ -194,7 +194,7 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     let filling = ready(&filling, Past::default());
     let returned = make::against(&filling.job, &filling.solved, &files, &|_| false);
     assert_eq!((returned.same.len(), returned.differences), (1, vec![]));
-    // So many were sent when the job still asked for them.
+    // The quantity sent when the job still asked for it.
     let then = PartState { pieces: 2, name: "ear".into(), ..PartState::default() };
     let past = Past { sent: vec![sent(1, "A", then)], ..Past::default() };
     let fewer = ready(&job(1, 2), past);
@@ -203,7 +203,7 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     assert_eq!(returned.differences, [format!("{words}{sent}")]);
 }
 
-/// Nothing of it is no longer made: it is asked for twice, in another number.
+/// Nothing of it is no longer made: it is there twice, in another quantity.
 #[test]
 fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
     let part = "{ recipe = \"tab\", name = \"ear\", quantity = 4, sheet = \"S235 4 mm\" }";
@@ -226,7 +226,7 @@ fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
     );
 }
 
-/// What was sent of one part under an issue.
+/// An order of one part under an issue.
 fn sent(number: u32, issue: &str, part: PartState) -> Sent {
     let state = State { issue: Some(issue.into()), part: vec![part], ..State::default() };
     Sent { number, to: "the cutter".into(), date: "2026-03-31".into(), state, ..Sent::default() }
@@ -238,7 +238,8 @@ fn ear(issue: &str) -> String {
     )
 }
 
-/// By part, whatever else was sent under that issue later, and nothing of which no piece was sent.
+/// By part, whatever else was sent under that issue later, and without parts of which no piece was
+/// sent.
 #[test]
 fn a_part_that_changed_under_one_issue_is_found_behind_later_sendings() {
     let found = |past: Vec<Sent>| -> Vec<String> {
@@ -283,7 +284,7 @@ fn what_only_filled_sheets_is_not_said_to_have_been_sent() {
     assert!(!said(0).contains("as sent as issue"), "{}", said(0));
 }
 
-/// The drawing says how far apart ears are set: two prints that differ in that alone are two issues.
+/// The drawing gives the distance of ears: two prints that differ in that alone are two issues.
 #[test]
 fn ears_that_are_set_further_apart_are_not_unchanged() {
     let made = |gap: &str| {
@@ -299,7 +300,7 @@ fn ears_that_are_set_further_apart_are_not_unchanged() {
     let words = "gap between the bare ears 14.5 mm → 15.1 mm: set them to the new one";
     assert_eq!(moved.differences, [words]);
     assert!(change(&was, &made("14.5 mm")).is_plain());
-    // A record of a make that did not keep the gap says nothing of it.
+    // A record of a make without the gap is no evidence of it.
     let mut old = was.clone();
     old.part[0].set_gap_mm = None;
     assert_eq!(change(&old, &was).verdict, Verdict::Unchanged);

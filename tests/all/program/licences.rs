@@ -62,7 +62,7 @@ fn our_own_licence_comes_first_and_the_fonts_is_among_the_others() {
     assert!(printed.contains("The sources of i_key_sort 0.12.0 hold no text of their licence."));
 }
 
-/// Gathered again, it is the same to the byte; each text stands there once.
+/// Gathered again, it is identical byte for byte; each text is there once.
 #[test]
 fn what_is_gathered_is_what_is_printed() {
     let rustc =
@@ -77,7 +77,7 @@ fn what_is_gathered_is_what_is_printed() {
     assert!(gathering::page(&crates, &Err("none".into())).contains("came without its notices"));
 }
 
-/// What Cargo would say of a program with one crate that holds these files.
+/// Cargo's output for a program with one crate that contains these files.
 fn crafted(folder: &Path, name: &str, licence: &Value, files: &[(&str, &str)]) -> Value {
     for (file, text) in files {
         let path = folder.join(file);
@@ -146,7 +146,7 @@ fn one_licence_of_several_is_enough_where_the_crate_says_or() {
     assert!(page.contains("; texts 1, 2, 3\n") && page.contains("\nThanks.\n"), "{page}");
 }
 
-/// Known to hold no text of its own: that of SPDX with the crate's authors, and it says so.
+/// Known to have no text of its own: that of SPDX with the crate's authors, and the notice says so.
 #[test]
 fn a_standard_text_says_that_it_is_one() {
     let folder = TempDir::new().unwrap();

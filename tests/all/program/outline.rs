@@ -77,7 +77,7 @@ fn units_that_a_file_does_not_say_are_guessed_and_said() {
         said.contains("its page is 40mm wide for 4 units") && said.contains("40 x 30 mm"),
         "{said}"
     );
-    // A recipe is not guessed at: the units are asked for.
+    // A recipe is not based on a guess: the units are required.
     svg("width=\"4\" height=\"3\"");
     let recipe =
         "about = \"x\"\n[face.plate]\nblank = [ { add = \"outline\", file = \"a.svg\" } ]\n";
@@ -103,7 +103,7 @@ fn dashed_lines_are_bends_and_dashed_curves_are_not() {
     assert!(said.contains(map) && said.contains("# bend line 1: from (0, 20)"), "{said}");
 }
 
-/// Ends just within the tolerance are joined, which is said; just beyond it they are a fault.
+/// Ends just within the tolerance are joined, which is reported; just beyond it they are an error.
 #[test]
 fn ends_are_joined_within_the_tolerance_that_is_stated() {
     let folder = tempfile::tempdir().unwrap();

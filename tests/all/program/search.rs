@@ -31,7 +31,7 @@ use tempfile::TempDir;
 
 const CART: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/parts/jobs/vineyard-cart.toml");
 
-/// No search of the demo comes to the end of such a budget.
+/// No search of the demo reaches the end of such a budget.
 const ENDLESS: &str = "1000000000";
 
 fn make(out: &Path, more: &[&str]) -> Command {
@@ -65,7 +65,7 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
         (folder.path().join("cut"), folder.path().join("again"), folder.path().join("first"));
     let more = ["--effort", ENDLESS, "--time", "2", "--seed", "7"];
     let output = make(&cut, &more).output().unwrap();
-    // On a busy machine what is folded may not be drawn by then.
+    // On a busy machine the formed parts may not be drawn by then.
     let whole =
         !String::from_utf8_lossy(&output.stderr).contains("not drawn, the run was ended early: ");
     assert_eq!(output.status.code(), Some(i32::from(!whole)), "{output:?}");
@@ -86,16 +86,16 @@ fn send(child: &Child, signal: &str) {
     assert!(sent.success(), "{signal}");
 }
 
-/// Ctrl-C, a request to end and a terminal that is closed keep the best so far, and the same again
-/// loses nothing: all files are written.
+/// Ctrl-C, a request to end and a closed terminal keep the best layout, and a repetition loses
+/// nothing: all files are written.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_keeps_what_was_found_so_far() {
     for (signal, times) in [("-INT", 3), ("-TERM", 1), ("-HUP", 1)] {
         let folder = TempDir::new().unwrap();
         let out = folder.path().join("cut");
-        // On a busy machine it may not hear the signal yet, or the parts may not be solved: then
-        // nothing is kept; or what is folded may not be drawn yet, and is left out.
+        // On a busy machine it may not get the signal yet, or the parts may not be solved: then
+        // nothing is kept; or the formed parts may not be drawn yet, and are left out.
         let interrupted = |seconds: u64| {
             let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
             sleep(Duration::from_secs(seconds));
@@ -121,8 +121,9 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     }
 }
 
-/// Asked once more while the files are made, a run leaves out the drawings that are not made yet, writes
-/// everything else, and says which are missing; it has said before what repeats the search.
+/// On a second request while the files are made, a run leaves out the drawings that are not made
+/// yet, writes everything else, and says which are missing; the text that repeats the search was
+/// printed before.
 #[cfg(unix)]
 #[test]
 fn a_second_interrupt_leaves_out_drawings_and_writes_the_rest() {
@@ -194,7 +195,7 @@ fn what_is_left_out_is_named_and_the_rest_is_whole() {
         let gone: Vec<String> = names(&whole).difference(&names(&lacking)).cloned().collect();
         assert_eq!(lacking.undrawn, gone, "{looks}");
         assert!(gone.iter().any(|name| name.contains("-picture.")), "{looks}: {gone:?}");
-        // What lists the files differs, and what holds drawings.
+        // The lists of files differ, and the folders of drawings.
         let lists = |name: &str| name.starts_with("report.") || name.starts_with("order/");
         for file in lacking.files.iter().filter(|file| !lists(&file.name)) {
             let other = whole.files.iter().find(|other| other.name == file.name).unwrap();
@@ -214,8 +215,8 @@ const TWO_KINDS: &str = "process = \"laser\"\n[[sheet]]\nname = \"S\"\nmaterial 
     [[part]]\nrecipe = \"gusset\"\nname = \"gusset\"\nquantity = 25\nsheet = \"S\"\n\
     [[part]]\nrecipe = \"strap\"\nname = \"strap\"\nquantity = 30\nsheet = \"T\"\n";
 
-/// What was drawn of a layout on the way is taken where the last has the same sheets, whether all of
-/// it was drawn or only a part, and no file comes out otherwise.
+/// A sheet drawn during the search is used where the last layout has the same, whether all of that
+/// layout was drawn or only a part, and no file differs.
 #[test]
 fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
     let tables = Tables::shipped();
@@ -248,7 +249,7 @@ fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
         assert!(again.undrawn.is_empty(), "{:?}", again.undrawn);
         assert!(again.files == whole.files, "{looks} {wanted}");
     }
-    // It may go on until the first sheet is drawn, and no longer.
+    // It may continue until the first sheet is drawn, and no longer.
     let mut parts = (1..20).map(|looks| made(&last, looks, false));
     let part = parts.find(|part| !pictures(part).is_empty()).unwrap();
     assert_eq!(pictures(&part), ["sheets/S-01-picture.pdf", "sheets/S-01-picture.svg"]);
@@ -264,7 +265,7 @@ fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
     assert!(cut(&part) == cut(&whole));
 }
 
-/// Before anything was found nothing is left behind, not even beside the folder.
+/// Before there is any layout nothing is left behind, not even beside the folder.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_before_the_search_leaves_nothing() {
@@ -294,8 +295,8 @@ fn an_interrupt_before_the_search_leaves_nothing() {
     assert_eq!(left, ["busy.toml"]);
 }
 
-/// Two thousand pieces of five kinds: the time is kept to what a slow machine needs for the files.
-/// Without a look at the clock the patterns alone took minutes.
+/// Two thousand pieces of five kinds: the time is limited to that of a slow machine for the files.
+/// Without checking the clock the patterns alone took minutes.
 #[test]
 fn the_time_is_kept_by_a_large_job() {
     let folder = TempDir::new().unwrap();

@@ -1,4 +1,5 @@
-//! A part that is stopped does not stop the others; what a job accepts is written with its reason.
+//! A part that is stopped does not stop the others; stops accepted by a job are written with the
+//! reason.
 
 use snapbox::cmd::Command;
 use std::fs;
@@ -32,11 +33,11 @@ sheet = "S235 6 mm"
 given = { width = "1600 mm", leg = "60 mm", base = "60 mm", leg_holes = 0, base_holes = 0 }
 "#;
 
-/// A gusset whose tubes leave nothing of it: its requirement is not met.
+/// A gusset that its tubes cut away completely: its requirement is not met.
 const MISSING: &str = "\n[[part]]\nrecipe = \"gusset\"\nname = \"air\"\nsheet = \"S235 6 mm\"\n\
     given = { offset = \"40 mm\" }\n";
 
-/// The exit code, what was printed and what was said of a command in a folder with this job.
+/// The exit code, and both outputs of a command in a folder with this job.
 fn run(folder: &Path, job: &str, arguments: &[&str]) -> (i32, String, String) {
     fs::write(folder.join("shop.toml"), SHOP).unwrap();
     fs::write(folder.join("cart.toml"), job).unwrap();
@@ -59,7 +60,7 @@ fn good_parts_are_written_when_one_is_stopped() {
     let out = folder.path().join("out");
     let is = |file: &str| out.join(file).is_file();
     assert!(is("flats/pad.dxf") && is("sheets/S235-6-mm-01.dxf") && is("report.html"));
-    // The stopped part is drawn where nobody takes it for one to cut.
+    // The stopped part is drawn where it will not be mistaken for one to cut.
     assert!(is("stopped/long.pdf") && is("stopped/long.svg"));
     assert!(!is("flats/long.dxf") && !is("drawings/long.pdf") && !is("stopped/air.pdf"));
     let drawing = fs::read_to_string(out.join("stopped/long.svg")).unwrap();
@@ -70,7 +71,7 @@ fn good_parts_are_written_when_one_is_stopped() {
     assert_eq!(report["parts"].as_array().unwrap().len(), 1);
     let stops = report["findings"].as_array().unwrap().iter();
     assert_eq!(stops.filter(|f| f["severity"] == "stop").count(), 2);
-    // What they need is not bought by a list that does not say so.
+    // Their hardware is not bought by a list that does not say so.
     let purchases = fs::read_to_string(out.join("purchases.csv")).unwrap();
     assert!(purchases.contains("stopped part,long,0,pieces,,CAUTION"), "{purchases}");
     let page = fs::read_to_string(out.join("report.html")).unwrap();
@@ -94,7 +95,8 @@ fn a_job_of_which_every_part_is_stopped_writes_nothing() {
     assert!(said.contains("nothing was written") && !folder.path().join("out").exists(), "{said}");
 }
 
-/// A part that is stopped has no letter, and keeps the one it had: once mended it has the next one.
+/// A part that is stopped has no letter, and keeps the one it had: once corrected it gets the next
+/// one.
 #[test]
 fn letters_go_on_past_a_part_that_was_stopped() {
     let folder = TempDir::new().unwrap();
@@ -102,7 +104,7 @@ fn letters_go_on_past_a_part_that_was_stopped() {
     for width in ["160 mm", "1600 mm", "170 mm"] {
         let job = format!("{HEAD}{}", LONG.replace("1600 mm", width));
         let (_, printed, said) = run(folder.path(), &job, &MAKE);
-        // What is stopped for now has not been given up.
+        // A part that is stopped for now has not been given up.
         assert!(!printed.contains("no longer made"), "{printed}");
         let made = fs::read_to_string(folder.path().join("out/made.toml")).unwrap();
         let made: toml::Table = toml::from_str(&made).unwrap();
@@ -148,7 +150,7 @@ fn nothing_but_workmanship_can_be_accepted() {
         ("{ brake-lenght = \"yard\" }", "write `brake-length`"),
         ("{ brake-length = \" \" }", "needs a reason"),
         ("{ bend-force = \"yard\" }", "there is no stop `bend-force` to accept"),
-        // Who does not know how is told by the stop itself, and by what is wrong with the attempt.
+        // The stop itself explains how, and so does the finding on the attempt.
         ("{}", "say how: `accept = { brake-length = \"…\" }`"),
         ("\"brake-length\"", "write `accept = { brake-length = \"bent over"),
         ("\"yes\"", "write `accept = { min-flange = \"bent over"),

@@ -1,6 +1,6 @@
 //! Months of one shop in one folder: a job is made, sent and cut, tried on, changed, made again in
-//! part, compared with what came back, and what was left of it is used by the next one. Each step
-//! goes through the program as a person does it.
+//! part, compared with the returned files, and its remnant is used by the next one. Each step runs
+//! the program as a user does.
 
 use crate::runs::done;
 use crate::runs::run;
@@ -10,7 +10,7 @@ use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
 
-/// Gussets, stops and a clevis of the over-the-row vineyard cart, on what the shop has.
+/// Gussets, stops and a clevis of the over-the-row vineyard cart, on the shop's stock.
 const CART: &str = r#"
 process = "waterjet"
 shop    = "shop.toml"
@@ -76,7 +76,8 @@ fn issue(name: &str, letter: &str, pieces: u64) -> (String, String, u64) {
     (name.to_owned(), letter.to_owned(), pieces)
 }
 
-/// What is in the book: number, material, quantity, whether it is a remnant, and its area in mm².
+/// The contents of the book: number, material, quantity, whether it is a remnant, and its area in
+/// mm².
 type Held = (i64, String, u32, bool, f64);
 
 fn held(folder: &Path) -> Vec<Held> {
@@ -202,7 +203,7 @@ fn changed(path: &Path) -> Value {
     report
 }
 
-/// One of the gussets is ordered once more alone, and what comes back is compared.
+/// One of the gussets is ordered once more alone, and the returned files are compared.
 fn a_spare_comes_back(path: &Path, whole: &Value) {
     let spare = make(path, "cart", &["--only", "gusset-arch-front=1"]);
     assert_eq!(issues(&spare), [issue("gusset-arch-front", "B", 1)]);
@@ -214,7 +215,7 @@ fn a_spare_comes_back(path: &Path, whole: &Value) {
     }
     let said = done(path, &["check", "cart.toml", "--against", "back"]);
     assert!(said.contains("3 files as sent, 0 differences"), "{said}");
-    // The spare is the gusset of now; the one that was sent first is not.
+    // The spare is the gusset as it is now; the one that was sent first is not.
     let gusset = path.join("back/gusset-arch-front.dxf");
     fs::copy(path.join("out/cart-only/flats/gusset-arch-front.dxf"), &gusset).unwrap();
     let said = done(path, &["check", "cart.toml", "--against", "back"]);

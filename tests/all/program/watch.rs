@@ -1,4 +1,4 @@
-//! `--watch`, run as a person runs it: saved, broken, mended, ended.
+//! `--watch`, run as a user runs it: saved, broken, corrected, ended.
 
 use crate::runs::done;
 use std::fs;
@@ -14,7 +14,7 @@ use std::sync::mpsc::Receiver;
 use std::time::Duration;
 use tempfile::TempDir;
 
-/// A busy machine takes long; what is tested is that a line comes.
+/// A busy machine is slow; the test is that a line comes.
 const LONG: Duration = Duration::from_secs(120);
 
 fn job(recipe: &str, given: &str) -> String {
@@ -25,7 +25,7 @@ fn job(recipe: &str, given: &str) -> String {
     )
 }
 
-/// Saves a text at once, as most editors do: what is written bit by bit may be read half, and read
+/// Saves a text at once, as most editors do: a text written bit by bit may be read half, and read
 /// again when an interrupt comes.
 fn saved(path: &Path, text: &str) {
     let aside = TempDir::new().unwrap();
@@ -51,7 +51,7 @@ fn start(folder: &Path, arguments: &[&str]) -> (Child, Receiver<String>) {
     (child, lines)
 }
 
-/// Ends it as Ctrl-C does; the exit code and what was said.
+/// Ends it as Ctrl-C does; returns the exit code and the output.
 fn interrupted(mut child: Child) -> (Option<i32>, String) {
     let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(sent.success());
@@ -60,8 +60,8 @@ fn interrupted(mut child: Child) -> (Option<i32>, String) {
     (child.wait().unwrap().code(), said)
 }
 
-/// Ends it while it may be at work: a book or a folder is changed in several steps, and each may start a
-/// run. What was said.
+/// Ends it while it may be at work: a book or a folder is changed in several steps, and each may
+/// start a run. Returns the output.
 fn ended(child: Child) -> String {
     let (code, said) = interrupted(child);
     let is_cut_short = code == Some(130) && said.ends_with("interrupted; nothing was written\n");
@@ -180,7 +180,7 @@ fn recipes_that_come_later_are_seen() {
     ended(child);
 }
 
-/// The folder would be exchanged under the watch, and an archive is saved by nobody.
+/// The folder would be exchanged under the watch, and an archive is not saved by an editor.
 #[test]
 fn what_cannot_be_watched_is_refused() {
     let folder = TempDir::new().unwrap();

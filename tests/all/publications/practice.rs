@@ -1,5 +1,5 @@
 //! Common practice of the trade: what fabricators do without a calculation, and what the
-//! program says of it. No publication stands behind these; where one disagreed, it would win.
+//! program says of it. No publication is behind these; where one disagreed, it would win.
 
 use platewright::diag::Finding;
 use platewright::diag::Weight;
@@ -103,7 +103,7 @@ fn a_flush_cap_stays_under_the_outside_and_on_the_wall() {
     assert!(looked > 50);
 }
 
-/// A cap that would fall into its tube stops: 2 × 0.035 in, drawn 1 mm smaller all round.
+/// A cap that would drop into its tube stops: 2 × 0.035 in, drawn 1 mm smaller all round.
 #[test]
 fn a_cap_smaller_than_the_bore_stops() {
     let part = "recipe = \"end-cap\"\ngiven = { outside = \"2 in\", wall = \"0.035 in\", \
@@ -135,7 +135,7 @@ fn quarter_inch_aluminium_makes_clevis_ears() {
     }
 }
 
-/// Quarter-inch bolts go into pilots that are opened to size after lamination.
+/// Quarter-inch bolts need pilots that are opened to size after lamination.
 #[test]
 fn pilots_are_opened_after_lamination() {
     let part = "recipe = \"base-plate\"\ngiven = { bolt = \"1/4\", pilot = \"5 mm\" }";
@@ -149,7 +149,7 @@ fn pilots_are_opened_after_lamination() {
     }
 }
 
-/// A bush as wide as a 2 in tube no longer goes between ears 2 in apart once they are powder
+/// A bush as wide as a 2 in tube no longer fits between ears 2 in apart once they are powder
 /// coated; with the default gap it does.
 #[test]
 fn powder_closes_the_ears_on_a_bush() {
@@ -169,7 +169,7 @@ fn powder_closes_the_ears_on_a_bush() {
     assert!(ready.findings.iter().all(|f| f.code != "clevis-gap" || f.weight == Weight::Caution));
 }
 
-/// A brace of 40 in does not go into an oven of 36 in.
+/// A brace of 40 in does not fit into an oven of 36 in.
 #[test]
 fn a_forty_inch_brace_does_not_fit_a_small_oven() {
     let shop =
@@ -190,8 +190,8 @@ fn a_forty_inch_brace_does_not_fit_a_small_oven() {
     assert_eq!(ovens("34 in"), 0);
 }
 
-/// A tab out of reach of every brake is bent by hand in the vice: with the demo's brakes gone
-/// but for the vice, a joggled tab of 3 mm has its order; with none that takes it, it stops.
+/// A tab out of reach of every brake is bent by hand in the vice: with only the vice of the demo's
+/// tools, a joggled tab of 3 mm has its sequence; with no tool for it, it stops.
 #[test]
 fn a_small_tab_is_bent_in_the_vice() {
     let brakes: Vec<&str> = SHOP.split("\n[[brake]]\n").collect();

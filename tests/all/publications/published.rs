@@ -70,7 +70,7 @@ struct Published {
 
 fn published() -> Vec<Published> {
     let text = include_str!("../../data/published.csv");
-    // Comments stand at the head only; further down `#10` is a screw.
+    // Comments are at the head only; further down `#10` is a screw.
     let head = text.lines().take_while(|line| line.starts_with('#')).map(|line| line.len() + 1);
     let body = &text[head.sum()..];
     let mut reader = csv::Reader::from_reader(body.as_bytes());
@@ -136,7 +136,7 @@ fn no_row_claims_a_better_basis_than_its_figures_have() {
     }
 }
 
-/// The README says how many rows are from memory, and of what none is.
+/// The README says how many rows are from memory, and of which tables none are.
 #[test]
 fn few_rows_are_from_memory_and_none_of_a_bolt_a_nut_or_a_thread() {
     let tables = Tables::shipped();
@@ -161,7 +161,8 @@ fn few_rows_are_from_memory_and_none_of_a_bolt_a_nut_or_a_thread() {
     assert!(include_str!("../../../README.md").contains(&said), "{said}");
 }
 
-/// Of a copy the place is said, but for so many rows of each table; the README says how many.
+/// The place of a copy is given, except for a counted number of rows of each table; the README says
+/// how many.
 #[test]
 fn of_most_copies_the_place_is_said() {
     let tables = Tables::shipped();

@@ -150,8 +150,8 @@ fn setbacks_are_those_of_the_k_chart() {
     assert!(off > 3.0, "the misprint agrees: {off}");
 }
 
-/// The chart goes on to 180°; what is bent by more than 170° is a hem and is refused. Its
-/// 175° row is right, its 176° row a misprint: tan 88° is 28.636.
+/// The chart continues to 180°; a bend of more than 170° is a hem and is refused. Its 175° row is
+/// right, its 176° row a misprint: tan 88° is 28.636.
 #[test]
 fn the_end_of_the_k_chart_is_no_bend() {
     for (angle, printed, off) in [(175.0, 22.90, 0.005), (176.0, 26.63, 2.01)] {

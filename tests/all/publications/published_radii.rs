@@ -87,8 +87,8 @@ fn every_limit_is_as_printed() {
 }
 
 /// Down each column of the first table the radius grows with the thickness, but for one
-/// cell that was published so: soft aluminium wants 0.063 in at 0.020 in and 0.031 in, half
-/// of it, at 0.025 in.
+/// cell that was published so: soft aluminium needs 0.063 in at 0.020 in and 0.031 in, half of it,
+/// at 0.025 in.
 #[test]
 fn one_published_radius_lies_below_that_of_thinner_sheet() {
     let mut outliers = Vec::new();
@@ -117,8 +117,8 @@ fn what_is_preferred_lies_above_the_limit() {
     assert!((limit - 2.5).abs() < 1e-12);
 }
 
-/// 304 has no figure from 0.125 in on: bending it is not recommended there, nor between two such
-/// rows, nor beyond them.
+/// 304 has no figure from 0.125 in on: bending it is not recommended there, or between two such
+/// rows, or beyond them.
 #[test]
 fn what_is_not_recommended_stays_so_between_rows() {
     let tables = Tables::shipped();

@@ -1,5 +1,5 @@
-//! Texts that nobody types by hand: huge, deep, random. Each ends quickly, with a
-//! finding and without a panic.
+//! Texts that are never typed by hand: huge, deep, random. Each ends quickly, with a finding and
+//! without a panic.
 
 #![expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
 
@@ -143,7 +143,7 @@ fn many_faces_and_bends_are_refused() {
     refused("bends", &text);
 }
 
-/// The longest chains and formulas that are taken, one behind the other, need the most stack.
+/// The longest chains and formulas that are accepted, one after the other, need the most stack.
 #[test]
 fn long_chains_of_long_formulas_do_not_exhaust_the_stack() {
     for (before, after) in [("", "+ 1 mm".repeat(600)), ("(".repeat(60).as_str(), ")".repeat(60))] {
@@ -184,7 +184,7 @@ proptest! {
         refused("random text", &text);
     }
 
-    /// Pieces of real recipes and jobs in any order come near to what is right.
+    /// Pieces of real recipes and jobs in any order are nearly valid.
     #[test]
     fn shuffled_pieces_are_read_or_refused_without_a_panic(
         pieces in prop::collection::vec(prop::sample::select(PIECES.to_vec()), 0..25)

@@ -1,5 +1,4 @@
-//! Every file in `parts/bad` says in its own comments what must be found in it, on
-//! the line to change:
+//! Every file in `parts/bad` gives in its own comments the expected finding, on the line to change:
 //!
 //! ```toml
 //! thickness = "4"    # error wrong-unit: a length is needed here

@@ -13,7 +13,7 @@ use platewright::quantity::Units;
 use platewright::table::Tables;
 use proptest::prelude::*;
 
-/// What a formula comes to where `a` is 4 mm, `b` 30°, `c` 2 and `on` yes; `None` when refused.
+/// The value of a formula where `a` is 4 mm, `b` 30°, `c` 2 and `on` yes; `None` when refused.
 fn value(text: &str) -> Option<Value> {
     let tables = Tables::default();
     let name = |name: &str| match name {
@@ -28,7 +28,7 @@ fn value(text: &str) -> Option<Value> {
     formula.value(&Scope { name: &name, known: &known, tables: &tables }).ok()
 }
 
-/// A sum as a tree, and the only things it is made of.
+/// A sum as a tree, with all its node types.
 #[derive(Clone, Debug)]
 enum Sum {
     /// A number with the power of its length: 0 a plain number, 1 mm.
@@ -83,7 +83,7 @@ impl Sum {
 
     /// Value and power of length, worked out on the tree alone.
     fn worth(&self) -> Option<(f64, i8)> {
-        // A plain 0 stands beside anything.
+        // A plain 0 may be added to anything.
         let alike = |x: (f64, i8), y: (f64, i8)| match (x, y) {
             _ if x.1 == y.1 => Some(x.1),
             (_, (0.0, 0)) => Some(x.1),
@@ -294,7 +294,7 @@ const PIECES: &[&str] = &[
     "−",
 ];
 
-/// The longest formulas that are taken do not exhaust the stack of a worker thread.
+/// The longest formulas that are accepted do not exhaust the stack of a worker thread.
 #[test]
 fn the_longest_formulas_can_be_evaluated_and_dropped() {
     let long = |before: &str, piece: &str, after: &str| {

@@ -1,9 +1,9 @@
-//! What a help tells to write is pasted into the bad recipe it is about: then the error is gone.
+//! The correction in a help is pasted into the bad recipe it is about: then the error is gone.
 //!
 //! Read are the helps that begin with "write", "add" or "make it" and a code in backquotes:
 //!
 //! - `KEY = VALUE` takes the place of the value of that key beside the mark, or is added there;
-//! - anything else takes the place of what is marked;
+//! - anything else replaces the marked text;
 //! - a `{ … }` after "add" is added to the list that is marked.
 
 use crate::texts::bad_input::files;
@@ -15,7 +15,7 @@ use platewright::diag::Span;
 use platewright::table::Tables;
 use std::ops::Range;
 
-/// Files in which what is to be written is an example: what else is there asks for other values.
+/// Files in which the correction is an example: the other keys there need other values.
 const EXAMPLES: &[(&str, &str)] = &[];
 
 /// The code of a help that can be pasted, and whether it is added.
@@ -25,7 +25,7 @@ fn code(help: &str) -> Option<(&str, bool)> {
         None => (help.strip_prefix("write `")?, false),
     };
     let (code, after) = rest.split_once('`')?;
-    // A second one that goes with it, or a place elsewhere.
+    // A second one that belongs to it, or a place elsewhere.
     let alone = !after.starts_with(" and `") && !after.starts_with(" to the face");
     alone.then_some((code, adds))
 }
@@ -78,7 +78,7 @@ fn value_of(text: &str, key: &str, mark: &Range<usize>) -> Option<Range<usize>> 
     let near = known.filter(|(at, value)| {
         (value.start <= mark.start && mark.end <= value.end) || within.contains(at)
     });
-    // What stands on the line of the mark comes before what is nearer on another.
+    // Text on the line of the mark comes before text that is nearer on another.
     let line = |at: usize| text[..at].matches('\n').count();
     let far = |at: usize| (line(at) != line(mark.start), at.abs_diff(mark.start));
     near.min_by_key(|(at, _)| far(*at)).map(|(_, value)| value)

@@ -1,9 +1,9 @@
-//! Words that have gone: nothing a user can read has them any more, and whoever still
-//! types an old key is told the new one.
+//! Retired words: no text for users has them any more, and an old key gets a finding that names the
+//! new one.
 //!
-//! One list, [`GONE`], holds the words with what is written now. Everything is read: the
-//! help of every command, the findings of `parts/bad`, all shipped texts, the checks, the
-//! tables, the schemas, and the files of the demo: drawings, orders and the page among them.
+//! One list, [`GONE`], has the words with their replacements. Everything is read: the help of every
+//! command, the findings of `parts/bad`, all shipped texts, the checks, the tables, the schemas,
+//! and the files of the demo: drawings, orders and the page among them.
 
 use crate::demo;
 use platewright::check;
@@ -26,7 +26,7 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
 
-/// What has gone, and what is written now. A word stands alone: `rim` is not in `trim`.
+/// The retired words with their replacements. Whole words only: `rim` is not in `trim`.
 const GONE: &[(&str, &str)] = &[
     ("rim", "edge, outline, sheet edge"),
     ("rims", "edges, outlines"),
@@ -270,7 +270,7 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).to_owned()
 }
 
-/// Where a word stands alone in a text.
+/// Where a whole word is in a text.
 fn stands_alone(text: &str, word: &str) -> Option<usize> {
     let letter = |c: char| c.is_alphanumeric() || c == '_';
     let bounds =
@@ -282,7 +282,7 @@ fn stands_alone(text: &str, word: &str) -> Option<usize> {
     })
 }
 
-/// Every gone word in a text, with its line.
+/// Every retired word in a text, with its line.
 fn gone(name: &str, text: &str) -> Vec<String> {
     let small = text.to_lowercase();
     let found = |(word, now): &(&str, &str)| {
@@ -395,7 +395,7 @@ fn the_checks_tables_recipes_and_schemas_have_no_gone_word() {
     holds_none(all, 80);
 }
 
-/// The findings of files that hold old keys name them: they are left out here.
+/// The findings of files that contain old keys name them: they are left out here.
 fn renamed(name: &str) -> bool {
     name.contains("renamed")
 }
@@ -494,7 +494,7 @@ fn recipe_of(row: &Renamed) -> String {
     found.unwrap_or_else(|| panic!("no recipe has the input `{}`", row.new)).0.to_owned()
 }
 
-/// What is found where a row's old name stands in its place.
+/// The findings with a row's old name in its place.
 fn found_at(row: &Renamed) -> Vec<Finding> {
     let key = format!("{} = \"1 mm\"", row.old);
     let brake = "[[brake]]\nname = \"b\"\nkind = \"straight\"\n";

@@ -1,12 +1,12 @@
-//! Why a part goes to another machine for a bend.
+//! Why a part is moved to another machine for a bend.
 
 use crate::drawings::spoken;
 use crate::drawings::strip::words::Say;
 use crate::sequence::Why;
 
 impl Say<'_> {
-    /// What keeps the machine of the bend before from making this one; nothing where it makes it, or
-    /// nobody knows.
+    /// Why the machine of the bend before cannot make this one; `None` if it can, or if that is not
+    /// known.
     pub(super) fn change(&self) -> Option<String> {
         let plan = self.solved.plan.as_ref()?;
         let at = plan.steps.iter().position(|step| step.bend == self.handling.bend)?;

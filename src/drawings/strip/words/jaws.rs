@@ -1,4 +1,4 @@
-//! What is said of a bend in a vice, and of one made by hand.
+//! Instructions for a bend in a vice, and for one made by hand.
 
 use crate::drawings::strip::words::Say;
 use crate::drawings::strip::words::off_the_jaw;
@@ -7,13 +7,13 @@ use crate::shop::FoldingKind;
 use crate::shop::Grip;
 use crate::shop::Tools;
 
-/// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
-/// choice: jaws are about as deep.
+/// If the clamped leg hangs further than this below the jaws of a vice, the instructions say so,
+/// mm. Our choice: jaws are about as deep.
 const HANGS: f64 = 40.0;
 
 impl Say<'_> {
-    /// How the jaws of a vice stand, and what hangs between them where the shop does not say how deep
-    /// it may.
+    /// The setup of the jaws of a vice, and how far the piece hangs between them, if the shop file
+    /// does not give the throat.
     pub(super) fn in_vice(&self, throat: Option<f64>) -> String {
         let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
         let jaws = format!(
@@ -58,7 +58,7 @@ impl Say<'_> {
         }
     }
 
-    /// How the line stands in a vice, and what is above the jaw.
+    /// The position of the line in a vice, and the height above the jaw.
     pub(super) fn above_jaw(&self) -> String {
         let jaw = off_the_jaw(self.handling);
         let off = self.mm(jaw.abs());

@@ -14,8 +14,8 @@ const ANGLES: usize = 360;
 /// a degree.
 const CLOSER: usize = 40;
 
-/// What a sheet has more than the outline needs at a rotation, in the tighter direction, mm;
-/// negative when it does not fit. True arcs. A part made to measure fits.
+/// The surplus of a sheet over the outline at a rotation, in the tighter direction, mm; negative
+/// when it does not fit. True arcs. A part made to measure fits.
 pub(super) fn spare(outline: &Outline, rotation: Angle, room: &Bounds) -> f64 {
     let size = outline.moved(&Place { rotation, ..Place::default() }).bounds();
     (room.width() - size.width()).min(room.height() - size.height()) + GRAZE

@@ -6,7 +6,7 @@ use crate::geom::Side;
 use crate::geom::flatten;
 use crate::num::Angle;
 
-/// Polygons leave arcs by at most this, in mm. Our choice: long sides need no more.
+/// Maximum deviation of polygons from arcs, in mm. Our choice: long sides need no more.
 const TOLERANCE: f64 = 0.05;
 
 /// A side is long from this share of the largest extent on. Our choice: chords of arcs are shorter,
