@@ -1,7 +1,7 @@
 //! Two bends that meet at a corner of the face they start from.
 //!
 //! The flanges are cut back as their recipe requires, and where the lines cross at which the two
-//! bends begin, a relief is cut through both strips. Cutting back removes metal and and never adds
+//! bends begin, a relief is cut through both strips. Cutting back removes metal and never adds
 //! any: a flange that is to reach the other must be drawn long enough. The cut follows the slope of
 //! the other flange, so that the gap is the same over the whole height.
 

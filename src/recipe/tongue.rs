@@ -1,5 +1,4 @@
 //! Tongues on an edge, and their slots: welded frames that locate themselves for welding.
-//! themselves together.
 //!
 //! Tongue and slot agree when `count`, `width` and `span` do. The clearance is given
 //! once, at the slot: a tongue is as wide as it says and as thick as its plate.

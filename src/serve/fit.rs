@@ -109,7 +109,7 @@ impl Opened {
     }
 }
 
-/// The correction if no bend deduction explains the deviation: the nominal dimension stays. stays.
+/// The correction if no bend deduction explains the deviation: the nominal dimension stays.
 fn elsewhere(reading: &Reading) -> String {
     let where_ = match reading.what() {
         "angle" | "radius" => "Correct it at the brake",

@@ -119,7 +119,7 @@ class Part:
         names = {}
         for face, bends in of_face.items():
             same = [p for p, theirs in of_polygon.items() if theirs == bends and p not in names.values()]
-            # A part of one bend has two faces alike: they are told apart by their size.
+            # A part of one bend has two faces of one kind: they are distinguished by size.
             names[face] = min(same, key=lambda p: abs(polygons[p].area - expected.get(face, 0)))
         back = {polygon: face for face, polygon in names.items()}
         sides = [[back[p] for p in pair] for pair in touch]
@@ -206,7 +206,7 @@ class Part:
         """A bend in convex pieces, the face at its −`side` at rest."""
         i, bend = piece.bend, self.bends[piece.bend]
         seen = bend.seen(piece.corners)
-        # An even number: the middle of a bend, where a punch stands, is a corner of two.
+        # An even number: the middle of a bend, at the punch, is a corner of two.
         count = 2 * max(1, math.ceil(angle / CHUNK / 2)) if angle else 1
         found = []
         for k in range(count):

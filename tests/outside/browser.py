@@ -5,7 +5,7 @@ import re
 import shutil
 import sys
 
-# Without a user of its own it may not shut itself in.
+# Without a separate user it may not use its sandbox.
 ARGUMENTS = ["--no-sandbox"] if os.geteuid() == 0 else []
 
 # Ink and ground of every element that has words of its own, but those within some others and, where only

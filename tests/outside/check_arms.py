@@ -37,7 +37,7 @@ def main():
             LineString([(0, 0), tip(k / many)]).buffer(half, quad_segs=16) for k in range(many + 1)
         ]
         union = unary_union(places)
-        # What the round ends leave between two places, and what chords leave of an arc.
+        # The gap between two places of the round ends, and between chords and an arc.
         between = half - math.sqrt(half * half - (arc / many / 2) ** 2)
         slack = between + 2 * half * (1 - math.cos(math.pi / 64)) + 1e-4
         out = union.difference(drawn.buffer(1e-4)).area

@@ -234,7 +234,7 @@ def main(program, folder, seed, count):
             for weight, code, lines in findings(program, path):
                 for name in {where[line] for line in lines if line in where}:
                     of[name].add((weight, code))
-            # What several have alike is said of one of them: the others stop the next time.
+            # A finding common to several is reported for one of them: the others stop the next time.
             refused = [c for c in kept if any(weight == "stop" for weight, _ in of[c.name])]
             for clevis in refused:
                 others = {code for weight, code in of[clevis.name] if weight == "stop"} - {"clevis-gap"}

@@ -79,7 +79,7 @@ class Corner:
         words = [f'["{x:.6f} mm", "{y:.6f} mm"]' for x, y in corners]
         base = f'{{ at = {words[0]}, edge = "front" }}, {{ at = {words[1]}, edge = "right" }}, {words[2]}, {words[3]}'
         text = f'about = "Corner"\n[face.base]\nblank = [ {{ add = "polygon", corners = [ {base} ] }} ]\n'
-        # Wide enough for any lean: only metal is taken off. The far ends stay clear. Seen
+        # Wide enough for any lean: metal is only removed. The far ends stay clear. Seen
         # from its bend a flange has the end of the edge on its left.
         wide = 100
         for k, (name, turn) in enumerate(zip(("front", "right"), self.turns)):

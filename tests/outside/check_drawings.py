@@ -78,7 +78,7 @@ def true_size(tally, pixels, part, where):
     column = pixels[:, width - 1 - round((MARGIN + 0.5) * PER_MM)]
     _, foot = longest_run(column)
     window = pixels[:foot, : width - round(16.5 * PER_MM)]
-    # Letters are dark as well: the flat is what the rows and columns of its outline show longest.
+    # Letters are dark as well: the flat is found by the longest rows and columns of its outline.
     dark = window < DARK
     found = []
     for axis in (0, 1):

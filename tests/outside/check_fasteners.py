@@ -19,7 +19,7 @@ LIBRARY = "bd-warehouse"
 NEAR = 0.002  # mm
 ROUNDED = 0.0006 * 25.4  # mm: inches in thousandths
 
-# Where they differ, what the library has, mm, and why.
+# Where they differ, the value of the library, mm, and why.
 KNOWN = {
     # Many copies of ISO 273 print whole millimetres; the medium and coarse holes end in halves.
     ("bolt", "M12", "normal"): 14,

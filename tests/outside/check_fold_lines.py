@@ -77,7 +77,7 @@ class Line:
         """A folded point beyond the line, moved as the flat beyond it is."""
         a = self.allowance
         end = self.p + self.out * (a / 2)
-        # Three points of the carried side and where they come to be.
+        # Three points of the carried side and their positions after bending.
         base = [np.array([*end, 0.0]), np.array([*(end + self.along), 0.0]), np.array([*(end + self.out), 0.0])]
         to = [self.bent(b) for b in base]
         x, y = to[1] - to[0], to[2] - to[0]

@@ -25,7 +25,7 @@ def polygon(edges):
         points.append((x, y))
         if bulge == 0:
             continue
-        # The centre lies so far to the left of the chord, in chords, seen from its middle.
+        # Distance of the centre to the left of the chord, in chords, from its middle.
         off = (1 - bulge * bulge) / (4 * bulge)
         cx, cy = (x + u) / 2 - off * (v - y), (y + v) / 2 + off * (u - x)
         radius, start = math.hypot(x - cx, y - cy), math.atan2(y - cy, x - cx)

@@ -21,7 +21,7 @@ LENGTHS = ["0 mm", "1 mm", "-1 mm", "0.001 mm", "1e6 mm", "1e-9 mm", "12 in", "-
 POINTS = ["A", "B", "C", "D", "E", "F", "G", "H"]
 SHAPES = ["tube", "cylinder", "torus", "box", "panel"]
 SECONDS = 60
-# What is found once all of a job was read and its bodies stand in the machine.
+# Findings once a whole job has been read and its bodies are placed in the machine.
 JUDGED = ["machine-clearance", "link-travel", "link-strength", "nothing-fits", "sheets-used-up"]
 
 
@@ -167,7 +167,7 @@ def one(program, folder, seed):
     if code is None:
         return seed, good, code, found
     other = mirrored(text) if good else None
-    # What stands in a frame that is turned over has its other side there.
+    # A body in a frame that is turned over shows its other side.
     if other and judged(found) and "on = {" not in text and "twist(" not in text:
         _, again = check(program, folder, f"{seed}-over", other)
         # Only the order of two bodies in a finding may differ.

@@ -16,15 +16,15 @@ passed, failed = 0, []
 # 1.4.11.
 CONTRAST, LINES = 4.5, 3.0
 
-# Widths at which nothing may stand out of the page, px: a telephone, a tablet, desks.
+# Widths at which nothing may overflow the page, px: a telephone, a tablet, desks.
 WIDTHS = [360, 390, 640, 768, 900, 1100, 1400, 1920]
 
-# Least height of what is touched on a telephone, px: WCAG 2.2, success criterion 2.5.5.
+# Minimum height of a touch target on a telephone, px: WCAG 2.2, success criterion 2.5.5.
 TOUCH = 44
 
 LANDMARKS = {"banner": "header", "main": "main", "contentinfo": "footer"}
 
-# Words and lines of drawings, and the grounds they may stand on: paper, metal, what is lit.
+# Words and lines of drawings, and their possible grounds: paper, metal, highlighted areas.
 DRAWN = """() => {
   const probe = document.createElement("i");
   document.body.append(probe);
@@ -53,7 +53,7 @@ IMAGES = """() => Promise.all([...document.images].map(async i => {
   return [i.alt, i.naturalWidth];
 }))"""
 
-# Whatever the keyboard comes to, in the order of the page; of tabs only the chosen one.
+# Everything the keyboard reaches, in the order of the page; of tabs only the chosen one.
 STOPS = """[...document.querySelectorAll('a[href], button, input, select, summary, [tabindex="0"]')]
   .filter(e => e.tabIndex >= 0 && e.checkVisibility() && !e.closest('details:not([open]) > :not(summary)'))"""
 

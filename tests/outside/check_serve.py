@@ -17,7 +17,7 @@ from playwright.sync_api import TimeoutError, sync_playwright
 
 passed, failed = 0, []
 
-# Least height of what is touched on a telephone, px: WCAG 2.2, success criterion 2.5.5.
+# Minimum height of a touch target on a telephone, px: WCAG 2.2, success criterion 2.5.5.
 TOUCH = 44
 # Least contrast of text: WCAG 2.2, success criterion 1.4.3.
 CONTRAST = 4.5
@@ -105,10 +105,10 @@ class Job:
 
     def __init__(self, program, folder):
         self.path, self.folder, self.program = folder / "cart.toml", folder, program
-        # What changes is told against what was made last.
+        # Changes are compared with the last output.
         make = [program, "make", "cart.toml", "--effort", "0"]
         subprocess.run(make, cwd=folder, check=True, capture_output=True)
-        # A write that is refused is answered by an error, not by the signal that goes with it.
+        # A write that is refused is answered by an error, not by the accompanying signal.
         how = {"cwd": folder, "stdout": subprocess.PIPE, "text": True, "restore_signals": False}
         self.run = subprocess.Popen([program, "page", "cart.toml"], **how)
         self.address = self.run.stdout.readline().strip()

@@ -81,7 +81,7 @@ def check_legend(tally, words, counts, where):
     """The number of each part, by the rows of the legend: number, name, quantity in one line."""
     numbers = {}
     for name, count in counts.items():
-        # A long name takes several lines: the first stands beside number and quantity.
+        # A long name takes several lines: the first is beside number and quantity.
         starts = [w for w in words if not w.heavy and len(w.text) > 1 and name.startswith(w.text.strip())]
         rows = []
         for start in starts:

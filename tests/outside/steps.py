@@ -271,7 +271,7 @@ def apart_from(tool, role, corners, contact, thickness, enough, through):
         return math.inf if shape is None else shape.distance(tool.shape)
     if not tool.span or (x0 >= tool.span[0] and x1 <= tool.span[1]):
         return distance(through(outline(corners)), tool)
-    # The nearest point may stand beside the span: its distance along the line counts too.
+    # The nearest point may be beside the span: its distance along the line counts too.
     def across(wider):
         points = between(corners, tool.span[0] - wider, tool.span[1] + wider)
         return distance(through(outline(points)), tool) if len(points) else math.inf

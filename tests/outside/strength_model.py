@@ -97,7 +97,7 @@ class Model:
         axis = (end - place) / max(np.linalg.norm(end - place), 1e-9)
         near = cones(place, radius, axis, at, way)
         if part.kind in ("hook", "wing"):
-            # The path turns: the nearest metal takes what spreads past a section.
+            # The path turns: the nearest metal carries the load that spreads past a section.
             low, high = chord.pieces[0][0], chord.pieces[-1][1]
             for a, b in list(near):
                 middle = min(max((a + b) / 2, low), high)

@@ -197,7 +197,7 @@ def family(number):
     """(relation, part, part) of a number."""
     part = Part(number)
     if part.above is not None:
-        # Along goes either way; a drawing that is turned is not.
+        # `along` means either direction, which a rotated drawing does not preserve.
         part.loads = ["-90.0 deg" if way == "along" else way for way in part.loads]
     rng = random.Random(90000 + number)
     yield "same", part, turned(part, rng)

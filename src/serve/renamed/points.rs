@@ -47,7 +47,8 @@ pub(super) fn renamed(renaming: &mut Renaming, document: &mut DocumentMut) {
     }
 }
 
-/// A text in which a point is renamed wherever it is a key: its own, and those of points measured from it.
+/// A text in which a point is renamed wherever it is a key: its own, and those of points measured
+/// from it.
 ///
 /// # Errors
 /// When the text cannot be read.
