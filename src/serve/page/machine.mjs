@@ -1,7 +1,7 @@
 // The machine round the parts: its picture from three sides, its points as measured, what stands
 // there, and the clearances.
 import { get, post } from "./ask.mjs";
-import { el, drawn, finding, state, count } from "./words.mjs";
+import { el, drawn, finding, loose, sayAt, state, count } from "./words.mjs";
 import { form } from "./form.mjs";
 
 const room = box => ({ w: Math.max(320, box.clientWidth - 16), h: Math.max(280, box.clientHeight - 16) });
@@ -106,7 +106,7 @@ export function machine(page, main) {
   function show(of) {
     picture(of);
     named(of);
-    general.replaceChildren(...of.findings.filter(one => !one.field).map(one => finding(one)));
+    general.replaceChildren(...of.findings.filter(one => !one.field).map(one => loose(one, page.job.read_only ? null : page.put)));
     const all = [of.points.length ? fields("job", of.fields, of.findings) : "", ...of.points.map(point => section(point, of.findings)), newPoint].filter(Boolean);
     // What stands there already is not moved: a field in hand would lose it.
     if (all.length !== points.children.length || all.some((one, i) => points.children[i] !== one)) {
@@ -114,7 +114,7 @@ export function machine(page, main) {
       points.replaceChildren(...all);
       if (held && points.contains(held)) held.focus({ preventScroll: true });
     }
-    const add = kind => async () => { try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { page.tell(why.message); } };
+    const add = kind => async ({ currentTarget: button }) => { try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { sayAt(button, why.message); } };
     there.replaceChildren(
       of.entries.length ? el("ul", { class: "standing" }, ...of.entries.map(one => el("li", {}, el("a", { href: `#/${one.place}` }, `${one.kind} ${one.name || "unnamed"}`), ` ${one.words}`)))
         : el("p", { class: "note" }, "Nothing yet. A link or tube appears here once its “from point” and “to point” are chosen, a part once its points are chosen in its form; an obstacle is anything that parts must keep clear of."),
