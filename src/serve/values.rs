@@ -71,7 +71,7 @@ pub(super) fn source(key: &Key, text: &str, entry: Entry) -> Option<String> {
     }
     match key.key.split_once('.') {
         Some((end, "angle" | "offset")) => {
-            meets(end).map(|main| format!("from its points, where it meets {main}"))
+            meets(end).map(|main| format!("where it meets {main}"))
         }
         None if key.key == "twist" => {
             meets("start").and(meets("end")).map(|_| "from its points".to_owned())

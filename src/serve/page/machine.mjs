@@ -101,7 +101,11 @@ export function machine(page, main) {
     if (of.picture) flat.replaceChildren(drawn(of.picture));
     else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can be placed between them."));
   }
-  const named = of => numbers.replaceChildren(...(of.bodies || []).map(words => el("li", {}, words.replace(/`/g, ""))));
+  // A body whose number has no room in the picture says so here.
+  const named = of => {
+    const there = new Set([...flat.querySelectorAll("svg text")].map(text => text.textContent));
+    numbers.replaceChildren(...(of.bodies || []).map((words, i) => el("li", {}, words.replace(/`/g, ""), there.has(String(i + 1)) ? "" : el("small", {}, ", no room for its number"))));
+  };
   const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too close") : state([0, 0], "clear");
   function show(of) {
     picture(of);

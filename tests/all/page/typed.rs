@@ -172,7 +172,7 @@ fn an_end_that_meets_a_tube_shows_the_angle_that_follows_from_its_points() {
     let (angle, main) = (field(&strut, "end.angle"), field(&strut, "end.main"));
     let shown = angle["value"].as_str().unwrap();
     assert!(["45 deg", "135 deg"].contains(&shown), "{shown}");
-    assert_eq!(angle["elsewhere"], "from its points, where it meets rail");
+    assert_eq!(angle["elsewhere"], "where it meets rail");
     assert_eq!((&main["value"], &main["as"]), (&json!("2 in"), &json!("rail")));
     // An end that is not coped follows from nothing.
     assert_eq!(field(&strut, "start.angle")["elsewhere"], Value::Null);
