@@ -291,6 +291,13 @@ pub fn shop_drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) 
     page::drawing(job, all, (solved, Formed::of(job, solved).as_ref()), format)
 }
 
+/// The number that a finding of a part has in its picture, by its place among those of the part.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn finding_label(solved: &Solved, finding: &Finding) -> Option<String> {
+    let is_it = |of: &Finding| of.code == finding.code && of.headline == finding.headline;
+    solved.found.iter().position(is_it).map(marks::finding_label)
+}
+
 /// The flat of a part with its sizes in a room of a width and a height, mm, as an element of a web
 /// page; and the sizes for which there was no room.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]

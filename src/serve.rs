@@ -38,6 +38,7 @@ mod places;
 mod points;
 mod reading;
 mod recipes;
+mod refers;
 mod renamed;
 mod routes;
 mod said;
@@ -50,6 +51,7 @@ mod sort;
 mod stands;
 mod steps;
 mod text;
+mod typed;
 mod values;
 
 pub use changed::Refused;

@@ -7,7 +7,6 @@ use crate::job::ENDS;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num;
-use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::table::Row;
 
@@ -56,14 +55,9 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
     job.links.iter().filter(|link| link.quantity > 0).map(tube).collect()
 }
 
-/// A length for the shop: a tenth of a millimetre is the accuracy of a tape and a saw; inches to
-/// the thousandth, in which walls are named.
+/// A length for the shop, in the units of the job.
 pub(crate) fn tape(job: &Job, mm: f64) -> String {
-    let thousandth = MM_PER_INCH / 1000.0;
-    job.units.length(match job.units {
-        Units::Millimetre => (mm * 10.0).round() / 10.0,
-        Units::Inch => (mm / thousandth).round() * thousandth,
-    })
+    job.units.cut_to(mm)
 }
 
 /// The work on the ends of a tube, in words.

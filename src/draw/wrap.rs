@@ -62,8 +62,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Option<Drawi
 /// How a template is used, a line each.
 fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
     let show = |mm| job.units.length(mm);
-    // A tenth of a millimetre is what a tape can do.
-    let tape = |mm: f64| show((mm * 10.0).round() / 10.0);
+    let tape = |mm: f64| job.units.cut_to(mm);
     let metal = tube.material.as_ref().map_or_else(String::new, |row| format!(", {}", row.name()));
     let mut words = vec![
         format!(

@@ -28,6 +28,12 @@ impl Units {
     }
 
     /// A text whose lengths in mm, except for those in backquotes, are in these units.
+    #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page says keys so"))]
+    pub(crate) fn said(self, text: &str) -> String {
+        if self == Self::Millimetre { text.to_owned() } else { self.words(text) }
+    }
+
+    /// A text whose lengths in mm, except for those in backquotes, are in inches.
     fn words(self, text: &str) -> String {
         let pieces = text.split('`').enumerate();
         let pieces = pieces.map(|(i, piece)| match i % 2 {

@@ -14,6 +14,12 @@ impl Units {
         if down > 0.0 { down } else { mm }
     }
 
+    /// A length to cut to, in mm, printed to 0.1 mm, which a tape and a saw can do, or 0.001 in, in which
+    /// walls are named.
+    pub(crate) fn cut_to(self, mm: f64) -> String {
+        self.length(self.in_steps(mm, [10.0, 1000.0], f64::round))
+    }
+
     /// A length in mm as a tape has it, printed to 0.1 mm or 0.01 in.
     pub fn taped(self, mm: f64) -> String {
         self.length(self.in_steps(mm, [10.0, 100.0], f64::round))
@@ -55,6 +61,15 @@ mod tests {
         assert_eq!(printed(mm, 0.3 - 0.1), "0.2 mm");
         assert_eq!(printed(mm, 0.04), "0.04 mm");
         assert_eq!(printed(inch, 1.239 * 25.4), "1.23 in");
+    }
+
+    #[test]
+    fn a_length_to_cut_to_is_rounded_once_in_its_unit() {
+        assert_eq!(Units::Millimetre.cut_to(742.9084), "742.9 mm");
+        assert_eq!(Units::Inch.cut_to(29.2482 * 25.4), "29.248 in");
+        // Rounded to 0.1 mm before, it would be 29.2480 in of 29.2441.
+        assert_eq!(Units::Inch.cut_to(742.8), "29.244 in");
+        assert_eq!(Units::Inch.cut_to(30.5 * 25.4 + 0.002), "30-1/2 in");
     }
 
     #[test]

@@ -23,8 +23,7 @@ impl Page<'_> {
             &["Tube", "Section", "Pieces", "Cut length", "Ends"],
         );
         for tube in tubes {
-            // A tenth of a millimetre is the accuracy of a tape and a saw.
-            let length = self.job.units.length((tube.length * 10.0).round() / 10.0);
+            let length = self.job.units.cut_to(tube.length);
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }
         let links = self.report.links.iter().map(|link| {

@@ -1,5 +1,7 @@
 //! The edits that the page requests, as changes of the text.
 
+use crate::quantity::Dimension;
+use crate::quantity::Units;
 use crate::recipe::Kind;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
@@ -7,14 +9,17 @@ use crate::serve::entry_edit::EntryEdit;
 use crate::serve::machine_edit::MachineEdit;
 use crate::serve::placed;
 use crate::serve::reading::Reading;
+use crate::serve::refers::in_use;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::setting::ShopEdit;
+use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::serve::typed;
 use serde::Deserialize;
 use toml_edit::Array;
 use toml_edit::Value;
@@ -87,9 +92,20 @@ impl Edit {
         match self {
             Self::Set { key, .. } => key.starts_with("on."),
             Self::Entry(_) | Self::Measured(_) | Self::Shop(_) | Self::Machine(_) => true,
-            Self::Rename { .. } => true,
+            Self::Rename { .. } | Self::TakeOut { .. } => true,
             _ => false,
         }
+    }
+
+    /// Why it is not made to a text, where the job could not be read then.
+    pub(super) fn refused(&self, text: &str, headline: String) -> String {
+        let in_use = match self {
+            Self::Machine(of) => return of.refused(&headline),
+            Self::Entry(of) => of.taken_out().and_then(|[kind, name]| in_use(text, kind, name)),
+            Self::TakeOut { part } => in_use(text, "part", part),
+            _ => None,
+        };
+        in_use.unwrap_or(headline)
     }
 
     /// The text of a job after this.
@@ -141,7 +157,7 @@ impl Edit {
             Self::Machine(edit) => edit.applied(seen),
             Self::Shop(edit) => {
                 edit.leaves_no_part_without(job)?;
-                let (text, name) = edit.applied(&seen.text)?;
+                let (text, name) = edit.applied(&seen.text, job.ready.job.units)?;
                 Ok(Changed { text, name, part: None })
             }
             Self::Text { .. } => Err(text::NOT_TOML.to_owned().into()),
@@ -263,6 +279,14 @@ fn set(
         );
         return Err(Refused::Outside(words));
     }
+    let kind = kind_of(key, job, line);
+    let unit = kind.map_or("", |kind| unit_of(kind, job.ready.job.units));
+    let value = value.map(|value| match unit {
+        "" => Ok(value.to_owned()),
+        unit => with_unit(value, there.as_deref(), unit),
+    });
+    let value = value.transpose()?;
+    let value = value.as_deref();
     let listed_values = value.and_then(|value| several(value, key, job, line));
     let mut text = seen.text.clone();
     match &listed_values {
@@ -274,7 +298,7 @@ fn set(
             if let Some(opened) = opened {
                 text = text::set(&text, entry, &opened, None)?;
             }
-            let value = value.map(|value| typed(value, key, job, line)).transpose()?;
+            let value = value.map(|value| of_file(value, key, job, line)).transpose()?;
             text = text::set(&text, entry, &given, value)?;
         }
     }
@@ -288,30 +312,49 @@ fn kind_of<'s>(key: &str, job: &'s SeenJob, line: &crate::job::Line) -> Option<&
     form.inputs.iter().find(|asked| asked.key == key).map(|asked| &asked.kind)
 }
 
-/// Several values of a number, `26, 30, 34 mm`: the unit of the last one is that of all.
+/// The unit of an input; empty where it has none.
+fn unit_of(kind: &Kind, units: Units) -> &'static str {
+    match kind {
+        Kind::Number(Dimension::LENGTH, _) => Sort::Length.unit(units),
+        Kind::Number(Dimension::ANGLE, _) => Sort::Angle.unit(units),
+        Kind::Number(Dimension::FORCE, _) => Sort::Force.unit(units),
+        _ => "",
+    }
+}
+
+/// A number as it was typed, or several with commas between, each with its unit.
+fn with_unit(value: &str, there: Option<&str>, unit: &str) -> Result<String, Refused> {
+    Ok(typed::all(&apart(value), there, unit)?.join(", "))
+}
+
+/// The values that are typed in one field; a decimal comma has no blank after it.
+fn apart(value: &str) -> Vec<&str> {
+    match value.contains(", ") || value.contains(';') {
+        true => value.split([',', ';']).map(str::trim).collect(),
+        false => vec![value],
+    }
+}
+
+/// Several values of an input, `26 mm, 30 mm, 34 mm`.
 fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Option<Array> {
     let kind = kind_of(key, job, line)?;
     if !matches!(kind, Kind::Number(..) | Kind::Count | Kind::Row(_) | Kind::Choice(_)) {
         return None;
     }
-    let all: Vec<&str> = value.split([',', ';']).map(str::trim).collect();
-    // A decimal comma has no blank after it.
-    let is_list = value.contains(", ") || value.contains(';');
-    if !is_list || all.len() < 2 || all.iter().any(|one| one.is_empty()) {
+    let all = apart(value);
+    if all.len() < 2 || all.iter().any(|one| one.is_empty()) {
         return None;
     }
-    let last = all.last()?;
-    let unit = last.find(|c: char| c.is_alphabetic()).map_or("", |at| &last[at..]);
-    let is_number = matches!(kind, Kind::Number(..));
-    let whole = |one: &&str| match is_number && one.chars().all(|c| !c.is_alphabetic()) {
-        true => format!("{one} {unit}").trim().to_owned(),
-        false => (*one).to_owned(),
-    };
-    Some(all.iter().map(whole).collect())
+    Some(all.into_iter().collect())
 }
 
 /// The text typed as a value of the file.
-fn typed(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Result<Value, Refused> {
+fn of_file(
+    value: &str,
+    key: &str,
+    job: &SeenJob,
+    line: &crate::job::Line,
+) -> Result<Value, Refused> {
     let whole = value.parse::<i64>().ok();
     if key == "quantity" {
         let words = || format!("`{value}` is not a number of pieces: type a whole number");

@@ -28,6 +28,7 @@ use crate::serve::seen::SeenJob;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::serve::values;
 use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
@@ -192,12 +193,10 @@ pub(super) fn entry(
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
     let (state, beside) = (state(seen, entry, &found), beside(seen, of.kind, entry));
     let values = job.map_or_else(Values::default, |job| joined::known(job, of, here(seen, entry)));
-    let has_points = job.is_some_and(|job| !job.ready.job.points.at.is_empty());
-    let is_given = |key: &Key| text::values(&seen.text, entry, key.key).is_some();
     let choices = job.map(joined::choices).unwrap_or_default();
     let fields: Vec<Value> = keys
         .iter()
-        .filter(|key| has_points || !entries::is_of_machine(key) || is_given(key))
+        .filter(|key| is_shown(seen, entry, key))
         .flat_map(|key| match key.sort {
             Sort::Tables => nested::fields(&seen.text, (form, of.index), units, &choices),
             _ => fields(seen, (form, entry, key), &values, &|key| options(key, units)),
@@ -216,6 +215,7 @@ pub(super) fn entry(
         "index": of.index,
         "name": seen.value(entry, entries::name_key(of.kind)),
         "fields": fields,
+        "line": 1 + seen.text[..here(seen, entry).start].matches('\n').count(),
         "state": state,
         "said": beside.said(state),
         "notes": beside.count(),
@@ -226,6 +226,12 @@ pub(super) fn entry(
         "facts": values.facts,
         "held_by": values.held_by,
     }))
+}
+
+/// Whether a key has a field: what places something in a machine has one where there are points.
+fn is_shown(seen: &Seen, entry: Entry, key: &Key) -> bool {
+    let has_points = seen.job.as_ref().is_ok_and(|job| !job.ready.job.points.at.is_empty());
+    has_points || !entries::is_of_machine(key) || text::values(&seen.text, entry, key.key).is_some()
 }
 
 /// Where the name of an entry is in the text.
@@ -285,7 +291,8 @@ fn fields(
 ) -> Vec<Value> {
     let about = entries::about(form, key.key);
     // Each end has a separate field here.
-    let about = about.split(": for both ends").next().unwrap_or_default();
+    let about = values.units.said(about.split(": for both ends").next().unwrap_or_default());
+    let default = values.units.said(key.default);
     let unit = if key.many == Many::List { "" } else { key.sort.unit(values.units) };
     let sort = kind_of(key);
     let is_free = !key.needed || entries::follows(key, &seen.text, entry);
@@ -299,20 +306,21 @@ fn fields(
             "kind": sort,
             "about": about,
             "given": given.clone(),
-            "value": own(n).or_else(|| (!key.default.is_empty()).then(|| key.default.to_owned())),
-            "default": is_free.then_some(key.default),
+            "value": own(n).or_else(|| (!default.is_empty()).then(|| default.clone())),
+            "default": is_free.then_some(&default),
             "open": open(values, key, given.as_deref()),
-            "elsewhere": (given.is_none() && entries::follows(key, &seen.text, entry))
-                .then_some("from its points"),
+            "elsewhere": given.is_none().then(|| values::source(key, &seen.text, entry)).flatten(),
+            "as": values::met(key, &seen.text, entry),
             "unit": unit,
             "min": null,
             "max": null,
             "options": values.options.get(key.key).cloned().unwrap_or_else(|| options(key)),
         })
     };
+    let called = labels::label_in(form, key.key);
     if key.many == Many::List {
         let given = text::values(&seen.text, entry, key.key).map(|all| all.join(", "));
-        return vec![one(key.key.to_owned(), labels::label_in(form, key.key), given, 0)];
+        return vec![one(key.key.to_owned(), called, given, 0)];
     }
     if key.many == Many::One {
         let given = seen.value(entry, key.key);
@@ -322,18 +330,13 @@ fn fields(
             let word = text::values(&seen.text, entry, table)?.pop()?;
             (key.sort == Sort::Main && !word.starts_with('{')).then_some(word)
         });
-        return vec![one(key.key.to_owned(), labels::label_in(form, key.key), given, 0)];
+        return vec![one(key.key.to_owned(), called, given, 0)];
     }
     let given = text::values(&seen.text, entry, key.key);
     let words = if key.many == Many::Ends { ["end 1", "end 2"] } else { ["x", "y"] };
     let of = |n: usize| {
         let given = given.as_ref().and_then(|all| all.get(n).or(all.first()).cloned());
-        one(
-            format!("{}-{}", key.key, n + 1),
-            format!("{}, {}", labels::label_in(form, key.key), words[n]),
-            given,
-            n,
-        )
+        one(format!("{}-{}", key.key, n + 1), format!("{called}, {}", words[n]), given, n)
     };
     vec![of(0), of(1)]
 }

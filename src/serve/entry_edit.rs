@@ -1,5 +1,7 @@
 //! Edits of links, tubes and loads that the page requests, as changes of the text.
 
+mod value;
+
 use crate::serve::beside;
 use crate::serve::beside::Keys;
 use crate::serve::changed::Changed;
@@ -55,6 +57,12 @@ enum Change {
 const MEASURED: &str = "as_built";
 
 impl EntryEdit {
+    /// The kind and the name of what is removed by it; nothing where nothing is.
+    pub(super) fn taken_out(&self) -> Option<[&str; 2]> {
+        let name = self.name.as_deref()?;
+        matches!(self.change, Change::TakeOut {}).then_some([&self.kind, name])
+    }
+
     /// Where the page shows it once this is done.
     pub(super) fn place(&self, seen: &Seen) -> String {
         if self.kind == MEASURED {
@@ -138,7 +146,7 @@ impl EntryEdit {
     ) -> Result<Changed, Refused> {
         let form = entries::form(&self.kind, &seen.text, entry);
         if nested::is_field(form, field) {
-            let own = (form, entry.index);
+            let own = ((form, entry.index), job.ready.job.units);
             let (text, there) = nested::set(&seen.text, own, (field, value, was))?;
             let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
             let name = format!("{name}: {field} {before} → {after}");
@@ -162,13 +170,14 @@ impl EntryEdit {
             );
             return Err(Refused::Outside(words));
         }
+        let value = value::whole(key, value, there.as_deref(), job.ready.job.units)?;
+        let value = value.as_deref();
         let is_needed = key.needed && !entries::follows(key, &seen.text, entry);
         if is_needed && value.is_none() {
             return Err(format!("a {} needs `{}`", self.kind, key.key).into());
         }
         let typed = match key.many {
-            Many::One => value.map(|value| typed(key, value)),
-            Many::List => value.map(|value| listed(key, value)),
+            Many::One | Many::List => value.map(|value| value::of_file(key, value)),
             _ => self.pair(seen, job, entry, (key, end), value)?,
         };
         let own = Of { kind: &self.kind, index: self.index.unwrap_or(0) };
@@ -267,27 +276,6 @@ fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
         let key = all.iter().find(|key| key.many.is_two() && key.key == name)?;
         Some((key, end))
     })
-}
-
-/// The text typed as a value of the file.
-fn typed(key: &Key, value: &str) -> Value {
-    match (key.sort, value.parse::<i64>()) {
-        (Sort::Count, Ok(whole)) => Value::from(whole),
-        _ if key.sort == Sort::Flag && matches!(value, "true" | "false") => {
-            Value::from(value == "true")
-        }
-        _ => Value::from(value),
-    }
-}
-
-/// The text typed as a list, separated by commas; one tube alone is no list.
-fn listed(key: &Key, value: &str) -> Value {
-    let all: Vec<&str> =
-        value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect();
-    match all.as_slice() {
-        [one] if key.sort == Sort::Row("tube") => Value::from(*one),
-        all => Value::Array(all.iter().copied().collect::<Array>()),
-    }
 }
 
 /// A name like another that no entry of its kind has.

@@ -22,12 +22,33 @@ pub(super) struct FoundRow {
     headline: String,
     notes: Vec<String>,
     help: Option<String>,
+    /// Its number in the picture of the part, `F1`; none of one that has none.
+    label: Option<String>,
     /// The field it is at; `None` if it concerns no single one.
     field: Option<String>,
     /// What to type there, each a field and a value.
     fixes: Vec<[String; 2]>,
     /// Line and column in the job.
     place: Option<[usize; 2]>,
+    /// Where it is at no field: what is in the job at that place, and what may be put there instead.
+    marked: Option<String>,
+    instead: Vec<String>,
+}
+
+/// The key and the value of a help that is one assignment and nothing else: write `reach = "14 mm"`.
+fn written(help: &str) -> Option<[String; 2]> {
+    let typed = help.strip_prefix("write `")?.strip_suffix('`')?;
+    let (key, value) = typed.split_once(" = ")?;
+    let value = value.strip_prefix('"')?.strip_suffix('"')?;
+    let is_plain = key.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
+    (is_plain && !value.contains(['"', '`'])).then(|| [key.to_owned(), value.to_owned()])
+}
+
+impl FoundRow {
+    /// The same with its number in the picture of a part.
+    pub(super) fn labelled(self, label: Option<String>) -> Self {
+        Self { label, ..self }
+    }
 }
 
 /// The row of a finding at its field, if it concerns a single one.
@@ -38,12 +59,21 @@ pub(super) fn row(
     field: Option<String>,
 ) -> FoundRow {
     let own = |fix: &Fix| Some([fix.key.clone().or_else(|| field.clone())?, fix.value.clone()]);
-    let fixes = finding.fixes.iter().filter_map(own).collect();
+    let mut fixes: Vec<[String; 2]> = finding.fixes.iter().filter_map(own).collect();
+    if fixes.is_empty() {
+        fixes.extend(finding.help.as_deref().and_then(written));
+    }
     let in_job = finding.marks.iter().find(|mark| sources.name(mark.span.source) == shown);
     let place = in_job.map(|mark| {
         let (line, column) = sources.line_and_column(mark.span);
         [line, column]
     });
+    let marked = in_job.filter(|_| field.is_none()).and_then(|mark| {
+        let Span { source, start, end } = mark.span;
+        sources.text(source).get(start..end).map(str::to_owned)
+    });
+    let plain = finding.fixes.iter().filter(|fix| fix.key.is_none() && marked.is_some());
+    let instead = plain.map(|fix| fix.value.clone()).collect();
     let repeated = crate::diag::repeated(finding.repeats);
     FoundRow {
         weight: finding.weight,
@@ -51,9 +81,12 @@ pub(super) fn row(
         headline: finding.headline.clone(),
         notes: finding.notes.iter().cloned().chain(repeated).collect(),
         help: finding.help.clone(),
+        label: None,
         field,
         fixes,
         place,
+        marked,
+        instead,
     }
 }
 
@@ -99,4 +132,24 @@ fn input_at(at: Span, sources: &Sources, line: &Line, form: Option<&Form>) -> Op
         form.input_at(at.start).map(str::to_owned)
     };
     own.or_else(of_recipe)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_help_that_is_one_assignment_is_a_value_to_use() {
+        let known = |help: &str| written(help).map(|[key, value]| format!("{key} {value}"));
+        assert_eq!(known("write `reach = \"14 mm\"`").as_deref(), Some("reach 14 mm"));
+        for help in [
+            "write `4.5 mm`",
+            "write `reach = 14`",
+            "write `a = \"1 mm\"` or `b = \"2 mm\"`",
+            "raise `reach`, or write `x = \"1\"`",
+            "write `from = { a = \"1 mm\" }`",
+        ] {
+            assert_eq!(known(help), None, "{help}");
+        }
+    }
 }

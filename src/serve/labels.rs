@@ -65,6 +65,14 @@ const LABELS: &[(&str, &str)] = &[
     ("gap", "distance between the plates"),
 ];
 
+/// Keys of a job, of its sheets and of a shop that mean something else there.
+const OF_JOBS: &[(&str, &str)] = &[
+    ("gap", "gap between parts"),
+    ("margin", "margin at the sheet edge"),
+    ("min_remnant", "smallest remnant to keep"),
+    ("clearance", "clearance to the tools"),
+];
+
 /// Keys of an obstacle that mean something else there.
 const OF_OBSTACLES: &[(&str, &str)] = &[("at", "point at its centre")];
 
@@ -81,6 +89,12 @@ const GROUPS: &[(&str, &[&str])] = &[
 pub(super) fn label(key: &str) -> String {
     let known = LABELS.iter().find(|(known, _)| *known == key);
     known.map_or_else(|| key.replace(['_', '.'], " "), |(_, label)| (*label).to_owned())
+}
+
+/// What a key of a job, of a sheet or of a shop is called.
+pub(super) fn label_of_job(key: &str) -> String {
+    let own = OF_JOBS.iter().find(|(known, _)| *known == key);
+    own.map_or_else(|| label(key), |(_, label)| (*label).to_owned())
 }
 
 /// The label of a key of a form.

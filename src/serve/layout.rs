@@ -1,6 +1,8 @@
 //! The parts on their sheets: the first layout after each change, a better one on request, and the
 //! files of the current one.
 
+use crate::diag::Finding;
+use crate::diag::Weight;
 use crate::make;
 use crate::make::Nested;
 use crate::nest::Progress;
@@ -19,8 +21,10 @@ use crate::serve::stands::lock;
 use crate::solve::Depth;
 use crate::solve::Kept;
 use crate::workshop::Ready;
+use crate::write::NamedFile;
 use serde_json::Value;
 use serde_json::json;
+use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 use std::sync::Arc;
 use std::sync::Mutex;
@@ -32,9 +36,12 @@ use std::thread;
 /// little cost.
 const LOOKS: [u64; 2] = [2, 12];
 
+/// The file to open first of what is written.
+const REPORT: &str = "report.html";
+
 /// The first layout of a job.
 fn first(opened: &Opened, seen: &Seen, version: u64) -> Value {
-    let Some(job) = laid_out(seen) else { return none() };
+    let Some(job) = laid_out(seen) else { return none(seen) };
     let watch = |_: usize, _: &Progress| match opened.version() == version {
         true => ControlFlow::Continue(()),
         false => ControlFlow::Break(()),
@@ -51,12 +58,21 @@ fn laid_out(seen: &Seen) -> Option<&SeenJob> {
     seen.job.as_ref().ok().filter(|job| !job.all_stop && !job.ready.solved.is_empty())
 }
 
-fn none() -> Value {
-    json!({ "how": "none", "why": "No layout is possible while the whole job is stopped." })
+/// Why there is no layout: the parts that are stopped, or what stops the job as a whole.
+fn none(seen: &Seen) -> Value {
+    let (findings, _) = seen.findings();
+    let stops: Vec<&Finding> = findings.iter().filter(|of| of.weight == Weight::Stop).collect();
+    let parts: BTreeSet<&str> = stops.iter().flat_map(|of| of.parts()).collect();
+    let why = match stops.iter().find(|of| of.parts().next().is_none()) {
+        Some(of) => format!("No layout is possible: {}.", of.headline),
+        None if parts.is_empty() => "No layout is possible: there is no part to cut.".to_owned(),
+        None => "No layout is possible: no part is left that is not stopped.".to_owned(),
+    };
+    json!({ "how": "none", "why": why, "stopped": parts })
 }
 
-fn refused(findings: &[crate::diag::Finding]) -> Value {
-    let first = findings.iter().find(|f| f.weight == crate::diag::Weight::Stop);
+fn refused(findings: &[Finding]) -> Value {
+    let first = findings.iter().find(|f| f.weight == Weight::Stop);
     json!({ "how": "none", "why": first.map(|f| f.headline.as_str()) })
 }
 
@@ -170,6 +186,12 @@ impl Opened {
         }
     }
 
+    /// A file of what was written here last; nothing of any but a package of the order and the report.
+    pub fn written(&self, name: &str) -> Option<Vec<u8>> {
+        let all = lock(&self.written);
+        all.iter().find(|file| file.name == name).map(|file| file.bytes.clone())
+    }
+
     /// Ends the search with its best result.
     pub fn stop(&self) {
         self.layouts.stop.store(true, Ordering::Release);
@@ -191,6 +213,8 @@ impl Opened {
         let Exact { ready, nested } = exact.ok_or_else(changed)?;
         let made = self.layouts.apart(|| ready.files(nested)).map_err(|why| why.to_string())?;
         let folder = self.desk.write(&made.files)?;
+        let is_sent = |file: &&NamedFile| file.name.starts_with("order/") || file.name == REPORT;
+        *lock(&self.written) = made.files.iter().filter(is_sent).cloned().collect();
         self.made()?;
         Ok((folder, made.files.into_iter().map(|file| file.name).collect()))
     }

@@ -169,7 +169,7 @@ fn of_job(text: &str, key: &str, names: &[&str], units: Units) -> Value {
         "hint": key,
         "kind": if is_plane { "names" } else { "number" },
         "unit": units.word(),
-        "about": entries::about_job(key),
+        "about": units.said(&entries::about_job(key)),
         "given": given, "value": value, "default": "", "min": null, "max": null,
         "options": if is_plane { choices(names) } else { Vec::new() },
     })
@@ -186,7 +186,7 @@ fn choices(names: &[&str]) -> Vec<[String; 2]> {
 fn point(seen: &Seen, of: &Written, names: &[&str], units: Units) -> Value {
     let job = seen.job.as_ref().ok();
     let at = job.and_then(|job| job.ready.job.points.at.get(&of.name));
-    let show = |mm: f64| units.length((mm * 10.0).round() / 10.0);
+    let show = |mm: f64| units.cut_to(mm);
     let others: Vec<&str> = names.iter().filter(|name| **name != of.name).copied().collect();
     let how = of.how();
     let mut fields: Vec<Value> =

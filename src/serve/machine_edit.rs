@@ -20,6 +20,7 @@ use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
+use crate::serve::typed;
 use serde::Deserialize;
 use toml_edit::Array;
 use toml_edit::InlineTable;
@@ -72,7 +73,8 @@ impl MachineEdit {
         match &self.change {
             Change::Set { path, value, was } => {
                 let value = value.as_deref().map(str::trim).filter(|value| !value.is_empty());
-                set(text, path, value, was.as_deref()).map(said)
+                let units = job.ready.job.units;
+                set(text, units, (path, value, was.as_deref())).map(said)
             }
             Change::New { name } => new(seen, job, name.trim()).map(said),
             Change::Rename { name, to } => {
@@ -119,9 +121,8 @@ fn place(job: &SeenJob, name: &str) -> Result<Space, Refused> {
 
 fn set(
     text: &str,
-    path: &str,
-    value: Option<&str>,
-    was: Option<&str>,
+    units: Units,
+    (path, value, was): (&str, Option<&str>, Option<&str>),
 ) -> Result<(String, String), Refused> {
     let is_list = path == "centre_plane";
     let is_known = machine::OF_JOB.contains(&path) || path.starts_with("points.");
@@ -139,6 +140,12 @@ fn set(
             format!("`{called}` was changed in the file meanwhile, to {now}; that value is kept");
         return Err(Refused::Outside(words));
     }
+    let value = value.map(|value| match is_length(path) {
+        true => typed::whole(value, there.as_deref(), units.word()),
+        false => Ok(value.to_owned()),
+    });
+    let value = value.transpose()?;
+    let value = value.as_deref();
     let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("nothing"));
     let name = format!("{called} {before} → {after}");
     let typed = value.map(|value| match is_list {
@@ -146,6 +153,15 @@ fn set(
         false => Value::from(value),
     });
     Ok((path::set(text, path, typed)?, name))
+}
+
+/// Whether a length is at a path: the accuracy of the tape, a coordinate, a distance.
+fn is_length(path: &str) -> bool {
+    match path.split('.').collect::<Vec<_>>()[..] {
+        ["tape"] | ["points", _, "by"] | ["points", _, "from", _] => true,
+        ["points", _, n] => n.parse::<usize>().is_ok(),
+        _ => false,
+    }
 }
 
 /// Sees that a point may have a name, and that no other has it.
@@ -175,19 +191,14 @@ fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refus
 const LONGEST: usize = 40;
 
 fn coordinates(units: Units, at: Space) -> Value {
-    Value::Array(at.map(|mm| long(units, mm)).into_iter().collect::<Array>())
-}
-
-/// A length to a tenth of a millimetre, which no tape reads better.
-fn long(units: Units, mm: f64) -> String {
-    units.length((mm * 10.0).round() / 10.0)
+    Value::Array(at.map(|mm| units.cut_to(mm)).into_iter().collect::<Array>())
 }
 
 fn tape(text: &str, job: &SeenJob, name: &str, from: &str) -> Result<(String, String), Refused> {
     there(text, name)?;
     there(text, from)?;
     let far = length(minus(place(job, name)?, place(job, from)?));
-    let value = Value::from(long(job.ready.job.units, far));
+    let value = Value::from(job.ready.job.units.cut_to(far));
     let changed = path::set(text, &format!("points.{name}.from.{from}"), Some(value))?;
     Ok((changed, format!("{name}: tape distance from {from}")))
 }
@@ -218,7 +229,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     let units = job.ready.job.units;
     let mut from = InlineTable::new();
     for (other, there) in of.map(|i| known[i]) {
-        from.insert(other, long(units, length(minus(at, there))).into());
+        from.insert(other, units.cut_to(length(minus(at, there))).into());
     }
     let mut rule = InlineTable::new();
     rule.insert("from", Value::InlineTable(from));

@@ -6,6 +6,7 @@ use crate::serve::changed::Refused;
 use crate::serve::entries;
 use crate::serve::path;
 use crate::serve::sort::Sort;
+use crate::serve::typed;
 use serde_json::Value;
 use serde_json::json;
 use toml_edit::InlineTable;
@@ -109,7 +110,7 @@ pub(super) fn fields(
             false => format!("{word} {}: {of}", n + 1),
         };
         let one = |group: &str, inner: &Inner, about: String| {
-            let usual = (!is_needed(kinds, inner.key)).then_some(inner.default);
+            let usual = (!is_needed(kinds, inner.key)).then(|| units.said(inner.default));
             json!({
                 "key": of(inner.key), "called": inner.called, "group": group, "about": about,
                 "hint": if inner.key.is_empty() { list } else { inner.key },
@@ -126,7 +127,7 @@ pub(super) fn fields(
                 "a part and its hole or holes: PART.HOLE".to_owned(),
             )];
         };
-        let about = |inner: &Inner| entries::about_in(form, list, inner.key);
+        let about = |inner: &Inner| units.said(&entries::about_in(form, list, inner.key));
         kind.values.iter().map(|inner| one(&group(kind.word), inner, about(inner))).collect()
     };
     (0..path::count(text, &start)).flat_map(item).collect()
@@ -173,13 +174,21 @@ pub(super) fn is_field(form: &str, field: &str) -> bool {
     list.is_some_and(|rest| rest.starts_with('.'))
 }
 
-/// The text with a new value in a field, and the old value.
+/// What kind of value a field of such a list has, `stack.1.sleeve.outside`.
+fn sort_of(form: &str, field: &str) -> Option<Sort> {
+    let (list, _, kinds) = list_of(form)?;
+    let (_, key) = field.strip_prefix(list)?.strip_prefix('.')?.split_once('.')?;
+    let mut all = kinds.iter().flat_map(|kind| kind.values);
+    all.find(|inner| inner.key == key).map(|inner| inner.sort)
+}
+
+/// The text with another value in a field, and what was there before.
 ///
 /// # Errors
-/// When the old value has been changed meanwhile, or the table is invalid without it.
+/// When something else stands there by now, or the table is nothing without it.
 pub(super) fn set(
     text: &str,
-    (form, index): (&str, usize),
+    ((form, index), units): ((&str, usize), Units),
     (field, value, was): (&str, Option<&str>, Option<&str>),
 ) -> Result<(String, Option<String>), Refused> {
     let path = format!("{form}.{index}.{field}");
@@ -190,6 +199,13 @@ pub(super) fn set(
             format!("`{field}` was changed in the file meanwhile, to {now}; that value is kept");
         return Err(Refused::Outside(words));
     }
+    let unit = sort_of(form, field).map_or("", |sort| sort.unit(units));
+    let value = value.map(|value| match unit {
+        "" => Ok(value.to_owned()),
+        unit => typed::whole(value, there.as_deref(), unit),
+    });
+    let value = value.transpose()?;
+    let value = value.as_deref();
     let (table, key) = path.rsplit_once('.').unwrap_or_default();
     let kinds = list_of(form).map_or(&[][..], |(_, _, kinds)| kinds);
     let stays = !table.ends_with(".sleeve") && is_needed(kinds, key);
@@ -229,12 +245,14 @@ mod tests {
     #[test]
     fn a_sleeve_is_put_into_a_laminate_and_taken_out() {
         const JOB: &str = "[[joint]]\nstack = [\"a.b\", { laminate = \"9 mm\" }] # glued\n";
-        let put =
-            |text: &str, value| set(text, ("joint", 0), ("stack.1.sleeve.outside", value, None));
+        let own = (("joint", 0), Units::Inch);
+        let put = |text: &str, value| set(text, own, ("stack.1.sleeve.outside", value, None));
         let (with, _) = put(JOB, Some("12 mm")).expect("set");
         assert!(with.contains("sleeve = { outside = \"12 mm\" }") && with.ends_with("# glued\n"));
         let none = ("stack.1.sleeve.outside", None, Some("12 mm"));
-        assert_eq!(set(&with, ("joint", 0), none).expect("taken out").0, JOB);
-        assert!(set(JOB, ("joint", 0), ("stack.1.laminate", None, Some("9 mm"))).is_err());
+        assert_eq!(set(&with, own, none).expect("taken out").0, JOB);
+        assert!(set(JOB, own, ("stack.1.laminate", None, Some("9 mm"))).is_err());
+        let (with, _) = put(JOB, Some("15/32")).expect("set");
+        assert!(with.contains("outside = \"15/32 in\""), "{with}");
     }
 }

@@ -25,6 +25,7 @@ use crate::serve::steps::Steps;
 use crate::serve::values::Of;
 use crate::solve::Depth;
 use crate::solve::Kept;
+use crate::write::NamedFile;
 use serde_json::Value;
 use serde_json::json;
 use std::sync::Arc;
@@ -52,6 +53,8 @@ pub struct Opened {
     listeners: Mutex<Vec<UnboundedSender<String>>>,
     /// The file beside the job that was written here last, with its text, until it is heard of.
     pub(super) own: Mutex<Option<(String, String)>>,
+    /// Of what was written last: the packages of the order and the report.
+    pub(super) written: Mutex<Vec<NamedFile>>,
 }
 
 pub(super) struct Now {
@@ -106,6 +109,7 @@ impl Opened {
             trials: Apart::default(),
             listeners: Mutex::default(),
             own: Mutex::default(),
+            written: Mutex::default(),
         }))
     }
 
@@ -183,6 +187,9 @@ impl Opened {
     /// # Errors
     /// When the edit cannot be made.
     pub fn tried(&self, edit: &Edit, room: [f64; 2], depth: Depth) -> Result<Value, Refused> {
+        if let Edit::Shop(of) = edit {
+            return self.tried_shop(of);
+        }
         let At { seen, past, .. } = self.at();
         let Changed { text, part, .. } = edit.applied(&seen)?;
         if let Edit::Measured(of) = edit {
@@ -241,10 +248,7 @@ impl Opened {
         if let (true, Err(unread)) = (edit.is_of_whole(), &looked.job) {
             let first = unread.findings.first();
             let headline = first.map_or_else(String::new, |finding| finding.headline.clone());
-            return Err(match edit {
-                Edit::Machine(of) => of.refused(&headline).into(),
-                _ => headline.into(),
-            });
+            return Err(edit.refused(&seen.text, headline).into());
         }
         let (before, after) = (seen.text.as_str().into(), text.as_str().into());
         self.save(&seen.text, &text, looked)?;

@@ -51,7 +51,8 @@ pub(super) fn part(
     let sources = &job.ready.sources;
     let row = |finding: &&Finding| {
         let field = found::field(finding, sources, line, (form.map(AsRef::as_ref), caused_by));
-        found::row(finding, sources, shown, field)
+        let label = part.solved.and_then(|solved| drawings::finding_label(solved, finding));
+        found::row(finding, sources, shown, field).labelled(label)
     };
     let rows: Vec<FoundRow> = found.iter().map(row).collect();
     let inputs = form.map_or(&[][..], |form| &form.inputs[..]);
@@ -71,6 +72,7 @@ pub(super) fn part(
         "recipe": line.recipe.0,
         "about": form.map(|form| form.about.as_str()),
         "editable": entry.is_some(),
+        "written": written(job, line),
         "family": entry.filter(|entry| entry.is_family()).map(|_| family(job, part)),
         "quantity": quantity(seen, part, line, entry),
         "sheet": sheet(seen, job, part, entry),
@@ -86,6 +88,13 @@ pub(super) fn part(
             report::loads(&job.ready.job, std::slice::from_ref(s)).map(|row| row.loads)
         }),
     }))
+}
+
+/// Where a part is in a file: the name of that, and the line.
+fn written(job: &SeenJob, line: &Line) -> Value {
+    let sources = &job.ready.sources;
+    let (number, _) = sources.line_and_column(line.here);
+    json!([sources.name(line.here.source), number])
 }
 
 /// How many parts one entry of the text makes.
@@ -158,7 +167,7 @@ fn input(
         "about": asked.about,
         "given": given,
         "value": worth,
-        "default": asked.default,
+        "default": asked.default.as_deref().map(|typed| limit(typed, units, f64::round)),
         "min": asked.min.as_deref().map(|typed| limit(typed, units, f64::ceil)),
         "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,

@@ -1,10 +1,14 @@
 //! A measurement of a part, as the page sends it, as a change of the text.
 
+use crate::job::What;
+use crate::quantity::Units;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::seen::Seen;
+use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::serve::typed;
 use serde::Deserialize;
 
 /// A measurement.
@@ -59,10 +63,11 @@ impl Reading {
             let (bends, k) = (bends.join(", "), crate::num::text(*k, 4));
             return Ok(changed(text, format!("{name}, K-factor of {bends} {k}")));
         }
-        Ok(changed(text::add_entry(&seen.text, "as_built", &self.keys())?, name))
+        let keys = self.keys(job.ready.job.units)?;
+        Ok(changed(text::add_entry(&seen.text, "as_built", &keys)?, name))
     }
 
-    fn keys(&self) -> Vec<(&'static str, toml_edit::Value)> {
+    fn keys(&self, units: Units) -> Result<Vec<(&'static str, toml_edit::Value)>, Refused> {
         let many = |all: &[&str]| -> toml_edit::Value {
             match all {
                 [one] => (*one).into(),
@@ -82,18 +87,13 @@ impl Reading {
             }
             false => vec![self.is.trim()],
         };
-        let unit =
-            readings.last().and_then(|last| last.find(char::is_alphabetic).map(|at| &last[at..]));
-        let whole = |one: &&str| match one.contains(char::is_alphabetic) {
-            true => (*one).to_owned(),
-            false => format!("{one} {}", unit.unwrap_or_default()).trim().to_owned(),
-        };
-        let readings: Vec<String> = readings.iter().map(whole).collect();
+        let sort = if self.what == What::Angle.word() { Sort::Angle } else { Sort::Length };
+        let readings = typed::all(&readings, None, sort.unit(units))?;
         keys.push(("is", many(&readings.iter().map(String::as_str).collect::<Vec<_>>())));
         if self.coated {
             keys.push(("coated", true.into()));
         }
-        keys
+        Ok(keys)
     }
 
     /// The same without any other field.

@@ -14,6 +14,7 @@ use axum::extract::Query;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::http::Uri;
+use axum::http::header;
 use axum::middleware;
 use axum::response::IntoResponse;
 use axum::response::Response;
@@ -66,6 +67,7 @@ pub fn router(opened: Arc<Opened>, key: Key) -> Router {
         .route("/search", post(search))
         .route("/stop", post(stop))
         .route("/make", post(make))
+        .route("/written", get(written))
         .fallback(get(file))
         .with_state(opened)
         .layer(DefaultBodyLimit::max(LARGEST))
@@ -333,6 +335,22 @@ async fn stop(State(job): Job, Json(Bare {}): Json<Bare>) -> Json<Value> {
 async fn make(State(job): Job, Json(Bare {}): Json<Bare>) -> Result<Json<Value>, Response> {
     let (folder, files) = beside(move || job.make()).await?.map_err(cannot)?;
     Ok(Json(json!({ "folder": folder, "files": files })))
+}
+
+#[derive(Deserialize)]
+struct Written {
+    name: String,
+}
+
+/// A file of what was written, to be saved by the browser: it is never shown here.
+async fn written(State(job): Job, Query(of): Query<Written>) -> Result<Response, Response> {
+    let bytes = job.written(&of.name).ok_or_else(nothing)?;
+    let name = of.name.rsplit('/').next().unwrap_or_default();
+    let plain: String =
+        name.chars().map(|c| if c.is_ascii_graphic() && c != '"' { c } else { '_' }).collect();
+    let kind = (header::CONTENT_TYPE, "application/octet-stream".to_owned());
+    let saved = (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{plain}\""));
+    Ok(([kind, saved], bytes).into_response())
 }
 
 /// Messages as they come.

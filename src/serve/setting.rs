@@ -1,6 +1,7 @@
 //! Edits of the job as a whole, its sheets and the shop file that the page requests.
 
 use crate::num::counted;
+use crate::quantity::Units;
 use crate::serve::changed::Refused;
 use crate::serve::path;
 use crate::serve::renamed;
@@ -8,6 +9,7 @@ use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
+use crate::serve::typed;
 use serde::Deserialize;
 use toml_edit::Array;
 use toml_edit::InlineTable;
@@ -52,11 +54,20 @@ enum Change {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Sort {
     Word,
+    Length,
     Count,
     Number,
 }
 
 impl ShopEdit {
+    /// The value that is set by it.
+    pub(super) fn path(&self) -> Option<&str> {
+        match &self.change {
+            Change::Set { path, .. } => Some(path),
+            _ => None,
+        }
+    }
+
     /// A sheet that parts are on, or may choose, is not removed.
     pub(super) fn leaves_no_part_without(&self, job: &SeenJob) -> Result<(), Refused> {
         let Change::TakeSheet { name, .. } = &self.change else { return Ok(()) };
@@ -73,11 +84,12 @@ impl ShopEdit {
         .into())
     }
 
-    /// The text after this edit, and a description of it.
-    pub(super) fn applied(&self, text: &str) -> Result<(String, String), Refused> {
+    /// A text after this, and what was done; the units are those of the job.
+    pub(super) fn applied(&self, text: &str, units: Units) -> Result<(String, String), Refused> {
         match &self.change {
             Change::Set { path, value, was } => {
-                set(text, self.shop, path, value.as_deref(), was.as_deref())
+                let change = (path.as_str(), value.as_deref(), was.as_deref());
+                set(text, (self.shop, units), change)
             }
             Change::AddSize { sheet, name } => {
                 there(text, *sheet, name)?;
@@ -141,10 +153,8 @@ fn there(text: &str, sheet: usize, name: &str) -> Result<(), Refused> {
 
 fn set(
     text: &str,
-    shop: bool,
-    path: &str,
-    value: Option<&str>,
-    was: Option<&str>,
+    (shop, units): (bool, Units),
+    (path, value, was): (&str, Option<&str>, Option<&str>),
 ) -> Result<(String, String), Refused> {
     let there = path::get(text, path);
     let sort = match shop {
@@ -163,6 +173,12 @@ fn set(
         return Err(Refused::Outside(words));
     }
     let value = value.map(str::trim).filter(|value| !value.is_empty());
+    let value = value.map(|value| match sort {
+        Sort::Length => typed::whole(value, there.as_deref(), units.word()),
+        _ => Ok(value.to_owned()),
+    });
+    let value = value.transpose()?;
+    let value = value.as_deref();
     let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
     let of = match path.split('.').collect::<Vec<_>>()[..] {
         ["sheet", i, ..] => path::get(text, &format!("sheet.{i}.name")),
@@ -175,7 +191,7 @@ fn set(
         ["sheet", _, "name"] if !shop => Some((there.as_deref(), value)),
         _ => None,
     };
-    let value = value.map(|value| typed(value, sort, called)).transpose()?;
+    let value = value.map(|value| of_file(value, sort, called)).transpose()?;
     let changed = path::set(text, path, value)?;
     match sheet {
         Some((Some(from), Some(to))) => Ok((rename_sheet(&changed, from, to)?, name)),
@@ -194,14 +210,21 @@ fn rename_sheet(text: &str, from: &str, to: &str) -> Result<String, Refused> {
     Ok(renamed::renamed(text, Named::Sheet, from, to)?)
 }
 
+/// What kind of value a key of a job or of a sheet has; a coating is a row of a table or a thickness.
+fn sort_of(key: &str) -> Sort {
+    match key {
+        "process" | "units" | "name" | "material" => Sort::Word,
+        _ => Sort::Length,
+    }
+}
+
 /// What of a job is changed by its path.
 fn sort_in_job(path: &str) -> Option<Sort> {
     match path.split('.').collect::<Vec<_>>()[..] {
-        [key] => JOB.contains(&key).then_some(Sort::Word),
-        ["sheet", _, key] => SHEET.contains(&key).then_some(Sort::Word),
-        ["sheet", _, "stock", _, "name"] | ["sheet", _, "stock", _, "size", "0" | "1"] => {
-            Some(Sort::Word)
-        }
+        [key] => JOB.contains(&key).then(|| sort_of(key)),
+        ["sheet", _, key] => SHEET.contains(&key).then(|| sort_of(key)),
+        ["sheet", _, "stock", _, "name"] => Some(Sort::Word),
+        ["sheet", _, "stock", _, "size", "0" | "1"] => Some(Sort::Length),
         ["sheet", _, "stock", _, "count"] => Some(Sort::Count),
         ["sheet", _, "stock", _, "price"] => Some(Sort::Number),
         _ => None,
@@ -212,16 +235,16 @@ fn sort_in_job(path: &str) -> Option<Sort> {
 fn sort_in_shop(path: &str, there: Option<&str>) -> Option<Sort> {
     let is_cut = |key: &str| CUTTING.contains(&key);
     match path.split('.').collect::<Vec<_>>()[..] {
-        [key] => SHOP.contains(&key).then_some(Sort::Word),
-        ["cutting", _, key] => is_cut(key).then_some(Sort::Word),
+        [key] => SHOP.contains(&key).then_some(Sort::Length),
+        ["cutting", _, key] => is_cut(key).then_some(Sort::Length),
         ["rates", key] if key != "currency" => there?.parse::<f64>().ok().map(|_| Sort::Number),
         _ => None,
     }
 }
 
-fn typed(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
+fn of_file(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
     match sort {
-        Sort::Word => Ok(Value::from(value)),
+        Sort::Word | Sort::Length => Ok(Value::from(value)),
         Sort::Count => match value.parse::<u32>() {
             Ok(count) => Ok(Value::from(i64::from(count))),
             Err(_) => Err(format!(

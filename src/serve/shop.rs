@@ -62,7 +62,7 @@ fn field(
     options: Vec<[String; 2]>,
 ) -> Value {
     json!({
-        "key": path, "called": labels::label(key), "hint": key, "kind": kind, "unit": unit, "about": about,
+        "key": path, "called": labels::label_of_job(key), "hint": key, "kind": kind, "unit": unit, "about": about,
         "given": path::get(text, path), "value": value, "default": "",
         "min": null, "max": null, "options": options,
     })
@@ -74,7 +74,7 @@ fn of_job(text: &str, job: &Job, tables: &Tables) -> Vec<Value> {
     let words =
         |all: &[&str]| all.iter().map(|word| [(*word).to_owned(), (*word).to_owned()]).collect();
     let one = |key: &str| {
-        let about = entries::about_job(key);
+        let about = job.units.said(&entries::about_job(key));
         let (kind, value, options) = match key {
             "process" => ("row", None, form::rows(tables, "process", job.units)),
             "units" => ("choice", Some(job.units.word().to_owned()), words(&["mm", "in"])),
@@ -99,6 +99,10 @@ fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
         let fields = SHEET.iter().map(|key| {
             let path = format!("sheet.{i}.{key}");
             let about = entries::about("sheet", key);
+            let about = match (*key, all.units) {
+                ("thickness", Units::Inch) => about.replace("4 mm", "3/16 in"),
+                _ => all.units.said(&about),
+            };
             let (kind, options) = match *key {
                 "material" => ("row", form::rows(tables, "material", all.units)),
                 "coating" => ("free", form::rows(tables, "coating", all.units)),

@@ -1,6 +1,8 @@
 //! The shop's file changed from the page, and undone there.
 
+use crate::quantity::Units;
 use crate::serve::changed::Refused;
+use crate::serve::found;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::opened::SHOP;
@@ -11,15 +13,23 @@ use crate::serve::stands::lock;
 use crate::serve::steps::Step;
 use crate::solve::Depth;
 use crate::solve::Kept;
+use serde_json::Value;
+use serde_json::json;
 use std::sync::Arc;
 
 impl Opened {
+    /// The units of the job; mm while it cannot be read.
+    fn units(&self) -> Units {
+        let At { seen, .. } = self.at();
+        seen.job.as_ref().map_or(Units::Millimetre, |job| job.ready.job.units)
+    }
+
     /// Changes the shop's file.
     pub(super) fn edit_shop(self: &Arc<Self>, edit: &ShopEdit) -> Result<Whereabouts, Refused> {
         let none = || Refused::Cannot("the job names no shop file".to_owned());
         let file = self.at().seen.shop().ok_or_else(none)?;
         let before = self.desk.file(&file)?.ok_or_else(none)?;
-        let (after, name) = edit.applied(&before)?;
+        let (after, name) = edit.applied(&before, self.units())?;
         let entry = Some(SHOP.to_owned());
         if after != before {
             self.save_file(&file, &before, &after)?;
@@ -38,6 +48,29 @@ impl Opened {
             self.say_changed(None);
         }
         Ok(Whereabouts { part: None, entry, name })
+    }
+
+    /// What a change of the job's settings, of its sheets or of the shop's file would come to: what is
+    /// found then, where the job could not be read.
+    pub(super) fn tried_shop(&self, edit: &ShopEdit) -> Result<Value, Refused> {
+        let At { seen, past, .. } = self.at();
+        let file = if edit.shop { seen.shop() } else { None };
+        let there = match &file {
+            Some(file) => self.desk.file(file)?.unwrap_or_default(),
+            None => seen.text.clone(),
+        };
+        let (after, _) = edit.applied(&there, self.units())?;
+        let (text, in_place) = match &file {
+            Some(file) => (seen.text.as_str(), Some((file.as_str(), after.as_str()))),
+            None => (after.as_str(), None),
+        };
+        let solve = ((&Kept::default(), Depth::Flat), &self.forms);
+        let new = Seen::with(self.desk.as_ref(), solve, &past, text, in_place)?;
+        let (all, sources) = new.findings();
+        let shown = self.desk.shown();
+        let row = |finding| found::row(finding, sources, &shown, edit.path().map(str::to_owned));
+        let rows: Vec<_> = all.iter().filter(|_| new.job.is_err()).map(row).collect();
+        Ok(json!({ "findings": rows }))
     }
 
     /// Writes a file that the job names, unless the job could not be read with it.

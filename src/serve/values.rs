@@ -5,8 +5,13 @@ use crate::diag::Span;
 use crate::job::CopedTube;
 use crate::job::Job;
 use crate::num;
+use crate::num::Angle;
 use crate::quantity::Units;
+use crate::serve::entries;
+use crate::serve::entries::Key;
 use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::serve::text::Entry;
 use crate::strength;
 use crate::strength::At;
 use crate::strength::Direction;
@@ -58,6 +63,29 @@ impl Default for Values {
     }
 }
 
+/// From what a value follows where it is not given: from points, or from the tube that an end meets.
+pub(super) fn source(key: &Key, text: &str, entry: Entry) -> Option<String> {
+    let meets = |end: &str| text::value(text, entry, &format!("{end}.meets"));
+    if entries::follows(key, text, entry) {
+        return Some("from its points".to_owned());
+    }
+    match key.key.split_once('.') {
+        Some((end, "angle" | "offset")) => {
+            meets(end).map(|main| format!("where it meets {main}"))
+        }
+        None if key.key == "twist" => {
+            meets("start").and(meets("end")).map(|_| "from its points".to_owned())
+        }
+        _ => None,
+    }
+}
+
+/// The tube of the machine that an end meets, of the key of what it is coped to.
+pub(super) fn met(key: &Key, text: &str, entry: Entry) -> Option<String> {
+    let end = key.key.strip_suffix(".main")?;
+    text::value(text, entry, &format!("{end}.meets"))
+}
+
 /// The known values of an entry whose name is at `here`.
 pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
     let all = &job.ready.job;
@@ -95,15 +123,11 @@ fn stands(job: &Job, values: &mut Values) {
     values.options.insert("touches", all.collect());
 }
 
-/// A tenth of a millimetre is the accuracy of a tape and a saw.
-fn rounded(units: Units, mm: f64) -> String {
-    units.length((mm * 10.0).round() / 10.0)
-}
-
 fn link(job: &Job, index: usize, values: &mut Values) {
     let Some(link) = job.links.get(index) else { return };
     let setting = link.setting();
-    let show = |mm: f64| rounded(job.units, mm);
+    let show = |mm: f64| job.units.cut_to(mm);
+    let [shortest, longest] = job.units.settings([setting.shortest, setting.longest]);
     for (i, end) in link.ends.iter().enumerate() {
         let known = [
             ("rod_end", end.rod_end.name().to_owned()),
@@ -136,8 +160,8 @@ fn link(job: &Job, index: usize, values: &mut Values) {
     let facts = [
         ["Tube, cut", show(setting.cut).as_str()],
         ["Welded", show(setting.welded).as_str()],
-        ["Shortest, pin to pin", show(setting.shortest).as_str()],
-        ["Longest, pin to pin", show(setting.longest).as_str()],
+        ["Shortest, pin to pin", shortest.as_str()],
+        ["Longest, pin to pin", longest.as_str()],
         ["Overall, longest", show(setting.over_all).as_str()],
         ["Set", turns],
         ["Length change per turn", job.units.length(setting.per_turn).as_str()],
@@ -155,10 +179,19 @@ fn link(job: &Job, index: usize, values: &mut Values) {
 
 fn tube(job: &Job, here: &Range<usize>, values: &mut Values) {
     let Some(tube) = tube_at(job, here) else { return };
-    let show = |mm: f64| rounded(job.units, mm);
+    let show = |mm: f64| job.units.cut_to(mm);
+    let degrees = |angle: Angle| format!("{} deg", num::text(angle.degrees(), 1));
     values.known.insert(("outside", 0), job.units.length(tube.outside));
     values.known.insert(("wall", 0), job.units.length(tube.wall));
     values.known.insert(("length", 0), show(tube.length));
+    values.known.insert(("twist", 0), degrees(tube.twist));
+    let keys =
+        [["start.main", "start.angle", "start.offset"], ["end.main", "end.angle", "end.offset"]];
+    for (keys, cope) in keys.into_iter().zip(&tube.ends) {
+        let Some(cope) = cope else { continue };
+        let known = [job.units.size(cope.main()), degrees(cope.angle()), show(cope.offset())];
+        values.known.extend(keys.into_iter().zip(known).map(|(key, value)| ((key, 0), value)));
+    }
     let facts = [
         ["Overall, cut", show(tube.cut_length()).as_str()],
         ["Between the short points", show(tube.short_length()).as_str()],

@@ -191,12 +191,14 @@ mod page {
     mod kill;
     mod layouts;
     mod machine;
+    mod offers;
     mod quick;
     mod renames;
     mod safety;
     mod said;
     mod sections;
     mod shop;
+    mod typed;
 }
 
 /// The sources and the documents themselves.

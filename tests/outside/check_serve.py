@@ -154,6 +154,14 @@ def add_and_make(job, page):
     check(page.page.inner_text(".made").count(".zip") == 1, "only what is sent is to be sent")
     check("out/cart" in page.page.inner_text(".made"), "it says where the files are")
     own, apart = job.folder / "out/cart", job.folder / "page"
+    with page.page.expect_download() as saved:
+        page.page.click(".made a[aria-label^='Save order/']")
+    package = own / "order" / saved.value.suggested_filename
+    check(package.read_bytes() == Path(saved.value.path()).read_bytes(), "a package is saved as it was written")
+    page.go("#/sheets")
+    page.page.wait_for_selector(".stage .nest")
+    page.go("#/order")
+    page.page.wait_for_selector(".made a[aria-label='Save report.html']")
     own.rename(apart)
     (job.folder / "before").rename(own)
     subprocess.run([job.program, "make", "cart.toml"], cwd=job.folder, check=True, capture_output=True)
@@ -207,6 +215,28 @@ def change(job, page):
     page.page.keyboard.press("Control+z")
     job.until(lambda text: 'bolt = "M8"' in text and 'reach = "30 mm"' in text, "undone by key")
     check("# pairs" in job.text() and "# ours" in job.text(), "comments are kept")
+
+
+def only_read(job, browser):
+    """A page that only reads tries a value, says so, and writes nothing."""
+    how = {"cwd": job.folder, "stdout": subprocess.PIPE, "text": True}
+    run = subprocess.Popen([job.program, "page", "cart.toml", "--read-only"], **how)
+    try:
+        page, before = Page(browser, run.stdout.readline().strip(), 1400, 980), job.text()
+        page.part("ear")
+        page.page.wait_for_selector(".flat svg")
+        page.field("reach").fill("36")
+        page.field("reach").press("Enter")
+        page.page.wait_for_selector("[data-cell=reach] .note")
+        check("not saved" in page.cell("reach").inner_text(), "a page that only reads says that it only tried")
+        check("36" in page.page.text_content(".flat svg"), "what is tried is drawn")
+        check(job.text() == before, "nothing is written")
+        check(page.page.locator(".phead .acts").count() == 0, "nothing is removed or copied")
+        page.clean("a page that only reads")
+        page.context.close()
+    finally:
+        run.kill()
+        run.wait()
 
 
 def full(job, page):
@@ -492,6 +522,7 @@ def looked_at(job, browser, shots):
     near(page)
     add_and_make(job, page)
     broken(job, page)
+    only_read(job, browser)
     phone = Page(browser, job.address, 390, 844, has_touch=True)
     for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new", "#/links", "#/machine", "#/fit/box", "#/shop"):
         phone.go(address)

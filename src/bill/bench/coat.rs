@@ -71,8 +71,7 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
 
 /// The items too large for the oven, with the finishes that need none.
 fn too_large(job: &Job, coated: &Coated) -> Task {
-    let show =
-        |sides: [f64; 3]| sides.map(|mm| job.units.length((mm * 10.0).round() / 10.0)).join(" × ");
+    let show = |sides: [f64; 3]| sides.map(|mm| job.units.cut_to(mm)).join(" × ");
     let longest = coated.size.into_iter().fold(0.0, f64::max);
     let has_room = |row: &&&Row| row.quantity("largest").is_none_or(|most| most.value >= longest);
     let other = job.bench.iter().flatten().map(AsRef::as_ref).collect::<Vec<&Row>>();

@@ -77,7 +77,7 @@ fn of_weld(job: &Job, weld: &Weld) -> String {
         note => format!(" ({note})"),
     };
     // A tenth of a millimetre is the accuracy of a tape.
-    let long = job.units.length((weld.length * 10.0).round() / 10.0);
+    let long = job.units.cut_to(weld.length);
     format!("Weld `{}`{}, {long}, {sides}{note}.", weld.edge, leg.unwrap_or_default())
 }
 

@@ -11,8 +11,8 @@ use crate::paper;
 use crate::paper::Item;
 use crate::solve::Machine;
 
-/// Between two views and round all of them, mm.
-const GAP: f64 = 7.0;
+/// Between two views and round all of them, mm: room for the axes off the corner of each.
+const GAP: f64 = 11.0;
 
 /// Width of the name of a point to either side of it, mm.
 const NAMED: f64 = 14.0;

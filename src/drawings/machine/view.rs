@@ -168,9 +168,7 @@ impl View {
             }
             said.push((small(name).in_ink(Ink::Grey), on(*place)));
         }
-        if page.is_none() {
-            over.extend(self.triad(at));
-        }
+        over.extend(self.triad(at));
         let lit = page.and_then(|page| page.lit);
         let is_lit = |body: &Body| lit.is_some_and(|name| body.name == name || body.set == name);
         let pen = |body: &Body| if is_lit(body) { Pen::Bend } else { pen(body) };

@@ -181,6 +181,8 @@ impl Say<'_> {
 
     /// The pieces of tool, and where they begin.
     fn pieces(&self, made: &MadeRow) -> String {
+        // Tools have their own unit beside it, mm as a rule.
+        let unit = if self.job.units == Units::Inch { " in" } else { "" };
         let rows = made.sections.iter().zip(&self.handling.from_left);
         let words = rows.map(|(row, left)| {
             let widths: Vec<String> =
@@ -188,9 +190,10 @@ impl Say<'_> {
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "at the left end of the bend".to_owned(),
                 left if left.starts_with('-') => {
-                    format!("{} beyond the left end of the bend", left.trim_start_matches('-'))
+                    let left = left.trim_start_matches('-');
+                    format!("{left}{unit} beyond the left end of the bend")
                 }
-                left => format!("{left} from the left end of the bend"),
+                left => format!("{left}{unit} from the left end of the bend"),
             };
             let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
             let sections = if widths.len() == 1 { "section" } else { "sections" };

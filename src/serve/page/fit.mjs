@@ -1,8 +1,7 @@
 // A trial fit: what was measured on a part in the hand, what comes of it, and whether that is taken.
 import { get, post } from "./ask.mjs";
-import { el, drawn, worded, finding } from "./words.mjs";
+import { el, drawn, worded, finding, sayAt } from "./words.mjs";
 
-const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
 const list = all => el("ul", { class: "touched" }, ...all.map(words => el("li", {}, ...worded(words))));
 
 export function fit(page, main, name) {
@@ -28,12 +27,7 @@ export function fit(page, main, name) {
   choose.value = part;
 
   const target = () => all?.all[what.selectedIndex];
-  // Words with a plain number get the unit of what is drawn.
-  function typed() {
-    const of = target(), unit = of.angle ? "deg" : page.job.units;
-    return reading.value.trim().split(/,\s+|;\s*/).map(one => PLAIN.test(one) ? `${one} ${unit}` : one).filter(Boolean).join(", ");
-  }
-  const edit = instead => ({ do: "measured", part, what: target().what, of: target().of, is: typed(), coated: coated.checked, ...instead ? { instead } : {} });
+  const edit = instead => ({ do: "measured", part, what: target().what, of: target().of, is: reading.value.trim(), coated: coated.checked, ...instead ? { instead } : {} });
 
   function nothing() {
     const of = target();
@@ -97,10 +91,10 @@ export function fit(page, main, name) {
     what.selectedIndex = Math.min(before, all.all.length - 1);
     over.hidden = !all.coated;
     if (over.hidden) coated.checked = false;
-    const out = of => act({ do: "entry", kind: "as_built", index: of.index, name: of.part, change: { "take-out": {} } });
-    const act = async change => { try { await page.edit(change); await load(); } catch (why) { page.tell(why.message); } };
+    const out = (of, button) => act(button, { do: "entry", kind: "as_built", index: of.index, name: of.part, change: { "take-out": {} } });
+    const act = async (button, change) => { try { await page.edit(change); await load(); } catch (why) { sayAt(button, why.message); } };
     measured.replaceChildren(...all.measured.length ? [el("h3", {}, "Measured so far"), el("ul", {}, ...all.measured.map(of =>
-      el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Remove"))))] : []);
+      el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: event => out(of, event.currentTarget) }, "Remove"))))] : []);
     if (reading.value.trim()) attempt(); else nothing();
     // Where it is measured is found on the drawing.
     try { const of = await get("/part", { name: part, w: Math.max(300, flat.clientWidth - 16), h: Math.max(260, flat.clientHeight - 16) }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }

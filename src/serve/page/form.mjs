@@ -1,10 +1,5 @@
 // The form of a part: a cell for each field, which says what is wrong at the field that caused it.
-import { el, worded } from "./words.mjs";
-
-const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
-
-// The unit that the values of a field have, as it is typed; of plain numbers none.
-const unitOf = field => /([a-z]+|")$/i.exec(field.given || field.value || field.default || "")?.[1] || field.unit || "";
+import { el, loose, worded } from "./words.mjs";
 
 // The quantity and the sheet as fields like the inputs.
 function fieldsOf(of) {
@@ -84,7 +79,7 @@ export function form(page, box, part) {
       made.box.addEventListener("focusout", event => {
         if (made.box.contains(event.relatedTarget)) return;
         clearTimeout(wait);
-        if (made.dirty) take(made, whole(made));
+        if (made.dirty) take(made, made.input.value.trim());
       });
       made.input.onkeydown = event => {
         if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; part.took(null); }
@@ -92,13 +87,6 @@ export function form(page, box, part) {
       };
     }
     return made;
-  }
-
-  // A plain number gets the unit that the field has.
-  function whole(made) {
-    const typed = made.input.value.trim(), unit = unitOf(made.field);
-    if (made.field.kind === "number" && unit && PLAIN.test(typed)) made.input.value = `${typed} ${unit}`;
-    return made.input.value.trim();
   }
 
   // What is typed so far is drawn, not written: one text at a time, the last one next.
@@ -117,19 +105,17 @@ export function form(page, box, part) {
   async function attempted(made) {
     const typed = made.input.value.trim();
     if (!made.dirty || made.field.key === "quantity" || /[,;]\s*$/.test(typed)) return;
-    const unit = unitOf(made.field);
-    const value = made.field.kind === "number" && unit && PLAIN.test(typed) ? `${typed} ${unit}` : typed;
-    const change = edit(made.field, value);
+    const change = edit(made.field, typed);
     clearTimeout(rest);
     try {
       const of = await part.tried(change, true);
       if (of && made.dirty) found(of);
       // Bends and loads are looked at once nothing more is typed for a moment.
-      if (of?.checking && made.dirty) rest = setTimeout(() => whole_(made, typed, change), 200);
+      if (of?.checking && made.dirty) rest = setTimeout(() => wholly(made, typed, change), 200);
     } catch (why) { if (made.dirty) said(made, why.message); }
   }
   let rest = 0;
-  async function whole_(made, typed, change) {
+  async function wholly(made, typed, change) {
     const still = () => made.dirty && made.input.value.trim() === typed;
     if (!still()) return;
     try {
@@ -152,13 +138,23 @@ export function form(page, box, part) {
       if (was) part.took(null);
       return;
     }
+    if (page.job.read_only) { await only(made, value); return; }
     try {
       const answered = await page.edit(edit(made.field, value), part.room?.());
       done();
       part.took(answered.entry ?? answered.part);
     } catch (why) {
-      if (why.outside) { done(); page.tell(why.message); part.took(null); } else said(made, why.message);
+      if (why.outside) { done(); page.tell(why.message); part.took(null); } else if (!made.found.querySelector(".fix")) said(made, why.message);
     }
+  }
+
+  // On a page that only reads a value is tried, one at a time, and not written.
+  async function only(made, value) {
+    for (const other of cells.values()) if (other !== made && other.dirty) { other.dirty = false; fill(other); }
+    made.input.value = value;
+    made.dirty = true;
+    await attempt(made);
+    if (made.dirty) made.found.append(el("p", { class: "note" }, "Tried, not saved: this page is read-only."));
   }
 
   function next(made) {
@@ -179,7 +175,7 @@ export function form(page, box, part) {
     made.input.value = value;
     made.input.focus();
     made.dirty = true;
-    take(made, whole(made));
+    take(made, value);
   }
 
   // What is found, each at its field; what belongs to none stands first.
@@ -189,20 +185,22 @@ export function form(page, box, part) {
       made.found.replaceChildren();
     }
     const rest = [];
+    // A button is for a field that is here.
+    for (const one of of.findings) one.fixes = one.fixes.filter(([key]) => cells.has(key));
     for (const one of of.findings) {
       const made = cells.get(one.field);
       if (!made) { rest.push(one); continue; }
       made.box.classList.add(one.weight === "stop" ? "wrong" : "doubtful");
       made.found.append(part.finding(one, editable ? fix : null));
     }
-    general.replaceChildren(...rest.map(one => part.finding(one, editable ? fix : null)));
+    general.replaceChildren(...rest.map(one => one.fixes.length ? part.finding(one, editable ? fix : null) : loose(one, editable && !page.job.read_only ? page.put : null)));
     general.hidden = !rest.length;
   }
   const general = el("div", { class: "cell general", hidden: true });
 
   function fill(made) {
     const { field } = made, given = field.given ?? null;
-    const fixed = !editable || field.elsewhere || page.job.read_only;
+    const fixed = !editable || field.elsewhere || (page.job.read_only && field.key === "quantity");
     made.box.querySelector("datalist")?.replaceChildren(...field.options.map(([value, label]) => el("option", { value }, label)));
     if (made.more) {
       const has = (given ?? "").split(", ");
@@ -226,10 +224,10 @@ export function form(page, box, part) {
     made.input.classList.toggle("given", given !== null);
     const low = limits(field), usual = given === null && !field.open && !field.elsewhere && field.key !== "sheet";
     const word = field.instead ? `${field.instead} given` : (field.value ?? field.default) === "" ? "left out" : "default";
-    made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? [word, field.aside].filter(Boolean).join(", ") : field.aside || low;
+    made.aside.textContent = field.as ? `as ${field.as}` : field.elsewhere ? field.elsewhere : usual ? [word, field.aside].filter(Boolean).join(", ") : field.aside || low;
     const hint = field.hint ?? field.key;
     made.about.replaceChildren(...worded([field.about, usual && low].filter(Boolean).join("; ")), calledOf(field) === hint ? "" : el("code", { class: "key", title: "its key in the file" }, hint));
-    made.back.hidden = fixed || given === null || ((field.default ?? null) === null && field.key !== "quantity");
+    made.back.hidden = fixed || page.job.read_only || given === null || ((field.default ?? null) === null && field.key !== "quantity");
     const { open } = field;
     made.open.hidden = !open;
     if (open) {

@@ -1,6 +1,6 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, finding, worded } from "./words.mjs";
+import { el, drawn, stateOf, finding, inText, sayAt, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
@@ -15,9 +15,9 @@ function rows(all, current, add) {
     el("h3", {}, heading),
     ...all[kind].map((of, i) => el("a", { href: address(kind, i), class: "plain", "aria-current": `${kind}/${i}` === current ? "true" : null },
       el("span", {}, el("b", {}, of.name || "unnamed"), el("small", {}, of.words)), stateOf(of))),
-    add ? el("button", { type: "button", class: "add", onclick: () => add(kind) }, fresh) : "",
+    add ? el("button", { type: "button", class: "add", onclick: event => add(kind, event.currentTarget) }, fresh) : "",
     // A load along a link: of the one that is looked at, else of the first.
-    add && kind === "load" && all.link.length ? el("button", { type: "button", class: "add", onclick: () => add(kind, { link: (all.link[current?.split("/")[0] === "link" ? current.split("/")[1] : 0] ?? all.link[0]).name }) }, "New load along a link") : "",
+    add && kind === "load" && all.link.length ? el("button", { type: "button", class: "add", onclick: event => add(kind, event.currentTarget, { link: (all.link[current?.split("/")[0] === "link" ? current.split("/")[1] : 0] ?? all.link[0]).name }) }, "New load along a link") : "",
   ]);
 }
 
@@ -56,16 +56,16 @@ function entry(page, place, kind, index) {
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
 
   const change = what => ({ do: "entry", kind, index, name: now.name, change: what });
-  async function act(what) {
+  async function act(what, button) {
     gone = "take-out" in what;
     try {
       const answered = await page.edit(change(what));
       page.go(what["take-out"] ? home : `#/${answered.place}`);
-    } catch (why) { gone = false; page.tell(why.message); }
+    } catch (why) { gone = false; if (why.outside) page.tell(why.message); else sayAt(button, why.message); }
   }
   const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
-    kind === "tube_end" ? "" : el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
-    el("button", { type: "button", onclick: () => act({ "take-out": {} }) }, "Remove"));
+    kind === "tube_end" ? "" : el("button", { type: "button", onclick: event => act({ copy: {} }, event.currentTarget) }, "Copy"),
+    el("button", { type: "button", onclick: event => act({ "take-out": {} }, event.currentTarget) }, "Remove"));
 
   async function fold(load) {
     const key = `${page.job.version} ${load.part}`;
@@ -82,7 +82,8 @@ function entry(page, place, kind, index) {
     head.replaceChildren(...[el("h2", { tabindex: -1 }, kind === "tube_end" ? `${of.name}: ${of.fields.find(field => field.key === "end")?.given ?? "end"}` : of.name || "unnamed"), stateOf(of), acts()].filter(Boolean));
     const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
     const held = of.held_by.length ? [el("h3", {}, kind === "joint" || kind === "tube_end" ? "Parts" : "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
-    facing.replaceChildren(...kind === "joint" ? [] : [el("dl", { class: kind === "tube_end" ? "below" : null }, ...facts)], ...held);
+    const text = el("p", {}, inText(of.line, kind === "joint" ? `Add or remove layers in the text, line ${of.line}` : kind === "tube_end" ? `Add or remove tabs in the text, line ${of.line}` : `Text, line ${of.line}`));
+    facing.replaceChildren(...kind === "joint" ? [] : [el("dl", { class: kind === "tube_end" ? "below" : null }, ...facts)], ...held, text);
     if (kind === "joint") words.replaceChildren(facts.length ? el("dl", { class: "rowed" }, ...facts) : el("p", { class: "answer" }, "Not worked out: see the messages at the fields."));
     if (kind === "load") {
       turn.classList.toggle("old", !of.load);
@@ -137,8 +138,8 @@ export function links(page, main, at) {
   const place = el("article", { class: "part", "aria-label": "Selected entry" });
   main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes, loads and joints" }, list), place));
   let view = null;
-  const add = async (kind, of = {}) => {
-    try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: of } })).place}`); } catch (why) { page.tell(why.message); }
+  const add = async (kind, button, of = {}) => {
+    try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: of } })).place}`); } catch (why) { sayAt(button, why.message); }
   };
   async function fill() {
     const all = await get("/entries");

@@ -1,7 +1,7 @@
 // The machine round the parts: its picture from three sides, its points as measured, what stands
 // there, and the clearances.
 import { get, post } from "./ask.mjs";
-import { el, drawn, finding, state, count } from "./words.mjs";
+import { el, drawn, finding, loose, sayAt, state, count } from "./words.mjs";
 import { form } from "./form.mjs";
 
 const room = box => ({ w: Math.max(320, box.clientWidth - 16), h: Math.max(280, box.clientHeight - 16) });
@@ -101,12 +101,16 @@ export function machine(page, main) {
     if (of.picture) flat.replaceChildren(drawn(of.picture));
     else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can be placed between them."));
   }
-  const named = of => numbers.replaceChildren(...(of.bodies || []).map(words => el("li", {}, words.replace(/`/g, ""))));
+  // A body whose number has no room in the picture says so here.
+  const named = of => {
+    const there = new Set([...flat.querySelectorAll("svg text")].map(text => text.textContent));
+    numbers.replaceChildren(...(of.bodies || []).map((words, i) => el("li", {}, words.replace(/`/g, ""), there.has(String(i + 1)) ? "" : el("small", {}, ", no room for its number"))));
+  };
   const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too close") : state([0, 0], "clear");
   function show(of) {
     picture(of);
     named(of);
-    general.replaceChildren(...of.findings.filter(one => !one.field).map(one => finding(one)));
+    general.replaceChildren(...of.findings.filter(one => !one.field).map(one => loose(one, page.job.read_only ? null : page.put)));
     const all = [of.points.length ? fields("job", of.fields, of.findings) : "", ...of.points.map(point => section(point, of.findings)), newPoint].filter(Boolean);
     // What stands there already is not moved: a field in hand would lose it.
     if (all.length !== points.children.length || all.some((one, i) => points.children[i] !== one)) {
@@ -114,7 +118,7 @@ export function machine(page, main) {
       points.replaceChildren(...all);
       if (held && points.contains(held)) held.focus({ preventScroll: true });
     }
-    const add = kind => async () => { try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { page.tell(why.message); } };
+    const add = kind => async ({ currentTarget: button }) => { try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { sayAt(button, why.message); } };
     there.replaceChildren(
       of.entries.length ? el("ul", { class: "standing" }, ...of.entries.map(one => el("li", {}, el("a", { href: `#/${one.place}` }, `${one.kind} ${one.name || "unnamed"}`), ` ${one.words}`)))
         : el("p", { class: "note" }, "Nothing yet. A link or tube appears here once its “from point” and “to point” are chosen, a part once its points are chosen in its form; an obstacle is anything that parts must keep clear of."),

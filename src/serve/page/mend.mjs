@@ -1,9 +1,9 @@
 // The job as text: for whoever prefers it, and to put right what cannot be read.
 import { get } from "./ask.mjs";
-import { el, finding } from "./words.mjs";
+import { el, loose } from "./words.mjs";
 
-export function mend(page, main, broken) {
-  let was = "";
+export function mend(page, main, broken, line = 0) {
+  let was = "", first = line;
   const field = el("textarea", { spellcheck: "false", "aria-label": "Text of the job", wrap: "off", rows: 30 });
   const found = el("div", { class: "general" });
   const take = el("button", { type: "button", class: "main" }, "Save this text");
@@ -19,13 +19,15 @@ export function mend(page, main, broken) {
     field.scrollTop = Math.max(0, (line - 6) * field.scrollHeight / field.value.split("\n").length);
   }
   function list() {
-    found.replaceChildren(...page.job.findings.map(of => el("div", {}, finding(of), of.place ? el("button", { type: "button", onclick: () => to(of.place) }, `Line ${of.place[0]}`) : "")));
+    found.replaceChildren(...page.job.findings.map(of => el("div", {}, loose(of, page.job.read_only ? null : page.put, "text"), of.place ? el("button", { type: "button", onclick: () => to(of.place) }, `Line ${of.place[0]}`) : "")));
   }
   async function fill() {
     list();
     const { text } = await get("/text");
     if (field.value === was) field.value = text;
     was = text;
+    if (first) to([first]);
+    first = 0;
   }
   take.disabled = page.job.read_only;
   take.onclick = async () => {

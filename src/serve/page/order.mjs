@@ -1,6 +1,6 @@
 // What is sent and what is kept, what is written, and what differs from what was written before.
 import { get, post } from "./ask.mjs";
-import { el, stateOf, count, number, worded } from "./words.mjs";
+import { el, stateOf, count, number, worded, partLinks, NONE_CHANGED } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
@@ -42,13 +42,14 @@ export function order(page, main) {
     const { job, sheets } = page;
     go.disabled = job.read_only || !sheets?.sheets;
     const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
-    const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
+    const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = job.checking ? "" : `Ready to order? ${left ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
-    lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
+    lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
+      sheets?.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets?.why ?? "Working out the first layout."} Nothing can be written yet.`);
     const differ = sheets?.changes;
-    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "No changes since the last output, or nothing has been made yet.")); return; }
+    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, NONE_CHANGED)); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
       ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
@@ -76,22 +77,28 @@ export function order(page, main) {
     stop.hidden = page.sheets?.how === "done" || page.sheets?.how === "stopped";
     made.replaceChildren(el("p", {}, "Writing …"));
     try {
-      const { folder, files } = await post("/make");
-      const kept = new Set((all?.packages || []).filter(of => of.kept).map(of => of.name));
-      const orders = files.filter(name => name.startsWith("order/")), stem = name => name.slice(6).replace(/\.[^.]*$/, "");
-      const away = orders.filter(name => !kept.has(stem(name))), here = orders.filter(name => kept.has(stem(name)));
-      const list = names => el("ul", {}, ...names.map(name => el("li", {}, el("code", {}, `${folder}/${name}`))));
-      made.replaceChildren(el("p", { class: "big" }, `${count(files.length, "file")} written to ${folder}`),
-        away.length ? el("p", {}, "To send:") : "", list(away), away.length ? recording() : "",
-        here.length ? el("p", { class: "note" }, `Kept: the sheets of ${[...kept].join(", ")} are cut here, from ${folder}/sheets.`) : "",
-        el("p", { class: "note" }, `Full report: ${folder}/report.html`));
-    } catch (why) { made.replaceChildren(el("p", { class: "finding stop" }, why.message)); }
+      page.made = await post("/make");
+      written();
+    } catch (why) { made.replaceChildren(el("p", { class: "finding stop" }, ...worded(why.message))); }
     stop.hidden = true;
     fill();
   };
+  // What was written here last, with its files to save.
+  function written() {
+    const { folder, files } = page.made;
+    const kept = new Set((all?.packages || []).filter(of => of.kept).map(of => of.name));
+    const orders = files.filter(name => name.startsWith("order/")), stem = name => name.slice(6).replace(/\.[^.]*$/, "");
+    const away = orders.filter(name => !kept.has(stem(name))), here = orders.filter(name => kept.has(stem(name)));
+    const save = name => el("a", { class: "word", href: `/written?name=${encodeURIComponent(name)}`, download: name.split("/").pop(), "aria-label": `Save ${name}` }, "Save");
+    const list = names => el("ul", {}, ...names.map(name => el("li", {}, el("code", {}, `${folder}/${name}`), " ", name.endsWith(".zip") ? save(name) : "")));
+    made.replaceChildren(el("p", { class: "big" }, `${count(files.length, "file")} written to ${folder}`),
+      away.length ? el("p", {}, "To send:") : "", list(away), away.length ? recording() : "",
+      here.length ? el("p", { class: "note" }, `Kept: the sheets of ${[...kept].join(", ")} are cut here, from ${folder}/sheets.`) : "",
+      el("p", { class: "note" }, `Full report: ${folder}/report.html `, save("report.html")));
+  }
   async function load() {
     const mine = ++asked;
-    try { const of = await get("/order"); if (mine !== asked) return; all = of; packages(); } catch (why) { table.replaceChildren(el("p", { class: "note" }, why.message)); }
+    try { const of = await get("/order"); if (mine !== asked) return; all = of; packages(); if (page.made && !made.firstChild) written(); } catch (why) { table.replaceChildren(el("p", { class: "note" }, why.message)); }
   }
   fill();
   load();

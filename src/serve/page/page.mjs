@@ -1,6 +1,6 @@
 // The page: where one is, what is undone, what is told.
 import { get, post, listen } from "./ask.mjs";
-import { el, stateOf, count, number } from "./words.mjs";
+import { el, stateOf, count, number, replaced, sayAt } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
 import { machine } from "./machine.mjs";
@@ -46,6 +46,16 @@ page.edit = async (edit, room = {}) => {
   page.take(answered.job);
   page.view?.job?.();
   return answered;
+};
+
+// Puts a value that a finding offers into the text, at the place it is marked at.
+page.put = async (found, value, button) => {
+  try {
+    const { text } = await get("/text"), after = replaced(text, found, value);
+    if (after === null) throw new Error("that place of the text was changed meanwhile");
+    await page.edit({ do: "text", text: after, was: text });
+    if (page.job.unread || location.hash.startsWith("#/text")) page.view?.changed?.(); else route();
+  } catch (why) { sayAt(button, why.message); }
 };
 
 async function step(back) {
@@ -106,7 +116,7 @@ function route() {
     machine: () => machine(page, main),
     shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
-    text: () => mend(page, main, false),
+    text: () => mend(page, main, false, Number(argument)),
   };
   for (const kind of ["link", "tube", "load", "joint", "tube_end", "obstacle"]) views[kind] = () => links(page, main, `${kind}/${argument}`);
   page.view = (views[name] || views.parts)();

@@ -1,6 +1,6 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, count, finding, worded } from "./words.mjs";
+import { el, drawn, stateOf, count, finding, worded, inText, sayAt, NONE_CHANGED } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
 
@@ -28,7 +28,7 @@ function changes(page, name) {
   const all = page.sheets?.changes;
   if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Working …")];
   if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "No layout is possible.")];
-  if (!all) return [el("p", { class: "note" }, "No changes since the last output, or nothing has been made yet.")];
+  if (!all) return [el("p", { class: "note" }, NONE_CHANGED)];
   const own = all.parts.filter(part => part.part === name);
   const others = all.parts.filter(part => part.part !== name);
   const lines = own.flatMap(part => [el("li", {}, el("b", {}, part.words)), ...part.differences.map(words => el("li", {}, ...worded(words)))]);
@@ -70,21 +70,22 @@ export function part(page, place, name) {
     back.replaceChildren(...[el("a", { href: "#/parts" }, "All parts"), link("Previous", all[i - 1]), link("Next", all[i + 1]), el("span", {}, `${i + 1} of ${all.length}`)].filter(Boolean));
   };
 
-  async function act(edit, after) {
+  async function act(edit, after, button) {
     try {
       const answered = await page.edit(edit);
       page.go(after(answered));
-    } catch (why) { page.tell(why.message); }
+    } catch (why) { if (why.outside) page.tell(why.message); else sayAt(button, why.message); }
   }
   const acts = of => page.job.read_only || !of.editable ? null : el("div", { class: "acts" },
-    el("button", { type: "button", onclick: () => act({ do: "copy", part: name }, a => a.part ? `#/part/${encodeURIComponent(a.part.name)}` : "#/parts") }, "Copy"),
+    el("button", { type: "button", onclick: event => act({ do: "copy", part: name }, a => a.part ? `#/part/${encodeURIComponent(a.part.name)}` : "#/parts", event.currentTarget) }, "Copy"),
     el("button", { type: "button", onclick: rename }, "Rename"),
-    el("button", { type: "button", onclick: () => act({ do: "take-out", part: name }, () => "#/parts") }, "Remove"));
+    el("button", { type: "button", onclick: event => act({ do: "take-out", part: name }, () => "#/parts", event.currentTarget) }, "Remove"));
   function rename() {
     const field = el("input", { type: "text", value: now.called ?? now.line, "aria-label": "New name", spellcheck: "false" });
-    const take = () => { if (field.value.trim() && field.value.trim() !== (now.called ?? now.line)) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`); else show(now); };
+    const said = el("button", { type: "button", onclick: () => take() }, "Rename");
+    const take = () => { if (field.value.trim() && field.value.trim() !== (now.called ?? now.line)) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`, said); else show(now); };
     field.onkeydown = event => { if (event.key === "Enter") { event.preventDefault(); take(); } else if (event.key === "Escape") show(now); };
-    head.replaceChildren(field, el("button", { type: "button", onclick: take }, "Rename"), el("button", { type: "button", onclick: () => show(now) }, "Cancel"));
+    head.replaceChildren(field, said, el("button", { type: "button", onclick: () => show(now) }, "Cancel"));
     field.focus(); field.select();
   }
 
@@ -93,6 +94,8 @@ export function part(page, place, name) {
     const family = of.family ? `; one of a family of ${of.family}` : "";
     head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOf(of), next(page, of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
     facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : "Shown as it was before it was stopped."));
+    const [file, line] = of.written;
+    facing.append(el("p", {}, file !== page.job.shown ? `Written in ${file}, line ${line}: change it there.` : inText(line, of.editable ? `Text, line ${line}` : `Change it in the text, line ${line}`)));
     fold.classList.toggle("old", !of.drawn);
     if (of.quantity.none) flat.replaceChildren(el("p", { class: "note" }, "None ordered: it is not drawn, checked or cut until there is a quantity."));
     else if (of.drawn) {

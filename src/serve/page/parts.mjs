@@ -1,6 +1,6 @@
 // The list of the parts, and the one that is looked at.
 import { post } from "./ask.mjs";
-import { el, mini, stateOf, count, finding } from "./words.mjs";
+import { el, mini, stateOf, count, loose } from "./words.mjs";
 import { part } from "./part.mjs";
 
 const address = name => `#/part/${encodeURIComponent(name)}`;
@@ -107,7 +107,7 @@ export function parts(page, main, name) {
     next.removeAttribute("tabindex");
     next.focus();
   };
-  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => finding(found)));
+  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => loose(found, page.job.read_only ? null : page.put)));
   fill();
   ofJob();
   const current = list.querySelector("[aria-current]");

@@ -1,6 +1,6 @@
 // The parts on their sheets: the layout that stands, better ones when they are asked for.
 import { post } from "./ask.mjs";
-import { el, svg, count, number } from "./words.mjs";
+import { el, svg, count, number, worded, partLinks } from "./words.mjs";
 import { closer } from "./zoom.mjs";
 
 const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
@@ -102,11 +102,12 @@ export function sheets(page, main) {
     go.hidden = !all?.sheets || (!searching && all.how === "done");
     go.textContent = searching ? "Stop: keep this layout" : "Search for a better layout";
     if (!all || !same) { head.textContent = "Working out the first layout."; return; }
-    if (!all.sheets) { head.textContent = all.why || "No layout is possible."; thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
+    const stopped = all.stopped?.length ? [` Stopped and left out: `, ...partLinks(all.stopped), "."] : [];
+    if (!all.sheets) { head.replaceChildren(...worded(all.why || "No layout is possible."), ...stopped); thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
     const { totals } = all;
     const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "searching" }[all.how];
     const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
-    head.textContent = `${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
+    head.replaceChildren(`${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`, ...stopped);
     if (outlined !== all.version || all.sheets.some(sheet => sheet.placed.some(piece => !outlines.has(piece.part)))) { outline(all); return; }
     shown = Math.min(shown, all.sheets.length - 1);
     thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { if (shown !== i) near.home(); shown = i; fill(); } },

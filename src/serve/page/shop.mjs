@@ -1,6 +1,6 @@
 // The shop and its stock: what the job says of sheets, what the shop's file holds, what its book has.
-import { get } from "./ask.mjs";
-import { el, worded, count } from "./words.mjs";
+import { get, post } from "./ask.mjs";
+import { el, worded, count, finding } from "./words.mjs";
 import { form } from "./form.mjs";
 
 export function shop(page, main) {
@@ -16,9 +16,9 @@ export function shop(page, main) {
       const made = form(page, box, {
         name: key,
         edit: (field, value) => ({ do: "shop", shop: inShop, change: { set: { path: field.key, value, was: field.given ?? null } } }),
-        tried: async () => null,
+        tried: edit => post("/try", { edit, quick: true }),
         took: load,
-        finding: () => "",
+        finding,
       });
       forms.set(key, { box: el("form", { class: "boxed", autocomplete: "off", onsubmit: event => event.preventDefault() }, box), made });
     }
@@ -40,8 +40,7 @@ export function shop(page, main) {
       const input = el("input", { type: "text", class: path.endsWith("name") ? "long" : null, inputmode: kind, "aria-label": words, value: was ?? "", placeholder: empty, autocomplete: "off", spellcheck: "false", disabled: page.job.read_only || !sheet.here });
       input.onkeydown = event => { if (event.key === "Enter") input.blur(); else if (event.key === "Escape") { input.value = was ?? ""; input.blur(); } };
       input.onchange = () => {
-        const typed = input.value.trim(), unit = /[a-z"]+$/i.exec(was ?? "")?.[0];
-        const value = unit && /^[0-9.]+$/.test(typed) ? `${typed} ${unit}` : typed;
+        const value = input.value.trim();
         if (value !== (was ?? "")) edit({ set: { path: `sheet.${sheet.index}.stock.${path}`, value: value || null, was: was ?? null } }, told);
       };
       return input;

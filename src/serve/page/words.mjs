@@ -65,12 +65,46 @@ export function drawn(text) {
   return document.importNode(parsed.documentElement, true);
 }
 
+// The names of parts as links, with commas between.
+export const partLinks = names => names.flatMap((name, i) => [i ? ", " : "", el("a", { href: `#/part/${encodeURIComponent(name)}` }, name)]);
+
+// What differs from the last output, where nothing does or there is none.
+export const NONE_CHANGED = "No changes since the last output, or nothing has been made yet.";
+
 export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** digits).toFixed(digits);
+
+// Says why something was not done right behind the button that asked for it; nothing where it was done.
+export function sayAt(button, words) {
+  const next = button?.nextElementSibling;
+  if (next?.matches(".refusal")) next.remove();
+  if (words) button.after(el("p", { class: "finding stop refusal", role: "alert" }, ...worded(words)));
+}
+
+// Where something can only be changed in the text: a link that opens it at that line.
+export const inText = (line, words = `Text, line ${line}`) => el("a", { class: "word", href: `#/text/${line}` }, words);
+
+// A text in which what a finding is marked at is replaced, as it is written there.
+export function replaced(text, found, value) {
+  const lines = text.split("\n"), [line, column] = found.place;
+  const before = lines.slice(0, line - 1).reduce((sum, one) => sum + one.length + 1, 0);
+  const first = text.indexOf(found.marked, before + column - 1), at = first < 0 ? text.indexOf(found.marked, before) : first;
+  if (at < 0) return null;
+  return text.slice(0, at) + (found.marked.startsWith('"') ? JSON.stringify(value) : value) + text.slice(at + found.marked.length);
+}
+
+// A finding at no field: with what to put in its place in the text, and the line to open.
+export function loose(found, put, name) {
+  const box = finding(found);
+  const buttons = (put ? found.instead : []).map(value => el("button", { type: "button", class: "fix", onclick: event => put(found, value, event.currentTarget) }, `Use ${value}`));
+  const line = found.place && name !== "text" ? inText(found.place[0]) : "";
+  if (buttons.length || line) box.append(el("div", { class: "fixes" }, ...buttons, line));
+  return box;
+}
 
 // A finding in words; `fix` is called with a field and a value to type there.
 export function finding(found, fix) {
   const box = el("div", { class: `finding ${found.weight}` },
-    state(found.weight === "stop" ? [1, 0] : [0, 1], found.weight),
+    state(found.weight === "stop" ? [1, 0] : [0, 1], found.label ? `${found.weight} ${found.label}` : found.weight),
     el("p", {}, ...worded(found.headline)));
   // What to do comes before what was tried.
   const notes = found.notes.map(note => el("p", { class: "note" }, ...worded(note)));

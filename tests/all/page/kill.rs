@@ -31,8 +31,13 @@ impl Drop for Served {
 }
 
 fn served(folder: &Path) -> Served {
+    served_in(folder, &[])
+}
+
+/// The same where the environment has these variables.
+fn served_in(folder: &Path, variables: &[(&str, &str)]) -> Served {
     let mut program = Command::new(snapbox::cmd::cargo_bin!("platewright"));
-    program.args(["page", "cart.toml"]).current_dir(folder);
+    program.args(["page", "cart.toml"]).current_dir(folder).envs(variables.iter().copied());
     let mut child = program.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
     let mut line = String::new();
     BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
@@ -45,6 +50,11 @@ fn served(folder: &Path) -> Served {
 
 /// The code of the answer; `None` if the server ended meanwhile.
 fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
+    answer(served, path, body)?.split(' ').nth(1)?.parse().ok()
+}
+
+/// The answer to what is posted, with its head; nothing where the server ended meanwhile.
+fn answer(served: &Served, path: &str, body: &str) -> Option<String> {
     let (port, key) = (served.port, &served.key);
     let mut stream = TcpStream::connect(("127.0.0.1", port)).ok()?;
     let head = format!(
@@ -57,7 +67,7 @@ fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
     stream.write_all(body.as_bytes()).ok()?;
     let mut answer = String::new();
     stream.read_to_string(&mut answer).ok()?;
-    answer.split(' ').nth(1)?.parse().ok()
+    Some(answer)
 }
 
 #[cfg(unix)]
@@ -116,4 +126,30 @@ fn the_page_is_served_on_this_machine_alone() {
         assert!(is_loopback || reached.is_err(), "{address} is served");
     }
     assert_eq!(post(&served, "/stop", "{}"), Some(200));
+}
+
+/// What is answered, written into the job and made does not depend on the language or the time zone.
+#[test]
+fn another_language_and_time_zone_change_nothing() {
+    let come_to = |variables: &[(&str, &str)]| {
+        let folder = TempDir::new().unwrap();
+        fs::write(folder.path().join("cart.toml"), JOB).unwrap();
+        let served = served_in(folder.path(), variables);
+        let edit = json!({ "edit": set("ear", "reach", Some("30 mm"), Some("31.5")) });
+        let edited = answer(&served, "/edit", &edit.to_string()).unwrap();
+        let body = edited.split("\r\n\r\n").nth(1).unwrap().to_owned();
+        assert!(edited.starts_with("HTTP/1.1 200"), "{edited}");
+        assert_eq!(post(&served, "/make", "{}"), Some(200));
+        let read = |name: &str| fs::read_to_string(folder.path().join(name)).unwrap();
+        [body, read("cart.toml"), read("out/cart/parts.csv"), read("out/cart/purchases.csv")]
+    };
+    let plain = come_to(&[("TZ", "UTC"), ("LC_ALL", "C"), ("LANG", "C")]);
+    let german = [
+        ("TZ", "Pacific/Kiritimati"),
+        ("LC_ALL", "de_DE.UTF-8"),
+        ("LANG", "de_DE.UTF-8"),
+        ("LC_NUMERIC", "de_DE.UTF-8"),
+    ];
+    assert_eq!(come_to(&german), plain);
+    assert!(plain[1].contains("31.5 mm"), "{}", plain[1]);
 }

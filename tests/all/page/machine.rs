@@ -91,6 +91,11 @@ fn points_are_fields_and_the_picture_follows_them() {
         head["fields"].as_array().unwrap().iter().map(|f| f["called"].as_str().unwrap()).collect();
     assert_eq!((keys, &head["how"]), (vec!["x", "y", "z"], &json!("coordinates")));
     assert_eq!(head["at"], "300 mm, 200 mm, 400 mm");
+    // Each of the three views says along which axis it looks, and names the two that are seen.
+    let drawn = first["picture"].as_str().unwrap();
+    for words in [">along +Y<", ">along −Z<", ">X<", ">Y<", ">Z<"] {
+        assert!(drawn.contains(words), "{words}: {drawn}");
+    }
     let answer = asker.edit(&set("points.head.2", Some("400 mm"), Some("450 mm")));
     assert_eq!(answer["place"], "machine");
     let wanted = JOB.replace("\"200 mm\", \"400 mm\"", "\"200 mm\", \"450 mm\"");

@@ -106,7 +106,7 @@ fn counts_prices_and_margins_are_changed_in_the_job() {
     for (path, was, value) in [
         ("sheet.0.stock.0.count", None, "a few"),
         ("sheet.0.stock.0.price", Some("14"), "14,50"),
-        ("margin", None, "8"),
+        ("margin", None, "8 mmm"),
         ("part.0.name", Some("ear"), "x"),
         ("sheet.0.material", Some("S235"), "S23"),
     ] {

@@ -1,0 +1,139 @@
+//! A value typed without a unit: it gets the unit of its field.
+
+use crate::num;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
+use crate::serve::changed::Refused;
+
+/// What a fraction of an inch may be typed in.
+const OF_INCHES: [&str; 3] = ["in", "\"", "ft"];
+
+/// A value as it is written in the file: a plain number or a fraction, `30` or `30-1/2`, gets the unit of
+/// what is there, else the usual one of its field; anything else stays as it is.
+///
+/// # Errors
+/// When a fraction is typed in a field whose unit is not of inches.
+pub(super) fn whole(value: &str, there: Option<&str>, usual: &str) -> Result<String, Refused> {
+    let value = value.trim();
+    let unit = there.and_then(unit_of).unwrap_or(usual);
+    let is_gauge =
+        there.is_some_and(|there| matches!(quantity::read(there), Ok(Reading::Gauge { .. })));
+    if value.parse::<f64>().is_ok_and(f64::is_finite) && !is_gauge {
+        return Ok(format!("{value} {unit}").trim_end().to_owned());
+    }
+    let Some(worth) = fraction(value) else { return Ok(value.to_owned()) };
+    if OF_INCHES.contains(&unit) {
+        return Ok(format!("{value} {unit}"));
+    }
+    let instead = match is_length(unit) {
+        true => format!("{} in", value.replacen(' ', "-", 1)),
+        false => format!("{} {unit}", num::text(worth, 4)).trim_end().to_owned(),
+    };
+    Err(format!("a fraction without a unit, and this field is not in inches: type `{instead}`")
+        .into())
+}
+
+/// The same of several values with commas between: what has no unit gets that of the last one.
+///
+/// # Errors
+/// As for one value.
+pub(super) fn all(
+    values: &[&str],
+    there: Option<&str>,
+    usual: &str,
+) -> Result<Vec<String>, Refused> {
+    let last = values.last().filter(|last| unit_of(last).is_some()).copied().or(there);
+    values.iter().map(|value| whole(value, last, usual)).collect()
+}
+
+/// The unit after a number; nothing where what follows is no unit, or no number is before it.
+fn unit_of(text: &str) -> Option<&str> {
+    let is_number = |c: char| c.is_ascii_digit() || "+-./ ".contains(c);
+    let text = text.rsplit(", ").next()?.trim();
+    let unit = text.trim_start_matches(is_number);
+    let has_number = text[..text.len() - unit.len()].contains(|c: char| c.is_ascii_digit());
+    let reads = matches!(
+        quantity::read(&format!("1 {unit}")),
+        Ok(Reading::Quantity(of)) if of.dimension != Dimension::NONE
+    );
+    (has_number && reads).then_some(unit)
+}
+
+fn is_length(unit: &str) -> bool {
+    let read = quantity::read(&format!("1 {unit}"));
+    matches!(read, Ok(Reading::Quantity(of)) if of.dimension == Dimension::LENGTH)
+}
+
+/// What `3/8`, `30-1/2`, or `30 1/2` with a blank where a hyphen belongs, comes to; nothing where it is
+/// anything else.
+fn fraction(text: &str) -> Option<f64> {
+    let text = text.replacen(' ', "-", 1);
+    match quantity::read(&format!("{text} in")) {
+        Ok(Reading::Quantity(of)) if text.contains('/') => Some(of.value / quantity::MM_PER_INCH),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(value: &str, there: Option<&str>, usual: &str) -> String {
+        match whole(value, there, usual) {
+            Ok(value) => value,
+            Err(Refused::Cannot(why) | Refused::Outside(why)) => why,
+        }
+    }
+
+    #[test]
+    fn a_number_and_a_fraction_get_the_unit_of_their_field() {
+        for (value, there, usual, wanted) in [
+            ("30", None, "mm", "30 mm"),
+            ("-1.5", None, "in", "-1.5 in"),
+            ("30-1/2", None, "in", "30-1/2 in"),
+            ("3/8", Some("1/4 in"), "mm", "3/8 in"),
+            ("2-1/32", Some("2\""), "mm", "2-1/32 \""),
+            ("30 1/2", None, "in", "30 1/2 in"),
+            ("30", Some("12 mm"), "in", "30 mm"),
+            ("12", Some("10 mm, 11 cm"), "mm", "12 cm"),
+            ("60", None, "deg", "60 deg"),
+            ("2", Some("400 lbf"), "kN", "2 lbf"),
+            // What is there is no number with a unit.
+            ("30", Some("2 * thickness"), "mm", "30 mm"),
+            ("30", Some("pull"), "deg", "30 deg"),
+            ("12", Some("M8"), "mm", "12 mm"),
+            ("14", Some("16 ga"), "in", "14"),
+            // Nothing is added to what says its unit, or is no number.
+            ("3/8 in", None, "mm", "3/8 in"),
+            ("30,5", None, "mm", "30,5"),
+            ("48.3 x 2.6", None, "mm", "48.3 x 2.6"),
+            ("inf", None, "mm", "inf"),
+            ("1/0", None, "in", "1/0"),
+            ("0.5", None, "", "0.5"),
+        ] {
+            assert_eq!(one(value, there, usual), wanted, "{value} where {there:?}");
+        }
+    }
+
+    #[test]
+    fn a_fraction_in_another_unit_is_refused_with_what_to_type() {
+        for (value, usual, wanted) in [
+            ("30-1/2", "mm", "type `30-1/2 in`"),
+            ("30 1/2", "mm", "type `30-1/2 in`"),
+            ("22-1/2", "deg", "type `22.5 deg`"),
+            ("1/2", "kN", "type `0.5 kN`"),
+            ("1/2", "", "type `0.5`"),
+        ] {
+            assert!(one(value, None, usual).ends_with(wanted), "{}", one(value, None, usual));
+        }
+    }
+
+    #[test]
+    fn of_several_the_last_says_the_unit() {
+        let of = |values: &[&str], usual| all(values, None, usual).expect("typed");
+        assert_eq!(of(&["26", "30", "34 mm"], "in"), ["26 mm", "30 mm", "34 mm"]);
+        assert_eq!(of(&["1", "1-1/2\""], "mm"), ["1 \"", "1-1/2\""]);
+        assert_eq!(of(&["3/8", "1/2"], "in"), ["3/8 in", "1/2 in"]);
+    }
+}

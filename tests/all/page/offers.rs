@@ -1,0 +1,124 @@
+//! What the page offers beside a finding, a job that is stopped, a page that only reads, the files to save.
+
+use crate::page::desk::Asker;
+use crate::page::desk::HOST;
+use crate::page::desk::JOB;
+use crate::page::desk::KEY;
+use crate::page::desk::PORT;
+use crate::page::desk::set;
+use axum::body::Body;
+use axum::http::Request;
+use serde_json::Value;
+use serde_json::json;
+use std::time::Duration;
+
+fn sheets(asker: &Asker) -> Value {
+    loop {
+        let sheets = asker.get("/sheets");
+        if sheets["how"] != "coming" {
+            return sheets;
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+/// The number of a finding is that of its ring in the flat.
+#[test]
+fn a_finding_has_the_number_that_it_has_in_the_picture() {
+    let asker = Asker::new(JOB, false);
+    asker.edit(&set("box", "inset", None, Some("8 mm")));
+    let part = asker.get("/part?name=box");
+    let findings = part["findings"].as_array().unwrap();
+    let labels: Vec<&str> = findings.iter().filter_map(|of| of["label"].as_str()).collect();
+    assert!(!labels.is_empty(), "{part}");
+    let flat = part["drawn"]["flat"].as_str().unwrap();
+    assert!(labels.iter().any(|label| flat.contains(&format!(">{label}<"))), "{labels:?} {flat}");
+}
+
+#[test]
+fn a_stopped_part_is_named_where_sheets_and_files_are() {
+    let asker = Asker::new(JOB, false);
+    asker.edit(&set("ear", "reach", Some("30 mm"), Some("8 mm")));
+    assert_eq!(sheets(&asker)["stopped"], json!(["ear"]));
+    // One part alone, and it is stopped.
+    let head = JOB.split("# The first.").next().unwrap();
+    let text = format!(
+        "{head}[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"S235 4 mm\"\ngiven = {{ reach = \"8 mm\" }}\n"
+    );
+    let none = sheets(&Asker::new(&text, false));
+    assert_eq!((&none["how"], &none["stopped"]), (&json!("none"), &json!(["ear"])), "{none}");
+    assert!(none["why"].as_str().unwrap().contains("stopped"), "{none}");
+}
+
+/// A value of the job, or of the shop's file, that cannot be is told at its field with what to type.
+#[test]
+fn a_value_of_the_shop_is_tried_and_offered_otherwise() {
+    let shop = "drills = [\"3 mm\"]\n\n[[cutting]]\nprocess = \"laser\"\nkerf = \"0.2 mm\"\n";
+    let asker = Asker::in_shop(&format!("shop = \"shop.toml\"\n{JOB}"), shop, true);
+    let tried = |shop: bool, path: &str, was: Option<&str>, value: &str| -> Value {
+        let change = json!({ "set": { "path": path, "was": was, "value": value } });
+        let edit = json!({ "do": "shop", "shop": shop, "change": change });
+        let (code, answer) = asker.post("/try", &json!({ "edit": edit }));
+        assert_eq!(code, 200, "{answer}");
+        answer["findings"].clone()
+    };
+    for (shop, path, was, typed) in
+        [(false, "margin", None, "8,5 mm"), (false, "sheet.0.thickness", Some("4 mm"), "8,5 mm")]
+    {
+        let found = tried(shop, path, was, typed);
+        let first = &found[0];
+        assert_eq!(
+            (&first["field"], &first["fixes"]),
+            (&json!(path), &json!([[path, "8.5 mm"]])),
+            "{found}"
+        );
+    }
+    let kerf = tried(true, "cutting.0.kerf", Some("0.2 mm"), "8,5 mm");
+    assert_eq!(kerf[0]["field"], "cutting.0.kerf", "{kerf}");
+    assert_eq!(tried(true, "cutting.0.kerf", Some("0.2 mm"), "0.3"), json!([]));
+    assert_eq!(tried(false, "margin", None, "12"), json!([]));
+    assert_eq!(asker.on.shop.lock().unwrap().as_str(), shop, "nothing is written");
+}
+
+/// What cannot be read is offered with what to put in its place in the text.
+#[test]
+fn a_finding_at_no_field_says_what_to_replace_in_the_text() {
+    let asker = Asker::new(&JOB.replacen("\"4 mm\"", "\"4,5 mm\"", 1), false);
+    let job = asker.get("/job");
+    let found = job["findings"].as_array().unwrap();
+    let one = found.iter().find(|of| of["instead"] == json!(["4.5 mm"]));
+    let one = one.unwrap_or_else(|| panic!("{job}"));
+    let line = one["place"][0].as_u64().unwrap() as usize;
+    let text = asker.text();
+    let marked = one["marked"].as_str().unwrap();
+    assert!(text.lines().nth(line - 1).unwrap().contains(marked), "{one}");
+    assert!(marked.contains("4,5 mm"), "{one}");
+}
+
+/// What is to be sent, and the report, can be saved from the page; nothing else of the disk can.
+#[test]
+fn what_was_written_can_be_saved_by_the_browser() {
+    let asker = Asker::new(JOB, false);
+    let cookie = format!("platewright-{PORT}={KEY}");
+    let saved = |name: &str| {
+        let path = format!("/written?name={name}");
+        let request = Request::get(path).header("host", HOST).header("cookie", &cookie);
+        asker.raw(request.body(Body::empty()).unwrap())
+    };
+    assert_eq!(saved("report.html").0.status().as_u16(), 404, "nothing is written yet");
+    let (code, answer) = asker.post("/make", &json!({}));
+    assert_eq!(code, 200, "{answer}");
+    let files = asker.on.files.lock().unwrap().clone();
+    let zips: Vec<_> = files.iter().filter(|file| file.name.ends_with(".zip")).collect();
+    assert_eq!(zips.len(), 2);
+    for file in zips {
+        let (head, bytes) = saved(&file.name);
+        assert!(head.status().is_success() && bytes == file.bytes, "{}", file.name);
+        let how = head.headers()["content-disposition"].to_str().unwrap();
+        assert_eq!(how, format!("attachment; filename=\"{}\"", &file.name["order/".len()..]));
+    }
+    assert!(saved("report.html").0.status().is_success());
+    for name in ["cart.toml", "..%2Fcart.toml", "%2Fetc%2Fpasswd", "parts.csv"] {
+        assert_eq!(saved(name).0.status().as_u16(), 404, "{name}");
+    }
+}
