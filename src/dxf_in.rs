@@ -17,6 +17,7 @@ mod layer;
 mod letters;
 mod records;
 mod shown;
+mod words;
 
 use crate::geom::Edge;
 use crate::quantity::MM_PER_INCH;
@@ -108,7 +109,7 @@ pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<D
                 drawn.edges.extend(sketch::edges(courses, mm).0);
                 continue;
             }
-            (What::Idle, _) => drawn.passed.entry(shown.kind.clone()).or_default(),
+            (What::Idle(_), _) => drawn.passed.entry(shown.kind.clone()).or_default(),
             (What::Hidden(what), _) => drawn.hidden.entry(what.clone()).or_default(),
             (What::Strange(kind), _) => strange.entry(kind.clone()).or_default(),
         };

@@ -35,8 +35,8 @@ pub enum What {
     Drawn(Vec<Course>),
     /// The boundary of an area that is filled or hatched.
     Fill(Vec<Course>),
-    /// It means nothing for an outline.
-    Idle,
+    /// It means nothing for an outline: the text it shows, empty where it shows none.
+    Idle(String),
     /// It is not read: what it is.
     Strange(String),
     /// It is not seen: why.

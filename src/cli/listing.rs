@@ -15,6 +15,7 @@ use platewright::recipe::Input;
 use platewright::recipe::Recipe;
 use platewright::table::Cell;
 use platewright::table::Table;
+use platewright::table::Tables;
 use std::path::Path;
 
 /// `platewright recipes`.
@@ -70,6 +71,13 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
 
 /// `platewright tables`; `add` prints a row to fill in.
 pub(super) fn tables(name: Option<&str>, add: bool) -> anyhow::Result<Ending> {
+    // Where it is written to `tables/NAME.csv`, that file is there already, and empty.
+    if let (Some(name), true) = (name, add)
+        && let Some(table) = Tables::shipped().table(name)
+    {
+        terminal::data(&table.blank());
+        return Ok(Ending::Done);
+    }
     let mut sources = Sources::default();
     let folder = Folder::here();
     let (tables, said, findings) = folder.tables(&mut sources)?;

@@ -8,6 +8,7 @@ use crate::cli::listing::aligned;
 use crate::cli::shelf;
 use crate::cli::terminal;
 use anyhow::Context;
+use anyhow::bail;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::geom::Edge;
@@ -32,6 +33,9 @@ use std::path::PathBuf;
 /// A larger file is no drawing of a plate. Our choice, as for files of recipes.
 const LARGEST: u64 = 64 << 20;
 
+/// More texts than this are only counted. Our choice.
+const NOTES: usize = 12;
+
 #[derive(clap::Args)]
 pub(super) struct OutlineArgs {
     /// The outline file, DXF or SVG
@@ -52,6 +56,9 @@ pub(super) struct OutlineArgs {
 
 /// `platewright outline`.
 pub(super) fn outline(args: &OutlineArgs) -> anyhow::Result<Ending> {
+    if let Some(file) = &args.picture {
+        may_draw(file, &args.file)?;
+    }
     let bytes = input::bytes(&args.file, LARGEST, "outline file")?;
     let name = args.file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into());
     let wish = Wish {
@@ -77,6 +84,19 @@ pub(super) fn outline(args: &OutlineArgs) -> anyhow::Result<Ending> {
     Ok(if is_whole { Ending::Done } else { Ending::Stopped })
 }
 
+/// Whether a picture of an outline file may be written there: never over the file itself.
+fn may_draw(picture: &Path, file: &Path) -> anyhow::Result<()> {
+    let cannot = format!("cannot write {}", shelf::shown(picture));
+    if !picture.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg")) {
+        bail!("{cannot}: the picture is an SVG file, so its name must end in `.svg`");
+    }
+    let whole = |path: &Path| path.canonicalize().ok();
+    if whole(picture).is_some_and(|there| whole(file) == Some(there)) {
+        bail!("{cannot}: it is the outline file itself; give the picture another name");
+    }
+    Ok(())
+}
+
 fn at(p: Point) -> String {
     format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3))
 }
@@ -95,6 +115,7 @@ fn seen(name: &str, looked: &Looked) -> String {
         })
         .collect();
     text.push_str(&aligned(&rows));
+    notes(&mut text, &looked.texts);
     if let Some(Ok(region)) = &looked.plate {
         plate(&mut text, region);
     }
@@ -104,6 +125,16 @@ fn seen(name: &str, looked: &Looked) -> String {
     text.push_str(&next(name));
     let line = |line: &str| format!("# {line}").trim_end().to_owned() + "\n";
     text.lines().map(line).collect()
+}
+
+/// The texts that are left out: a note may say the metal or the quantity.
+fn notes(text: &mut String, texts: &[(String, String)]) {
+    for (layer, words) in texts.iter().take(NOTES) {
+        let _ = writeln!(text, "note on layer {layer}, left out: {words}");
+    }
+    if texts.len() > NOTES {
+        let _ = writeln!(text, "{} more notes, left out", texts.len() - NOTES);
+    }
 }
 
 /// What to do with what is printed.
@@ -216,7 +247,7 @@ fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
         let _ = write!(
             text,
             "\n[bend.b{number}]\nacross = \"plate\"\nline   = {{ drawn = {number} }}\n\
-             to     = \"flange-{number}\"\nangle  = \"90 deg\"    # not in the file\n\
+             to     = \"flange-{number}\"    # left of the line, looking along it; for the other side add moves = [\"X\", \"Y\"]\nangle  = \"90 deg\"    # not in the file\n\
              side   = \"up\"        # not in the file: \"up\" or \"down\"\n"
         );
     }

@@ -10,6 +10,7 @@ use crate::dxf_in::layer::ZERO;
 use crate::dxf_in::layer::key;
 use crate::dxf_in::records::Record;
 use crate::dxf_in::records::Sections;
+use crate::dxf_in::words;
 use crate::geom::Course;
 use crate::geom::Motion;
 use crate::geom::Point;
@@ -144,9 +145,9 @@ impl<'a> Reading<'a> {
             return self.insert(record, layer, hidden, seen);
         }
         let (dashes, what) = match hidden {
-            _ if IDLE.contains(&kind) => (None, What::Idle),
+            _ if IDLE.contains(&kind) => (None, What::Idle(words::shown(record))),
             _ if record.text(5).is_some_and(|handle| self.frames.contains(&key(handle))) => {
-                return self.push(record, "text frame", layer, (None, What::Idle));
+                return self.push(record, "text frame", layer, (None, What::Idle(String::new())));
             }
             Some(why) => (None, What::Hidden(format!("{kind} {why}"))),
             None if !READ.contains(&kind) => (None, What::Strange(within(kind, seen))),

@@ -80,6 +80,9 @@ pub struct Found {
 /// Why an outline file cannot be read.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum OutlineError {
+    /// Of another format: which.
+    #[error("it is {0}, neither DXF nor SVG")]
+    Foreign(&'static str),
     /// As a DXF file.
     #[error(transparent)]
     Dxf(#[from] DxfError),

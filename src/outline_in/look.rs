@@ -17,6 +17,7 @@ use crate::outline_in::whole::read;
 use crate::outline_in::whole::whole;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::sketch::Item;
 use crate::sketch::What;
 use indexmap::IndexMap;
 
@@ -68,6 +69,8 @@ pub struct Looked {
     pub needs_map: bool,
     /// The units to give to the recipe, where the file does not say them; a guess.
     pub guessed: Option<Units>,
+    /// Texts that are left out: their layers, and what they say.
+    pub texts: Vec<(String, String)>,
     /// What its units are, and why.
     pub units: String,
     /// The result of reading it so.
@@ -92,7 +95,16 @@ pub fn look(bytes: &[u8], wish: &Wish) -> Result<Looked, OutlineError> {
     let wish = Wish { units: wish.units.or(guessed), layers: map, ..wish.clone() };
     let found = read(bytes, &wish);
     let plate = found.as_ref().ok().map(|found| plate(&found.cut, JOIN));
-    Ok(Looked { needs_map, guessed, units, found, plate, layers })
+    let texts = texts(&whole);
+    Ok(Looked { needs_map, guessed, texts, units, found, plate, layers })
+}
+
+fn texts(whole: &Whole) -> Vec<(String, String)> {
+    let text = |item: &Item| match &item.what {
+        What::Idle(text) if !text.is_empty() => Some((item.layer.clone(), text.clone())),
+        _ => None,
+    };
+    whole.items.iter().filter_map(text).collect()
 }
 
 fn layers(whole: &Whole) -> Vec<Layer> {
@@ -119,7 +131,8 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
     if !on().any(|item| is_drawn(&item.what)) {
         return (Use::Nothing, "nothing on it is cut".to_owned());
     }
-    let small = name.to_lowercase();
+    // A sketch is no etching.
+    let small = name.to_lowercase().replace("sketch", "");
     if let Some((word, of)) = NAMES.iter().find(|(word, _)| small.contains(word)) {
         return (*of, format!("its name has `{word}`"));
     }
@@ -195,14 +208,14 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     let text = |mm: f64| crate::num::text(mm, 2);
     let (w, h) = (bounds.width(), bounds.height());
     let words = format!(
-        "guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm. {}: measure one \
+        "{}; guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm: measure one \
          length of it",
+        whole.said,
         guess.word(),
         text(w),
         text(h),
         text(w * MM_PER_INCH),
         text(h * MM_PER_INCH),
-        whole.said
     );
     (Some(guess), words)
 }

@@ -47,7 +47,7 @@ pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, Outl
         };
         match (&item.what, of) {
             (_, Use::Nothing) => {}
-            (What::Idle, _) => *found.passed.entry(item.kind.clone()).or_default() += 1,
+            (What::Idle(_), _) => *found.passed.entry(item.kind.clone()).or_default() += 1,
             (What::Hidden(what), _) => *found.hidden.entry(what.clone()).or_default() += 1,
             (What::Strange(words), _) => odd(words.clone()),
             (What::Drawn(_), Use::Cut) if item.dashes.is_some() => {
@@ -102,7 +102,7 @@ fn meaning(item: &Item, wish: &Wish) -> Result<Use, OutlineError> {
     let own = wish.layers.iter().find(|(name, _)| same_layer(name, &item.layer));
     match own.or_else(|| wish.layers.iter().find(|(name, _)| *name == "*")) {
         Some((_, of)) => Ok(*of),
-        None if matches!(item.what, What::Idle | What::Hidden(_)) => Ok(Use::Cut),
+        None if matches!(item.what, What::Idle(_) | What::Hidden(_)) => Ok(Use::Cut),
         None => Err(OutlineError::Unsaid(item.layer.clone())),
     }
 }

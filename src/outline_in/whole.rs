@@ -33,12 +33,36 @@ pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
         };
         return Ok(Whole { items, units, said, metric: None, unknown_page: None });
     }
+    if let Some(format) = foreign(bytes) {
+        return Err(OutlineError::Foreign(format));
+    }
     let dxf_in::Whole { items, units, metric, unknown_page } = dxf_in::whole(bytes)?;
     let said = match &units {
         Ok((_, name)) => format!("its header says {name}"),
         Err(error) => error.to_string(),
     };
     Ok(Whole { items, units: units.map_err(OutlineError::from), said, metric, unknown_page })
+}
+
+/// The format of a file that is not DXF, by how it begins.
+fn foreign(bytes: &[u8]) -> Option<&'static str> {
+    let known: [(&[u8], &str); 6] = [
+        (b"AC10", "a DWG file"),
+        (b"PK\x03\x04", "a zip archive"),
+        (b"%PDF", "a PDF file"),
+        (b"ISO-10303-21", "a STEP file"),
+        (b"\x89PNG", "a picture made of pixels"),
+        (b"\xff\xd8\xff", "a picture made of pixels"),
+    ];
+    let section = b"SECTION";
+    match known.iter().find(|(head, _)| bytes.starts_with(head)) {
+        Some((_, format)) => Some(format),
+        None if bytes.iter().all(u8::is_ascii_whitespace) => Some("empty"),
+        None if !bytes.windows(section.len()).any(|part| part == section) => {
+            Some("a file of another format")
+        }
+        None => None,
+    }
 }
 
 /// Reads an outline file.

@@ -175,12 +175,24 @@ pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
 
 /// The finding for a broken contour.
 fn fault_of(name: &str, fault: &ContourFault) -> Finding {
-    Finding::stop("outline", format!("`{name}`: {fault}"))
-        .note(format!(
-            "positions are in mm, as in the file; ends within {} mm are joined",
-            geom::JOIN
-        ))
-        .help("repair the outline file there")
+    let finding = Finding::stop("outline", format!("`{name}`: {fault}"));
+    if *fault == ContourFault::Nothing {
+        return finding.help(
+            "draw the plate on a layer that is cut, or say in `layers` which is: `CUT = \"cut\"`",
+        );
+    }
+    let places = "positions are in mm, as in the file; ends within";
+    finding.note(format!("{places} {} mm are joined", geom::JOIN)).help(match fault {
+        ContourFault::Open(..) | ContourFault::Branch { .. } => {
+            "join the ends there or remove the line; a bend line, a mark or a note belongs on a \
+             layer of its own, named in `layers`: `BEND = \"bend\"`"
+        }
+        ContourFault::Apart(_) | ContourFault::Island(_) => {
+            "an outline file holds one plate: put other contours on a layer of their own, with \
+             `\"none\"` in `layers`"
+        }
+        _ => "repair the outline file there",
+    })
 }
 
 /// The finding for a file that cannot be read.
@@ -190,6 +202,7 @@ fn refusal(name: &str, error: &OutlineError) -> Finding {
 
 fn remedy(error: &OutlineError) -> String {
     match error {
+        OutlineError::Foreign(_) => "save the drawing as DXF or SVG".into(),
         OutlineError::Dxf(error) => dxf_remedy(error),
         OutlineError::Svg(SvgError::Uneven(..)) => {
             "save it without `preserveAspectRatio=\"none\"`, or write `units = \"mm\"`".into()
@@ -202,7 +215,8 @@ fn remedy(error: &OutlineError) -> String {
         }
         OutlineError::Kinds { .. } => {
             "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \
-             move them to another layer and name the one to read: `layer = \"CUT\"`"
+             move them to a layer of their own and say what it means: `layers = { CUT = \"cut\", \
+             BEND = \"bend\", NOTE = \"none\" }`"
                 .into()
         }
         OutlineError::Unsaid(layer) => {

@@ -10,6 +10,8 @@ pub(super) struct Seen {
     fill: String,
     stroke: String,
     dashes: String,
+    /// What hides parts of it.
+    pub(super) cut_off: Option<&'static str>,
     visible: bool,
     displayed: bool,
 }
@@ -19,7 +21,7 @@ impl Seen {
     pub(super) fn first() -> Self {
         let (fill, stroke) = ("black".to_owned(), "none".to_owned());
         let dashes = "none".to_owned();
-        Self { group: None, fill, stroke, dashes, visible: true, displayed: true }
+        Self { group: None, fill, stroke, dashes, cut_off: None, visible: true, displayed: true }
     }
 
     /// As it is within an element.
@@ -37,6 +39,7 @@ impl Seen {
             fill: or("fill", &self.fill),
             stroke: or("stroke", &self.stroke),
             dashes: or("stroke-dasharray", &self.dashes),
+            cut_off: self.cut_off.or_else(|| cut_off(node)),
             visible: match shown.as_deref() {
                 Some("hidden" | "collapse") => false,
                 Some("visible") => true,
@@ -66,6 +69,13 @@ impl Seen {
             _ => None,
         }
     }
+}
+
+/// What hides parts of an element, where something does.
+fn cut_off(node: Node) -> Option<&'static str> {
+    let names = [("clip-path", "clip path"), ("mask", "mask")];
+    let is_set = |name: &str| property(node, name).is_some_and(|value| value != "none");
+    names.into_iter().find(|(name, _)| is_set(name)).map(|(_, words)| words)
 }
 
 /// A property by its style, else by its attribute.

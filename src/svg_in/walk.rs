@@ -57,10 +57,19 @@ fn drawn(node: Node, place: &Motion, seen: &Seen) -> What {
         (Some(why), _) => What::Hidden(format!("{name} {why}")),
         (None, Err(words)) => What::Strange(words),
         (None, Ok(_)) if place.flattens() => What::Strange(format!("{name} scaled to nothing")),
+        (None, Ok(_)) if seen.cut_off.is_some() => {
+            What::Strange(format!("{name} with a {}", seen.cut_off.unwrap_or_default()))
+        }
         (None, Ok(all)) => {
             What::Drawn(all.iter().flat_map(|course| course.mapped(place)).collect())
         }
     }
+}
+
+/// The text of an element in one row.
+fn words(node: Node) -> String {
+    let parts = node.descendants().filter(Node::is_text).filter_map(|part| part.text());
+    parts.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
 }
 
 struct Walk<'a> {
@@ -105,12 +114,12 @@ impl Walk<'_> {
                 }
             }
             "use" => return self.again(node, &place, &seen, deep),
-            "text" | "image" => self.push(node, &seen, What::Idle),
+            "text" | "image" => self.push(node, &seen, What::Idle(words(node))),
             "style" => {
                 // Rules that hide or dash elements are not applied: they are not read.
                 let text = node.text().unwrap_or_default();
                 if ["display", "visibility", "dasharray"].iter().any(|word| text.contains(word)) {
-                    self.push(node, &seen, What::Idle);
+                    self.push(node, &seen, What::Idle(String::new()));
                 }
             }
             _ if SHAPES.contains(&name) => {

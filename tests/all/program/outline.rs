@@ -141,3 +141,115 @@ fn faults_are_said_with_their_places_and_damage_is_refused() {
     let (code, said) = run(folder.path(), &["outline", "cut.dxf"]);
     assert!(code == Some(2) && said.contains("cannot read cut.dxf: it is truncated"), "{said}");
 }
+
+/// A file of another format is called by what it is.
+#[test]
+fn files_of_other_formats_are_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let files: [(&[u8], &str); 7] = [
+        (b"", "it is empty, neither DXF nor SVG"),
+        (b"AC1032\0\0\0\0", "it is a DWG file"),
+        (b"PK\x03\x04\0\0", "it is a zip archive"),
+        (b"%PDF-1.7\n", "it is a PDF file"),
+        (b"ISO-10303-21;\nHEADER;", "it is a STEP file"),
+        (b"\x89PNG\r\n", "it is a picture made of pixels"),
+        (b"G01 X0 Y0\n", "it is a file of another format"),
+    ];
+    for (bytes, words) in files {
+        fs::write(folder.path().join("a.dxf"), bytes).unwrap();
+        let (code, said) = run(folder.path(), &["outline", "a.dxf"]);
+        assert!(code == Some(2) && said.contains(&format!("cannot read a.dxf: {words}")), "{said}");
+    }
+}
+
+/// A row to fill in may be written straight to the file it is for; a wrong cell is said with its
+/// place.
+#[test]
+fn a_row_to_fill_in_can_be_written_to_its_own_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("tables/rod-end.csv");
+    fs::create_dir(folder.path().join("tables")).unwrap();
+    fs::write(&file, "").unwrap();
+    let blank = done(folder.path(), &["tables", "rod-end", "--add"]);
+    let row = |bore: &str| {
+        let filled = blank.replace("\nNAME, ,", &format!("\nmine, {bore},"));
+        assert_ne!(filled, blank);
+        fs::write(&file, filled).unwrap();
+        run(folder.path(), &["tables", "rod-end"])
+    };
+    let (code, said) = row("10 mm");
+    assert!(code == Some(0) && said.contains("\nmine "), "{said}");
+    let (code, said) = row("10 kg");
+    assert!(code == Some(1) && said.contains("`bore` is a length, but this is a mass"), "{said}");
+    let (code, said) = run(folder.path(), &["tables", "rodend", "--add"]);
+    assert!(code != Some(0) && !said.contains("NAME"), "{said}");
+    fs::write(&file, blank).unwrap();
+    let (code, said) = run(folder.path(), &["tables", "rod-ends", "--add"]);
+    assert!(code == Some(2) && said.contains("did you mean `rod-end`?"), "{said}");
+}
+
+/// The picture is never written over the file that was read, nor under a name that hides its
+/// format.
+#[test]
+fn the_picture_is_not_written_over_the_outline_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let drawn = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" viewBox=\"0 0 40 30\">\
+                 <path d=\"M0 0H40V30H0z\"/></svg>";
+    fs::write(folder.path().join("a.svg"), drawn).unwrap();
+    for (name, words) in [
+        ("a.svg", "it is the outline file itself"),
+        ("./a.svg", "it is the outline file itself"),
+        ("a.dxf", "its name must end in `.svg`"),
+    ] {
+        let (code, said) = run(folder.path(), &["outline", "a.svg", "--picture", name]);
+        assert!(code == Some(2) && said.contains(words), "{said}");
+    }
+    assert_eq!(fs::read_to_string(folder.path().join("a.svg")).unwrap(), drawn);
+    done(folder.path(), &["outline", "a.svg", "--picture", "b.svg"]);
+    assert!(folder.path().join("b.svg").exists());
+}
+
+/// What is shown in part is not cut whole.
+#[test]
+fn shapes_with_a_clip_path_or_a_mask_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let within = |group: &str| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" viewBox=\"0 0 40 30\">\
+             <clipPath id=\"c\"><circle cx=\"9\" cy=\"9\" r=\"5\"/></clipPath>\
+             <g {group}><rect width=\"40\" height=\"30\"/></g></svg>"
+        );
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        run(folder.path(), &["outline", "a.svg"])
+    };
+    for (group, words) in [
+        ("clip-path=\"url(#c)\"", "it has 1 rect with a clip path"),
+        ("style=\"mask: url(#c)\"", "it has 1 rect with a mask"),
+    ] {
+        let (code, said) = within(group);
+        assert!(code == Some(1) && said.contains(words), "{said}");
+    }
+    let (code, said) = within("clip-path=\"none\"");
+    assert!(code == Some(0) && said.contains("# plate: 40 x 30 mm"), "{said}");
+}
+
+/// A layer `Sketch` is no etching; a bend line among the outline is said to want its own layer.
+#[test]
+fn names_of_layers_and_loose_lines_are_understood() {
+    let folder = tempfile::tempdir().unwrap();
+    let drawn = |group: &str, more: &str| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" viewBox=\"0 0 40 30\">\
+             <g id=\"{group}\"><path d=\"M0 0H40V30H0z{more}\"/></g></svg>"
+        );
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        run(folder.path(), &["outline", "a.svg"])
+    };
+    let (code, said) = drawn("Sketch 1", "");
+    assert!(code == Some(0) && said.contains("cut (it has contours that can be cut)"), "{said}");
+    let (code, said) = drawn("Etching", "");
+    assert!(code == Some(1) && said.contains("mark (its name has `etch`)"), "{said}");
+    assert!(said.contains("there are no lines") && said.contains("`CUT = \"cut\"`"), "{said}");
+    let (code, said) = drawn("0", "M0 12H50");
+    assert!(code == Some(1) && said.contains("a bend line, a mark or a note"), "{said}");
+}
