@@ -6,6 +6,7 @@
 //! and y away from it.
 
 mod bead;
+mod bears;
 mod bevel;
 mod blank;
 mod captured;
@@ -70,6 +71,7 @@ use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
 pub use bead::Bead;
+pub use bears::Bears;
 pub use bevel::Bevel;
 pub use face::Cope;
 pub use face::CornerStep;

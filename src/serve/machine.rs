@@ -280,7 +280,13 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
             "state": [usize::from(of.is_contact()), usize::from(!of.is_contact() && of.is_short())],
         })
     });
-    rows.take(MAX).collect()
+    let bolted = machine.bolted.iter().map(|of| {
+        json!({
+            "between": of.bodies.map(|i| machine.bodies[i].words()),
+            "clearance": of.words(), "required": "", "state": [0, 0],
+        })
+    });
+    rows.take(MAX).chain(bolted).collect()
 }
 
 /// No more clearances than these are shown. Our choice: what is further apart is of no interest.
