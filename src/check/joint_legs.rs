@@ -67,15 +67,18 @@ fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
         show(room - likely),
         show(room - worst)
     );
+    // In tenths of a millimetre, so that it fits when it is followed.
+    let fits = ((room - likely) * 10.0).floor() / 10.0;
     let thick =
-        format!("make these layers {} thick together, or set the legs further apart", show(room));
+        format!("make these layers {} thick together, or set the legs further apart", show(fits));
     if least > set + ROUNDING {
-        let headline = format!("{stack} is {} thick: they are {} apart", show(least), show(set));
+        let headline =
+            format!("{stack} is {} thick, but the legs are {} apart", show(least), show(set));
         return Some(Finding::stop(CODE, headline).help(thick));
     }
     if !legs.is_empty && most > room - likely + ROUNDING {
         let headline = format!(
-            "{stack} is up to {} thick and may not fit: coated, they are {} apart",
+            "{stack} is up to {} thick and may not fit: coated, the legs are {} apart",
             show(most),
             show(room)
         );
@@ -92,7 +95,7 @@ fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
             subject.name()
         ),
         false => format!(
-            "{stack} is {} thick: coated, they are {} apart",
+            "{stack} is only {} thick: coated, the legs are {} apart",
             show(least),
             show(widest - film)
         ),

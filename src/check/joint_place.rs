@@ -153,7 +153,7 @@ fn apart(subject: &JointSubject, met: &Met, [one, other]: &[String; 2]) -> Optio
         );
         return Some(
             Finding::stop(CODE, headline)
-                .help("correct the points of one of them, or take layers out of `stack`"),
+                .help("correct the points of one of them, or remove layers from `stack`"),
         );
     }
     if most <= meeting.stack + slack {

@@ -5,8 +5,8 @@
 //! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
 //! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
 //! given. A link is checked over its whole adjustment, its `travel` and its `swing`. A part that is
-//! joined to a tube or another round body by `touches`, and is nearer to its axis than half of its radius:
-//! a caution.
+//! joined to a tube or another round body by `touches`, and penetrates it by more than half its radius: a
+//! caution.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -82,14 +82,13 @@ pub fn too_near(of: &Between) -> Finding {
 /// named and what a finding of them is about.
 pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Finding {
     let [one, other] = both.each_ref().map(|(words, _)| words);
-    let headline = format!("{one} reaches into {other}, past half of its radius");
+    let headline = format!("{one} penetrates {other} by more than half its radius");
     let finding = Finding::caution(CODE, headline)
         .note("they are joined by `touches`, so that the distance between them is not judged");
     let finding = both.into_iter().fold(finding, |finding, (_, (here, about))| {
         let finding = finding.at(here, "");
         about.into_iter().fold(finding, Finding::about)
     });
-    finding.help(
-        "correct the points, or make the part shorter; where it goes through a slot, this is right",
-    )
+    finding
+        .help("correct the points or shorten the part; ignore this where it passes through a slot")
 }

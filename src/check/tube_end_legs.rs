@@ -32,15 +32,16 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
     let Some([gap, off]) = legs.nearest(of.gap.map(|(given, _)| given)) else {
         let (why, help) = match legs.gaps.is_empty() {
             true => (
-                "no two of its legs face each other",
+                "no two of them face each other",
                 "name a part with a leg on either side of the tube, or flat plates",
             ),
             false => (
-                "several of its legs face each other",
+                "more than two of them face each other",
                 "add `gap`, how far apart the two legs are that the tube goes between",
             ),
         };
-        let headline = format!("not judged: whether {} fits into {part}: {why}", words(of));
+        let headline =
+            format!("not judged: whether {} fits between the legs of {part}: {why}", words(of));
         return Some(Finding::caution(CODE, headline).help(help));
     };
     if let Some((given, at)) = of.gap.filter(|(given, _)| (given - gap).abs() > DIFFERS) {
@@ -77,7 +78,7 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "the legs of {part} leave {} more than {} needs: the bolt would bend them",
+        "the legs of {part} are {} further apart than {} needs: the bolt would bend them",
         show(of, play),
         words(of)
     );

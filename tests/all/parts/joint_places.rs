@@ -231,11 +231,11 @@ fn the_legs_of_a_bent_part_are_as_far_apart_as_their_stack() {
     one(
         &spacer("40"),
         Weight::Stop,
-        "between the legs of `cl` is 40 mm thick: they are 30 mm apart",
+        "between the legs of `cl` is 40 mm thick, but the legs are 30 mm apart",
     );
     one(&spacer("30"), Weight::Caution, "is up to 30 mm thick and may not fit");
     assert_eq!(spacer("29.3"), []);
-    one(&spacer("20"), Weight::Caution, "is 20 mm thick: coated, they are 30 mm apart");
+    one(&spacer("20"), Weight::Caution, "is only 20 mm thick: coated, the legs are 30 mm apart");
     let wanted = "the legs of `cl` are 30 mm apart, and the stack of joint `j` has nothing between";
     one(&of_legs("", eyes, ""), Weight::Caution, wanted);
     let base = of_legs("", ["centre", "far eye"], "");

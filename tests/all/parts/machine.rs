@@ -284,7 +284,7 @@ fn texts_of_a_job_say_lengths_by_points() {
 /// A plate of 100 × 100 mm square to a tube of 48.3 mm, with its edge so far from the axis: at 24.15 mm it
 /// touches, at 0 it is through.
 #[test]
-fn a_part_that_reaches_into_its_tube_is_a_caution() {
+fn a_part_that_penetrates_its_tube_is_a_caution() {
     let of = |x: f64, touches: &str| {
         let text = format!(
             "process = \"laser\"\n[points]\nfoot = [\"0 mm\", \"0 mm\", \"-500 mm\"]\nhead = [\"0 mm\", \"0 mm\", \"500 mm\"]\n\
@@ -301,7 +301,7 @@ fn a_part_that_reaches_into_its_tube_is_a_caution() {
     };
     let touches = "touches = [\"leg\"]\n";
     assert_eq!(of(84.2, touches), []);
-    let wanted = "part `b` reaches into obstacle `leg`, past half of its radius";
+    let wanted = "part `b` penetrates obstacle `leg` by more than half its radius";
     assert_eq!(of(60.0, touches), [(Weight::Caution, wanted.to_owned())]);
     let free = of(60.0, "");
     assert!(free.len() == 1 && free[0].0 == Weight::Stop, "{free:?}");

@@ -306,7 +306,11 @@ fn the_legs_of_a_bent_part_are_compared_with_the_tube() {
     assert!(says(&of("39 mm", ""), Weight::Caution, "39 mm apart, may be too close"));
     let right = of("40 mm", "");
     assert!(!right.iter().any(|(_, words)| words.contains("the legs of")), "{right:?}");
-    assert!(says(&of("50 mm", ""), Weight::Caution, "leave 11.6 mm more than the end of tube"));
+    assert!(says(
+        &of("50 mm", ""),
+        Weight::Caution,
+        "are 11.6 mm further apart than the end of tube"
+    ));
     let other = of("30 mm", "gap = \"40 mm\"");
     assert!(says(&other, Weight::Stop, "the legs of `cl` are 30 mm apart, not 40 mm"), "{other:?}");
 }
@@ -316,7 +320,7 @@ fn the_legs_of_a_bent_part_are_compared_with_the_tube() {
 fn an_angle_beside_a_tube_is_not_judged() {
     let part = "[[part]]\nrecipe = \"angle\"\nname = \"an\"\nsheet = \"4\"\nquantity = 2\n";
     let found = of_end(part, "cheeks = \"an\"");
-    let wanted = "not judged: whether the end of tube `leg` fits into `an`";
+    let wanted = "not judged: whether the end of tube `leg` fits between the legs of `an`";
     assert!(says(&found, Weight::Caution, wanted), "{found:?}");
 }
 
