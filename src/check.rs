@@ -31,6 +31,7 @@ mod insert;
 mod joint_bolt;
 mod joint_holes;
 mod joint_laminate;
+mod joint_legs;
 mod joint_place;
 mod joint_placed;
 mod joint_seat;
@@ -75,6 +76,8 @@ mod sunk_head;
 mod thread_name;
 mod tube_collision;
 mod tube_end;
+mod tube_end_legs;
+mod tube_end_subject;
 mod web;
 mod weld_bend;
 mod weld_leg;
@@ -83,9 +86,12 @@ mod wrench_clearance;
 
 use crate::check::check_of::CheckOf;
 use crate::diag::Finding;
+pub(crate) use joint_placed::Legs;
 pub(crate) use joint_placed::MEASURED;
 pub(crate) use joint_placed::Meeting;
-pub(crate) use joint_placed::Placed;
+pub(crate) use joint_placed::Met;
+pub(crate) use joint_placed::Overlap;
+pub(crate) use joint_placed::Together;
 pub(crate) use joints::JOINT_CHECKS;
 pub(crate) use joints::joint;
 pub use limits::Limits;
@@ -96,17 +102,19 @@ pub(crate) use links::LINK_CHECKS;
 pub use links::LinkCheck;
 pub use links::link;
 pub use machine_clearance::Between;
+pub(crate) use machine_clearance::reaches_into;
 pub use machine_clearance::too_near;
 pub use measured_points::machine_points;
 pub use oven::Coated;
 pub use oven::coated;
 pub(crate) use spacer::Spacer;
 pub use subject::Subject;
-pub(crate) use tube_end::CapSubject;
-pub(crate) use tube_end::Count;
-pub(crate) use tube_end::TabSubject;
-pub(crate) use tube_end::TubeEndSubject;
 pub(crate) use tube_end::tube_end;
+pub(crate) use tube_end_subject::CapSubject;
+pub(crate) use tube_end_subject::CheekLegs;
+pub(crate) use tube_end_subject::Count;
+pub(crate) use tube_end_subject::TabSubject;
+pub(crate) use tube_end_subject::TubeEndSubject;
 
 /// A check of parts.
 pub type Check = CheckOf<fn(&Subject) -> Vec<Finding>>;
@@ -283,7 +291,7 @@ pub(crate) const CHECKS: &[Check] = &[
 /// The checks of the machine and of ends of tubes: each with its code, and its own description.
 const OF_JOBS: [(&str, &str); 2] = [
     (machine_clearance::CODE, include_str!("check/machine_clearance.rs")),
-    (tube_end::CODE, include_str!("check/tube_end.rs")),
+    (tube_end_subject::CODE, include_str!("check/tube_end.rs")),
 ];
 
 /// Every check by its code, those of links and joints behind, with its own description. Some look at

@@ -73,6 +73,7 @@ pub use stock::Stock;
 pub use titled::Titled;
 pub(crate) use tube::CopedTube;
 pub(crate) use tube::ENDS;
+pub(crate) use tube_end::Cheeks;
 pub use tube_end::TubeEnd;
 pub use tube_end::TubeEnds;
 pub use weldment::Weldment;

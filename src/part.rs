@@ -5,6 +5,7 @@
 //! face that a bend carries, x runs along the edge from its midpoint and y away from it.
 
 mod bead;
+mod bears;
 mod bevel;
 mod blank;
 mod captured;
@@ -69,6 +70,7 @@ use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
 pub use bead::Bead;
+pub use bears::Bears;
 pub use bevel::Bevel;
 pub use face::Cope;
 pub use face::CornerStep;

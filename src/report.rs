@@ -35,6 +35,7 @@ pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
 pub(crate) use bend::made;
 pub use beside::Beside;
+pub use clearance::BoltedRow;
 pub use clearance::ClearanceRow;
 pub(crate) use corner::corners;
 pub use finding::FeatureRow;
@@ -117,6 +118,9 @@ pub struct Report {
     /// The clearances between the bodies of the machine, if the job has one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub clearances: Vec<ClearanceRow>,
+    /// Parts of one joint that are in the machine: judged as one, not by their clearance.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub bolted_together: Vec<BoltedRow>,
     /// The ends of tubes with everything that belongs to them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tube_ends: Vec<TubeEndRow>,
@@ -235,6 +239,7 @@ pub(crate) fn report(input: &Input) -> Report {
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
         clearances: clearance::rows(input.machine),
+        bolted_together: clearance::bolted(input.machine),
         tube_ends: tube_end::rows(input.job, input.solved),
         joints: joint::rows(input.job, input.solved),
         masking: masking::rows(input),

@@ -16,6 +16,7 @@ mod joint_places;
 mod joints;
 mod kept;
 mod leg_room;
+mod legs;
 mod line;
 mod link_loads;
 mod link_tubes;
@@ -40,9 +41,9 @@ pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub(crate) use joints::joint_of;
 pub(crate) use joints::joints;
-pub(crate) use joints::joints_of;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
+pub(crate) use machine::BoltedTogether;
 pub use machine::Machine;
 pub(crate) use machine::machine;
 pub(crate) use names::assembly_name;
@@ -74,6 +75,7 @@ use crate::job::Shelf;
 use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::solve::gathered::gathered;
+use crate::solve::joints::Joints;
 use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
@@ -192,8 +194,9 @@ pub fn looked_at(
     for part in &mut stopped {
         part.issue = Issue::of_none(geometry::hash(job, part));
     }
+    let joints = joints::work_out(job, &mut good);
     let machine = machine::machine(job, &good);
-    let among = among_parts(job, &good, machine.as_ref());
+    let among = among_parts(job, &good, (machine.as_ref(), &joints));
     all_stop |= stops(&among);
     findings.extend(among);
     findings.extend(geometry::not_raised(job, &good));
@@ -213,11 +216,15 @@ fn stops(found: &[Finding]) -> bool {
 }
 
 /// The findings between the parts: in the machine, in joints, at the ends of tubes.
-fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Finding> {
+fn among_parts(
+    job: &Job,
+    good: &[Solved],
+    (machine, joints): (Option<&Machine>, &Joints),
+) -> Vec<Finding> {
     let mut findings = in_machine(job, machine);
-    let joints = joints(job, good);
-    findings
-        .extend(joints.findings(job, good, &|bolted| joint_places::placed(good, machine, bolted)));
+    findings.extend(
+        joints.findings(job, good, &|bolted| joint_places::together(job, good, machine, bolted)),
+    );
     findings.extend(tube_ends::findings(job, good));
     findings
 }

@@ -29,11 +29,12 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
         return Vec::new();
     }
     let mut tasks = Vec::new();
-    tasks.extend(solved.iter().flat_map(|of| part::tasks(job, of)));
-    tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
-    tasks.extend(joint::tasks(job, solved));
-    tasks.extend(tube_end::tasks(job, solved));
+    // Tubes and links first, then what is set on them.
     tasks.extend(job.tubes.iter().flat_map(|tube| of_tube(job, tube)));
+    tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
+    tasks.extend(tube_end::tasks(job, solved));
+    tasks.extend(solved.iter().flat_map(|of| part::tasks(job, of)));
+    tasks.extend(joint::tasks(job, solved));
     tasks.extend(job.weldments.iter().map(of_weldment));
     tasks.extend(masking(job, solved).into_iter().map(|masking| {
         let what = format!("{} {}, {}.", masking.cover.word(), masking.what, masking.place);

@@ -16,8 +16,8 @@ use crate::solve::Solved;
 
 /// Everything to buy for the joints; equal items are one row.
 pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
-    let joints = solve::joints(job, solved).bolted;
-    let rows = joints.iter().flat_map(|bolted| of_joint(job, bolted));
+    let joints = solve::joints(job, solved).into_iter();
+    let rows = joints.flat_map(|bolted| of_joint(job, bolted));
     let mut all: Vec<Hardware> = Vec::new();
     for row in rows {
         let is_alike = |other: &&mut Hardware| {

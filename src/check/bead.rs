@@ -160,17 +160,18 @@ fn stretched(bead: &Bead) -> Option<Fault> {
     })
 }
 
-/// A washer that would lie on it.
+/// A washer, bolt head or nut that would lie on it.
 fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let rooms = subject.holes().filter_map(|(flat, hole)| {
-        let radius = hole.washer()? / 2.0;
+        let (bears, outside) = hole.bears()?;
         let centre = flat.outline.bounds().centre();
         let apart = placed.lines.iter().map(|line| (line.nearest(centre) - centre).hypot());
-        Some((apart.fold(f64::INFINITY, f64::min) - radius - placed.bead.width / 2.0, hole))
+        let apart = apart.fold(f64::INFINITY, f64::min);
+        Some((apart - (outside + placed.bead.width) / 2.0, bears, hole))
     });
-    let (room, hole) = rooms.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (room, bears, hole) = rooms.min_by(|a, b| a.0.total_cmp(&b.0))?;
     short(room, 0.0).then(|| {
-        let what = format!("is below the washer of hole `{}`", hole.name);
+        let what = format!("is below the {bears} hole `{}`", hole.name);
         Fault::caution("washer", what, format!("move it {} away", subject.show(-room)))
     })
 }

@@ -126,19 +126,19 @@ fn stretched(flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     })
 }
 
-/// A washer of the hole beside it that would lie on the lip.
+/// A washer, bolt head or nut of the hole beside it that would lie on the lip.
 fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
     let beside = subject.holes().filter(|(other, _)| other.id != flat.id);
     let washers = beside.filter_map(|(other, hole)| {
-        let washer = hole.washer()?;
+        let (bears, outside) = hole.bears()?;
         let apart = (other.outline.bounds().centre() - centre).hypot();
-        Some((apart - (flare.outside + washer) / 2.0, washer, hole))
+        Some((apart - (flare.outside + outside) / 2.0, (bears, outside), hole))
     });
-    let (room, washer, hole) = washers.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (room, (bears, outside), hole) = washers.min_by(|a, b| a.0.total_cmp(&b.0))?;
     short(room, 0.0).then(|| {
-        let [wide, more] = [washer, -room].map(|mm| subject.show(mm));
-        let what = format!("is below the washer of hole `{}`, Ø{wide}", hole.name);
+        let [wide, more] = [outside, -room].map(|mm| subject.show(mm));
+        let what = format!("is below the {bears} hole `{}`, Ø{wide}", hole.name);
         Fault::caution("washer", what, format!("move them {more} further apart"))
     })
 }

@@ -1,14 +1,19 @@
-//! Parts of one joint that do not meet where the machine has them.
+//! Parts of one joint that do not meet where the machine has them, and legs that do not suit their stack.
 //!
 //! # Looks for
-//! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm,
-//! whose holes are more than 5 mm off each other beyond what the bolt allows or at more than 10°, or
-//! that leave less room than the stack between them takes: stops. Holes that are more than 1 mm off
-//! or at more than 3°, and a gap that no layer of the stack fills: cautions.
+//! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm, or by more than
+//! three quarters of the thinner sheet where that is less; whose holes are more than 5 mm off each other
+//! beyond what the bolt allows or at more than 10°; or that leave less room than the stack between them
+//! needs: stops. Holes that are more than 1 mm off or at more than 3°, and a gap that no layer of the stack
+//! fills: cautions. Two legs of one formed part, both in the stack: holes that do not line up in one
+//! piece, and layers that are thicker than the legs are apart: stops. Layers that may not go in once
+//! the legs are coated and with their likely tolerances, or leave more play than half a millimetre and
+//! than twice what those tolerances take: cautions.
 //!
 //! # Why it matters
 //! Parts of one joint touch, so that the machine does not report them. Where the points put them into
 //! each other, or apart, the parts do not go together as they are measured, or the bolt is too short.
+//! Legs that are too far apart for their layers are bent by the bolt.
 //!
 //! # Example
 //! Two plates in one joint, placed 50 mm apart, with nothing between them in the stack.
@@ -19,13 +24,19 @@
 //!
 //! # Source
 //! 1 mm and 5 mm are those of a hole and its point, 3° about 1 mm of error over 20 mm, 10° what no
-//! washer takes up: our choice. Of several pieces of a part each is compared with the nearest of the
-//! other. Parts without a given position, and which side of a part faces the other, are not judged.
+//! washer takes up, three quarters of a sheet, and half a millimetre of play: our choice. A piece is
+//! compared with the nearest piece of every layer beside its own; plates that the points place are, not
+//! their layers between. The gap between legs: the tables `sheet-tolerance`, twice, and `tolerance`, for
+//! every bend between them. Parts without a given position, which side of a part faces the other, and
+//! how far bends move the holes of two legs off each other, are not judged.
 
+use crate::check::joint_legs;
 use crate::check::joint_placed::MEASURED;
 use crate::check::joint_placed::Meeting;
-use crate::check::joint_placed::Placed;
+use crate::check::joint_placed::Met;
+use crate::check::joint_placed::Overlap;
 use crate::check::joint_subject::JointSubject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::num;
 
@@ -38,40 +49,56 @@ const BLUNDER: f64 = 5.0;
 const TILTS: [f64; 2] = [3.0, 10.0];
 
 pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
-    let mut found: Vec<Finding> = Vec::new();
-    for placed in subject.placed {
+    let mut found: Vec<Finding> = joint_legs::look(subject);
+    found.extend(subject.together.overlaps.iter().map(|overlap| overlapping(subject, overlap)));
+    for met in &subject.together.met {
         let about = |finding: Finding| {
-            let finding = placed.plates.iter().fold(finding, |finding, plate| {
+            let finding = met.plates.iter().fold(finding, |finding, plate| {
                 finding.about(plate.about.clone()).at(plate.at, "")
             });
             finding.at(subject.bolted.joint.here, "in this joint")
         };
-        let all = judged(subject, placed).into_iter().map(about);
+        let all = judged(subject, met).into_iter().map(about);
         // Pieces in the same place give one finding.
         found.extend(all.filter(|finding| !found.contains(finding)).collect::<Vec<_>>());
     }
     found
 }
 
-fn judged(subject: &JointSubject, placed: &Placed) -> Vec<Finding> {
-    let words = placed.plates.map(|plate| format!("`{}`", plate.words()));
+fn overlapping(subject: &JointSubject, overlap: &Overlap) -> Finding {
+    let [one, other] = &overlap.parts;
+    let words = match one == other {
+        true => format!("two pieces of `{one}`"),
+        false => format!("`{one}` and `{other}`"),
+    };
+    let headline = format!(
+        "{words} of {} overlap by more than {} where they are placed",
+        subject.name(),
+        subject.show(overlap.by)
+    );
+    let finding = Finding::stop(CODE, headline);
+    let mut parts: Vec<&String> = overlap.parts.iter().collect();
+    parts.dedup();
+    let finding = parts.iter().fold(finding, |finding, part| {
+        let plates = || subject.bolted.plates().filter(|(_, plate)| plate.part == **part);
+        let about = plates().next().map(|(_, plate)| plate.about.clone());
+        let finding = finding.about(about.unwrap_or_else(|| About::part(part.as_str())));
+        plates().fold(finding, |finding, (_, plate)| finding.at(plate.at, ""))
+    });
+    let finding = finding.at(subject.bolted.joint.here, "in this joint");
+    finding.help("correct the points of one of them")
+}
+
+fn judged(subject: &JointSubject, met: &Met) -> Vec<Finding> {
+    let words = met.plates.map(|plate| format!("`{}`", plate.words()));
+    let meeting = &met.meeting;
     let mut found = Vec::new();
-    if placed.collide {
-        let [one, other] = placed.plates.map(|plate| format!("`{}`", plate.part));
-        let headline = format!(
-            "{one} and {other} of {} overlap by more than {} where they are placed",
-            subject.name(),
-            subject.show(MEASURED)
-        );
-        found.push(Finding::stop(CODE, headline).help("correct the points of one of them"));
-    }
-    let Some(meeting) = &placed.meeting else { return found };
     found.extend(tilted(meeting, &words));
     if meeting.tilt > TILTS[1] {
         return found;
     }
     found.extend(aside(subject, meeting, &words));
-    found.extend(apart(subject, (placed, meeting), &words));
+    found.extend(apart(subject, met, &words));
     found
 }
 
@@ -96,7 +123,7 @@ fn aside(subject: &JointSubject, meeting: &Meeting, [one, other]: &[String; 2]) 
         return None;
     }
     let headline = format!(
-        "the holes {one} and {other} do not meet where they are placed: their axes are {} apart, the \
+        "the holes {one} and {other} do not line up where they are placed: their axes are {} apart, the \
          bolt allows {}",
         subject.show(meeting.off),
         subject.show(meeting.allowed)
@@ -105,28 +132,28 @@ fn aside(subject: &JointSubject, meeting: &Meeting, [one, other]: &[String; 2]) 
         true => Finding::stop(CODE, headline),
         false => Finding::caution(CODE, headline),
     };
-    Some(finding.help("correct the points of one of them, or name the holes that meet"))
+    Some(finding.help("correct the points of one of them, or name the holes that line up"))
 }
 
 /// Less or more between two plates than the stack has.
-fn apart(
-    subject: &JointSubject,
-    (placed, meeting): (&Placed, &Meeting),
-    [one, other]: &[String; 2],
-) -> Option<Finding> {
+fn apart(subject: &JointSubject, met: &Met, [one, other]: &[String; 2]) -> Option<Finding> {
     let show = |mm: f64| subject.show(mm);
+    let meeting = &met.meeting;
     let slack = MEASURED + meeting.stack_off;
     let [least, most] = meeting.gap;
-    if least < meeting.stack - slack && !placed.collide {
+    let parts = met.plates.map(|plate| plate.part.as_str());
+    let is_both = |of: &Overlap| parts.iter().all(|part| of.parts.iter().any(|own| own == part));
+    let overlap = subject.together.overlaps.iter().any(is_both);
+    if least < meeting.stack - slack && !overlap {
         let headline = format!(
-            "{one} and {other} leave {} where they are placed: the stack between them is {}",
+            "{one} and {other} are {} apart where they are placed, too close for the stack between \
+             them: {} is needed",
             show(least.max(0.0)),
             show(meeting.stack)
         );
         return Some(
-            Finding::stop(CODE, headline).help(
-                "correct the points of one of them, or take what is not there out of `stack`",
-            ),
+            Finding::stop(CODE, headline)
+                .help("correct the points of one of them, or remove layers from `stack`"),
         );
     }
     if most <= meeting.stack + slack {
@@ -140,8 +167,8 @@ fn apart(
             show(meeting.stack)
         ),
         false => format!(
-            "{one} and {other} are {} apart where they are placed, and nothing in the stack is \
-             between them",
+            "{one} and {other} are {} apart where they are placed, with nothing between them in the \
+             stack",
             show(most)
         ),
     };

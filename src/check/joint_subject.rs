@@ -1,6 +1,6 @@
 //! What a check of joints looks at.
 
-use crate::check::joint_placed::Placed;
+use crate::check::joint_placed::Together;
 use crate::diag::Finding;
 use crate::joint::Bolted;
 use crate::num::on_grid;
@@ -10,8 +10,8 @@ use crate::quantity::Units;
 pub(crate) struct JointSubject<'a> {
     /// The joint.
     pub(super) bolted: &'a Bolted,
-    /// Its plates where the machine has them, two by two.
-    pub(super) placed: &'a [Placed<'a>],
+    /// Its parts together.
+    pub(super) together: &'a Together<'a>,
     /// How lengths are printed.
     pub(super) units: Units,
 }

@@ -5,7 +5,7 @@ use crate::check::joint_bolt;
 use crate::check::joint_holes;
 use crate::check::joint_laminate;
 use crate::check::joint_place;
-use crate::check::joint_placed::Placed;
+use crate::check::joint_placed::Together;
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
 use crate::joint::Bolted;
@@ -35,7 +35,7 @@ pub(crate) const JOINT_CHECKS: &[JointCheck] = &[
 ];
 
 /// The findings of all checks of a joint.
-pub(crate) fn joint(bolted: &Bolted, placed: &[Placed], units: Units) -> Vec<Finding> {
-    let subject = JointSubject { bolted, placed, units };
+pub(crate) fn joint(bolted: &Bolted, together: &Together, units: Units) -> Vec<Finding> {
+    let subject = JointSubject { bolted, together, units };
     JOINT_CHECKS.iter().flat_map(|check| (check.run)(&subject)).collect()
 }

@@ -4,7 +4,9 @@
 //! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch
 //! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
 //! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
-//! given. A link is checked over its whole adjustment, its `travel` and its `swing`.
+//! given. A link is checked over its whole adjustment, its `travel` and its `swing`. A part that is
+//! joined to a tube or another round body by `touches`, and penetrates it by more than half its radius: a
+//! caution.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -18,7 +20,7 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! Half of the radius: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
 //! our choice. Distances are never overstated: arcs count as chords outside the metal, within
 //! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
 //! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
@@ -74,4 +76,19 @@ pub fn too_near(of: &Between) -> Finding {
     let finding = finding.at(of.here[0], "");
     let finding = if of.here[0] == of.here[1] { finding } else { finding.at(of.here[1], "") };
     of.about.iter().flatten().fold(finding, |finding, about| finding.about(about.clone()))
+}
+
+/// What is said of a part that reaches into a tube that it is joined to; both in words, with where they are
+/// named and what a finding of them is about.
+pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Finding {
+    let [one, other] = both.each_ref().map(|(words, _)| words);
+    let headline = format!("{one} penetrates {other} by more than half its radius");
+    let finding = Finding::caution(CODE, headline)
+        .note("they are joined by `touches`, so that the distance between them is not judged");
+    let finding = both.into_iter().fold(finding, |finding, (_, (here, about))| {
+        let finding = finding.at(here, "");
+        about.into_iter().fold(finding, Finding::about)
+    });
+    finding
+        .help("correct the points or shorten the part; ignore this where it passes through a slot")
 }

@@ -3,13 +3,14 @@
 //! # Looks for
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
-//! closer together than the tube with all coatings and the play on both sides; a ground diameter
-//! larger than the tube, or no larger than its bore; a tab whose foot (its input `tube`) is cut for another tube; a
+//! closer together, or legs of a bent part that are, than the tube with all coatings and the play on both sides; a ground diameter
+//! larger than the tube, or no larger than its bore; a cap named as a tab or plate; a tab whose foot (its input `tube`) is cut for another tube; a
 //! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
 //! tube; layers of a joint between them that do not go in, bare or coated, or are more than 0.5 mm too thin
-//! (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! (our choice); legs of a bent part that are too close with their likely tolerances, or leave more play
+//! than half a millimetre and twice what those tolerances take; a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
 //! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes take:
 //! cautions.
 //!
@@ -31,17 +32,18 @@
 //! put a load on the cap. Half of the wall: our choice.
 
 use crate::check::spacer;
-use crate::check::spacer::Spacer;
+use crate::check::tube_end_legs;
+use crate::check::tube_end_subject::CODE;
+use crate::check::tube_end_subject::Count;
+use crate::check::tube_end_subject::TabSubject;
+use crate::check::tube_end_subject::TubeEndSubject;
+use crate::check::tube_end_subject::show;
+use crate::check::tube_end_subject::words;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fit::LANDING;
-use crate::fit::TubeEnd;
-use crate::num::on_grid;
-use crate::quantity::Units;
-
-pub(super) const CODE: &str = "tube-end";
 
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
@@ -58,72 +60,6 @@ const WALL_LEFT: f64 = 0.5;
 /// The largest clearance round the insert, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
 
-/// The end of a tube, and its findings.
-pub(crate) struct TubeEndSubject<'a> {
-    /// The end.
-    pub(crate) end: &'a TubeEnd,
-    /// Name of the tube.
-    pub(crate) tube: &'a str,
-    /// `start` or `end`.
-    pub(crate) which: &'static str,
-    /// The cap: its part, where it is named, outside and wall of the tube it is drawn for where it
-    /// says so, and how it sits by the part and by the job.
-    pub(crate) cap: Option<CapSubject<'a>>,
-    /// Minimum landing, mm, where the job says.
-    pub(crate) landing: Option<f64>,
-    /// How far the plates are set apart, where the job says.
-    pub(crate) gap: Option<(f64, Span)>,
-    /// What the tube measures where it is ground, where the job says.
-    pub(crate) ground: Option<(f64, Span)>,
-    /// The tabs whose feet are cut for a tube.
-    pub(crate) tabs: Vec<TabSubject<'a>>,
-    /// How many there are of the parts that no end before names.
-    pub(crate) counts: Vec<Count<'a>>,
-    /// What a joint has between the plates beside it.
-    pub(crate) spacer: Option<Spacer<'a>>,
-    /// The insert.
-    pub(crate) inside: Option<(&'a str, Span)>,
-    /// How lengths are printed.
-    pub(crate) units: Units,
-}
-
-/// A cap, and its findings.
-pub(crate) struct CapSubject<'a> {
-    /// Its part.
-    pub(crate) part: &'a str,
-    /// Where it is named.
-    pub(crate) at: Span,
-    /// Outside and wall of the tube it is drawn for, where it says so.
-    pub(crate) drawn_for: [Option<f64>; 2],
-    /// Whether the tube was cut for a cap inside.
-    pub(crate) cut_for_inside: bool,
-}
-
-/// A tab whose foot is cut for a tube.
-pub(crate) struct TabSubject<'a> {
-    /// Its part.
-    pub(crate) part: &'a str,
-    /// Its entry.
-    pub(crate) at: Span,
-    /// Outside diameter of the tube it is drawn for, mm.
-    pub(crate) drawn_for: f64,
-}
-
-/// How many of a part there are, and how many the tubes take.
-#[derive(Clone, Copy)]
-pub(crate) struct Count<'a> {
-    /// The part.
-    pub(crate) part: &'a str,
-    /// Where it is named.
-    pub(crate) at: Span,
-    /// What it is: cap, plate or tab.
-    pub(crate) what: &'static str,
-    /// How many the job makes.
-    pub(crate) made: u32,
-    /// How many its tubes take.
-    pub(crate) needed: u32,
-}
-
 /// What is wrong with the end of a tube.
 pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     // A cap of another tube gets no further finding.
@@ -135,10 +71,14 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     let ground = ground(of);
     // Of a tube that cannot be ground so the gap says nothing.
     let is_stopped = ground.as_ref().is_some_and(|finding| finding.weight == Weight::Stop);
-    let cheeks = if is_stopped { None } else { cheeks(of) };
+    let cheeks = match (is_stopped, &of.legs) {
+        (true, _) => None,
+        (false, Some(_)) => tube_end_legs::look(of),
+        (false, None) => cheeks(of),
+    };
     let others = [ground, cheeks, between(of), inside(of)];
     let own = of.tabs.iter().filter_map(|drawn| tab(of, drawn));
-    let own = own.chain(of.counts.iter().filter_map(too_few));
+    let own = own.chain(of.counts.iter().filter_map(too_few)).chain(of.caps.iter().map(is_cap));
     let all = cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).chain(own);
     all.map(|finding| finding.about(About::Tube(of.tube.to_owned()))).collect()
 }
@@ -155,6 +95,13 @@ fn tab(of: &TubeEndSubject, tab: &TabSubject) -> Option<Finding> {
     );
     let finding = Finding::stop(CODE, headline).about(About::part(tab.part)).at(tab.at, "");
     Some(finding.help(format!("give the tab `tube = \"{is}\"`")))
+}
+
+/// A cap that is named as a tab or plate.
+fn is_cap(&(part, at, what): &(&str, Span, &'static str)) -> Finding {
+    let headline = format!("`{part}` is a cap and cannot be a {what}: it closes the end of a tube");
+    let finding = Finding::stop(CODE, headline).about(About::part(part)).at(at, "");
+    finding.help(format!("write `cap = \"{part}\"`, or name the part of the {what}"))
 }
 
 /// A tube that is ground to more than it is, or through its wall.
@@ -192,14 +139,6 @@ fn ground(of: &TubeEndSubject) -> Option<Finding> {
         return None;
     };
     Some(finding.at(at, "").help("write what the tube measures where its weld is ground flush"))
-}
-
-fn show(of: &TubeEndSubject, mm: f64) -> String {
-    of.units.length(on_grid(mm))
-}
-
-fn words(of: &TubeEndSubject) -> String {
-    format!("the {} of tube `{}`", of.which, of.tube)
 }
 
 /// A cap of another tube, or one that sits otherwise than it was cut for.

@@ -42,9 +42,9 @@ const ARROW: [f64; 2] = [12.0, 3.0];
 /// The strip of every end that has tabs, by the names of their files without endings.
 pub(crate) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
     let of = |end: &TubeEnd| {
-        let tube = job.tubes.iter().find(|tube| tube.name == end.tube)?;
+        let tube = job.tube_of(end)?;
         (!end.tabs.is_empty()).then_some(())?;
-        Some((file(end), drawing(job, tube, end)?))
+        Some((file(end), drawing(job, &tube, end)?))
     };
     job.tube_ends.all.iter().filter_map(of).collect()
 }

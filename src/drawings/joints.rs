@@ -7,9 +7,8 @@ use crate::solve;
 use crate::solve::Solved;
 
 /// The lines of each joint: its holes by their letters with its bolt and stack, then how it is drilled.
-pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
-    let joints = solve::joints_of(job, all, solved);
-    joints.iter().flat_map(|bolted| of_joint(job, solved, sets, bolted)).collect()
+pub(super) fn lines(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
+    solved.joints.iter().flat_map(|bolted| of_joint(job, solved, sets, bolted)).collect()
 }
 
 fn of_joint(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> Vec<String> {

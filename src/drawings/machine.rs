@@ -120,10 +120,14 @@ fn clearances(job: &Job, machine: &Machine) -> Block {
         };
         [format!("{one} to {other}"), left, show(of.needed)].map(Cell::Words).to_vec()
     };
+    let bolted = machine.bolted.iter().map(|of| {
+        let [one, other] = of.bodies.map(|i| (i + 1).to_string());
+        [format!("{one} to {other}"), of.words(), String::new()].map(Cell::Words).to_vec()
+    });
     Block::Table(Table {
         heading: "Clearances".into(),
         beside: 1,
         heads: vec!["between".into(), format!("clearance, {unit}"), format!("required, {unit}")],
-        rows: machine.clearances.iter().take(MAX).map(row).collect(),
+        rows: machine.clearances.iter().take(MAX).map(row).chain(bolted).collect(),
     })
 }

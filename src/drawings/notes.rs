@@ -47,7 +47,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
-    lines.extend(joints::lines(job, all, solved, sets));
+    lines.extend(joints::lines(job, solved, sets));
     lines.extend(tube_end::lines(job, all, solved));
     lines.extend(fit::narrow(job, solved));
     lines.extend(fit::nut(job, solved));

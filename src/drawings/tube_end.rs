@@ -33,7 +33,10 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
     if let Some((own, [gap, _])) = asked.cheeks.as_ref().zip(fit.gap()).filter(|(c, _)| is(&c.part))
     {
         let apart = own.gap.map_or(gap, |(set, _)| set);
-        lines.push(format!("One each side of {of}: bare plates {} apart.", show(apart)));
+        lines.push(match end.legs {
+            Some(legs) => format!("Over {of}: legs {} apart, bare.", show(legs)),
+            None => format!("One each side of {of}: bare plates {} apart.", show(apart)),
+        });
     }
     for (tab, _) in asked.tabs.iter().filter(|(tab, _)| is(&tab.part)) {
         let clock = num::text(tab.clock.degrees(), 1);

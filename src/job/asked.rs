@@ -25,6 +25,7 @@ use crate::job::sheet::Sheet;
 use crate::job::stand::Stand;
 use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
+use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
 use crate::job::weldment::Weldment;
 use crate::joint::Joints;
@@ -215,6 +216,13 @@ impl<'a> Shelf<'a> {
 }
 
 impl Job {
+    /// The tube that an end belongs to: one of its own, else that of a link.
+    pub(crate) fn tube_of(&self, end: &TubeEnd) -> Option<CopedTube> {
+        let tube = self.tubes.iter().find(|tube| tube.name == end.tube).cloned();
+        let link = || self.links.iter().find(|link| link.name == end.tube && link.quantity > 0);
+        tube.or_else(|| link().map(CopedTube::of_link))
+    }
+
     /// What time and metal cost, where the shop says.
     pub fn rates(&self) -> Option<&Rates> {
         self.shop.as_ref()?.rates.as_ref()

@@ -19,6 +19,7 @@ use crate::job::tube_end::Cap;
 use crate::job::tube_end::Cheeks;
 use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
+use crate::link::Link;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -35,6 +36,7 @@ const FULL_CIRCLE: f64 = 360.0;
 pub(super) struct Known<'a> {
     pub(super) lines: &'a [Line],
     pub(super) sheets: &'a [Sheet],
+    pub(super) links: &'a [Link],
     pub(super) tables: &'a Tables,
     /// Whether all before could be read.
     pub(super) complete: bool,
@@ -46,8 +48,10 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> T
         return TubeEnds::default();
     }
     let mut ends: Vec<TubeEnd> = Vec::new();
+    let links = known.links.iter().map(CopedTube::of_link);
+    let all: Vec<CopedTube> = tubes.iter().cloned().chain(links).collect();
     for item in fields.list("tube_end") {
-        let Some(end) = one(item, tubes, known, fields.findings()) else { continue };
+        let Some(end) = one(item, &all, known, fields.findings()) else { continue };
         if let Some(first) = ends.iter().find(|of| of.tube == end.tube && of.end == end.end) {
             let headline = format!("the {} of tube `{}` is given twice", ENDS[end.end], end.tube);
             let finding = Finding::stop("duplicate-name", headline).at(end.here, "");
@@ -84,6 +88,11 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> 
     let here = named.map_or(item.span, |item| item.letters);
     let tube = named.and_then(|item| tube_of(item, tubes, known, findings));
     let end = which(&fields);
+    if let Some(tube) = tube
+        && !closed_by_bungs(&fields, &tube.name, known)
+    {
+        return None;
+    }
     let size = |key: &str| {
         let item = fields.get(key)?;
         entry::size(item, "write a length of more than 0", findings)
@@ -118,17 +127,40 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> 
         None => None,
         Some(cap) => Some(cap?),
     };
-    let is_cap = |part: &str| cap.as_ref().is_some_and(|cap| cap.part == part);
-    let tab = tabs.iter().find(|(tab, _)| is_cap(&tab.part)).map(|(_, at)| (*at, "tab"));
-    let plate = cheeks.as_ref().filter(|cheeks| is_cap(&cheeks.part)).map(|of| (of.at, "plate"));
-    if let Some(((at, what), cap)) = tab.or(plate).zip(cap.as_ref()) {
-        let headline =
-            format!("`{}` is the cap of this end, and cannot be a {what} of it", cap.part);
-        let finding = about(Finding::stop("tube-end", headline)).at(at, "");
-        findings.add(finding.at(cap.at, "the cap").help(format!("name the part of the {what}")));
+    let twice = cap.as_ref().and_then(|cap| cap_elsewhere(cap, &tabs, cheeks.as_ref()));
+    if let Some(finding) = twice {
+        findings.add(about(finding));
         return None;
     }
     Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
+}
+
+/// A cap whose part is a tab or plate of the same end as well.
+fn cap_elsewhere(cap: &Cap, tabs: &[(Tab, Span)], cheeks: Option<&Cheeks>) -> Option<Finding> {
+    let tab = tabs.iter().find(|(tab, _)| tab.part == cap.part).map(|(_, at)| (*at, "tab"));
+    let plate = cheeks.filter(|cheeks| cheeks.part == cap.part).map(|of| (of.at, "plate"));
+    let (at, what) = tab.or(plate)?;
+    let headline = format!("`{}` is the cap of this end, and cannot be a {what} of it", cap.part);
+    let finding = Finding::stop("tube-end", headline).at(at, "").at(cap.at, "the cap");
+    Some(finding.help(format!("name the part of the {what}")))
+}
+
+/// Whether an end of a link is given nothing that its bungs leave no place for.
+fn closed_by_bungs(fields: &Fields, name: &str, known: &Known) -> bool {
+    let is_link = known.links.iter().any(|link| link.name == name);
+    let closed = ["cap", "ground", "landing", "bung", "stub"];
+    let Some(entry) = closed.into_iter().find_map(|key| fields.entry(key)).filter(|_| is_link)
+    else {
+        return true;
+    };
+    let headline = format!("`{name}` is a link: its ends are closed by bungs");
+    let finding = Finding::stop("tube-end", headline).about(About::Link(name.to_owned()));
+    fields.add(
+        finding
+            .at(entry.key, "")
+            .help("remove this; an end of a link may have `tabs` and `cheeks`"),
+    );
+    false
 }
 
 fn tube_of<'a>(
@@ -142,7 +174,7 @@ fn tube_of<'a>(
     if found.is_none() && known.complete {
         let names: Vec<&str> = tubes.iter().map(|tube| tube.name.as_str()).collect();
         let help = match names.is_empty() {
-            true => "add a `[[tube]]` with this name".to_owned(),
+            true => "add a `[[tube]]` or a `[[link]]` with this name".to_owned(),
             false => instead(name, &names, "tubes are"),
         };
         let finding = Finding::stop("unknown-tube", format!("there is no tube `{name}`"));

@@ -83,7 +83,8 @@ pub fn read(
     let (mut tubes, machine) = in_machine(&fields, &points, tables, stands);
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
     let complete = findings.is_empty();
-    let known = ends_of_tubes::Known { lines: &lines, sheets: &sheets, tables, complete };
+    let known =
+        ends_of_tubes::Known { lines: &lines, sheets: &sheets, links: &links, tables, complete };
     let tube_ends = ends_of_tubes::read(&fields, &mut tubes, &known);
     let joints = joints::read(&fields, &lines, tables);
     let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));

@@ -14,6 +14,7 @@ use crate::document::Value;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
+use crate::link::Link;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -54,6 +55,22 @@ pub(crate) const ENDS: [&str; 2] = ["start", "end"];
 const MAX: u32 = 10_000;
 
 impl CopedTube {
+    /// The tube of a link, cut square between the shoulders of its bungs.
+    pub(crate) fn of_link(link: &Link) -> Self {
+        Self {
+            name: link.name.clone(),
+            quantity: link.quantity,
+            material: link.material.clone(),
+            outside: link.tube.measure("outside"),
+            wall: link.tube.measure("wall"),
+            length: link.setting().cut,
+            twist: Angle::ZERO,
+            ends: [None, None],
+            capped: [0.0, 0.0],
+            here: link.places.name,
+        }
+    }
+
     /// Over all, from long point to long point, mm.
     pub(crate) fn cut_length(&self) -> f64 {
         let coped: f64 = self.ends.iter().flatten().map(Cope::long).sum();

@@ -28,6 +28,8 @@ pub(crate) struct Plate {
     pub(crate) part: String,
     /// The hole or the set of holes.
     pub(crate) hole: String,
+    /// The face of the part that its holes are in.
+    pub(crate) face: usize,
     /// Of all its pieces that lie there one on the other.
     pub(crate) thickness: f64,
     /// How much thicker or thinner that may be.
@@ -147,6 +149,15 @@ impl Between {
             Self::Laminate(laminate, _) => laminate.tolerance,
             Self::Fill(fill) => fill.tolerance,
         }
+    }
+
+    /// How thick it may be, mm, once it is clamped: the least and the most.
+    pub(crate) fn range(&self) -> [f64; 2] {
+        let more = match self {
+            Self::Fill(fill) => fill.tolerance,
+            _ => self.over(),
+        };
+        [self.clamped() - self.under(), self.clamped() + more]
     }
 
     /// In words: `base-seat 4 mm`, `laminate 12 mm with sleeve 11.9 mm`.

@@ -1,4 +1,4 @@
-//! Whether a bolt passes all holes of a joint, each as far off as its tolerance allows.
+//! Whether a bolt goes through all holes of a joint, each as far off as its tolerance allows.
 //!
 //! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
 //! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
@@ -7,10 +7,11 @@
 //! Y14.5-2018, appendix B, from memory.) A place that is off by e as drawn takes 2e more. Between
 //! two plates a bolt finds its place: both clearances together are for both zones; where one hole may
 //! be narrower than the bolt, the width of the other is of no help. Of three plates and more each must
-//! pass alone, about the axes of the first.
+//! pass alone, about the axes of the first; none passes where two of them, with both clearances, do not.
 
 use crate::joint::bolted::Bolted;
 use crate::joint::layers::Plate;
+use crate::joint::line_up::line_up;
 use crate::num;
 use crate::recipe::Making;
 
@@ -19,7 +20,7 @@ use crate::recipe::Making;
 pub(crate) struct Passing<'a> {
     /// The plate, behind the one it is compared with.
     pub(crate) plates: [&'a Plate; 2],
-    /// The clearance beside the bolt, as drawn and bare.
+    /// What the holes of both leave beside the bolt, as drawn and bare; with a thread, that of the other.
     pub(crate) drawn: f64,
     /// The clearance at their narrowest, coated; of two, if one may be narrower than the bolt, that
     /// of the narrowest.
@@ -63,13 +64,46 @@ struct HoleAtBolt<'a> {
     /// How far it is off from the holes of the plate that all are compared with.
     off: f64,
     is_thread: bool,
+    /// Whether it is drilled along the axes of another plate.
+    follows: bool,
 }
 
 impl<'a> HoleAtBolt<'a> {
+    /// Whether it is the same hole of the same part.
+    fn same(&self, other: &Self) -> bool {
+        self.plate.part == other.plate.part && self.plate.hole == other.plate.hole
+    }
+
     /// The plate with the shortfall of its hole, if it may be narrower than the bolt.
     fn narrow(&self) -> Option<(&'a Plate, f64)> {
         (!self.is_thread && self.least < -ROUNDING).then_some((self.plate, -self.least))
     }
+}
+
+/// The plates behind the first that do not let the bolt through two by two, as drawn.
+fn apart<'a>(all: &[HoleAtBolt<'a>]) -> Vec<Passing<'a>> {
+    let mut found = Vec::new();
+    for (i, one) in all.iter().enumerate().skip(1) {
+        for other in &all[i + 1..] {
+            // What follows the axes of another plate is in line with it.
+            let follows = [one, other].iter().any(|of| of.follows);
+            if follows || one.same(other) {
+                continue;
+            }
+            let passing = Passing {
+                plates: [one.plate, other.plate],
+                drawn: one.drawn + other.drawn,
+                least: one.least + other.least,
+                narrow: Vec::new(),
+                zones: one.zone + other.zone,
+                off: line_up(&one.plate.holes, &other.plate.holes).worst,
+                rule: FLOATING,
+                is_alone: false,
+            };
+            found.extend(Some(passing).filter(Passing::is_blocked));
+        }
+    }
+    found
 }
 
 impl Plate {
@@ -91,7 +125,7 @@ impl Bolted {
                 true => (2.0 * self.joint.drilling, 0.0),
                 false => (self.zone(plate), self.off[i].worst),
             };
-            (plate.passage, zone, off)
+            (plate.passage, zone, off, follows)
         };
         self.passed(self.joint.bolt.measure("diameter"), &met)
     }
@@ -99,8 +133,9 @@ impl Bolted {
     /// Whether its pilot bolt passes the pilot holes, and the holes cut to size.
     pub(crate) fn pilot_passing(&self) -> Vec<Passing<'_>> {
         let Some((pilot, _)) = &self.joint.pilot else { return Vec::new() };
-        let met =
-            |(i, plate): (usize, &'_ Plate)| (plate.as_cut, self.zone(plate), self.off[i].worst);
+        let met = |(i, plate): (usize, &'_ Plate)| {
+            (plate.as_cut, self.zone(plate), self.off[i].worst, false)
+        };
         self.passed(pilot.measure("diameter"), &met)
     }
 
@@ -119,10 +154,10 @@ impl Bolted {
     fn passed<'a>(
         &'a self,
         bolt: f64,
-        met: &dyn Fn((usize, &'a Plate)) -> (f64, f64, f64),
+        met: &dyn Fn((usize, &'a Plate)) -> (f64, f64, f64, bool),
     ) -> Vec<Passing<'a>> {
         let of = |(i, plate): (usize, &'a Plate)| {
-            let (wide, zone, off) = met((i, plate));
+            let (wide, zone, off, follows) = met((i, plate));
             let cut = if plate.is_made_to(wide) { 0.0 } else { plate.cut[1] };
             HoleAtBolt {
                 plate,
@@ -131,12 +166,13 @@ impl Bolted {
                 zone,
                 off,
                 is_thread: plate.thread.is_some(),
+                follows,
             }
         };
         let all: Vec<HoleAtBolt> = self.plates().map(of).collect();
         let one = |of: &HoleAtBolt<'a>, with: &HoleAtBolt<'a>, zones: f64, rule| Passing {
             plates: [with.plate, of.plate],
-            drawn: of.drawn,
+            drawn: if with.is_thread || with.same(of) { of.drawn } else { of.drawn + with.drawn },
             least: of.least,
             narrow: of.narrow().into_iter().collect(),
             zones,
@@ -165,7 +201,8 @@ impl Bolted {
             }];
         }
         let first = all.first();
-        all.iter().filter_map(|of| Some(one(of, first?, of.zone, FLOATING))).collect()
+        let alone = all.iter().filter_map(|of| Some(one(of, first?, of.zone, FLOATING)));
+        alone.chain(apart(&all)).collect()
     }
 
     /// The plates whose pilot holes are not cleaned up by the last drill, each with the shortfall

@@ -124,7 +124,7 @@ impl Body {
     }
 
     /// Whether it is joined to another.
-    pub(super) fn joins(&self, other: &Self) -> bool {
+    pub fn joins(&self, other: &Self) -> bool {
         let names = |a: &Self, b: &Self| a.touches.contains(&b.set);
         names(self, other) || names(other, self)
     }

@@ -5,6 +5,7 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::num;
 use crate::num::on_grid;
+use crate::part::bears::Bears;
 use crate::part::blank::FromFile;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
@@ -77,6 +78,7 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         thread: None,
         circle: None,
         eye: false,
+        bears: Bears::Washer,
         span: file.span,
         depends: Vec::new(),
     })

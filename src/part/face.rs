@@ -8,6 +8,7 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::part::bead::Bead;
+use crate::part::bears::Bears;
 use crate::part::bevel::Bevel;
 use crate::part::flare::Flare;
 use crate::part::insert::Insert;
@@ -220,6 +221,8 @@ pub struct Hole {
     pub circle: Option<f64>,
     /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
     pub eye: bool,
+    /// What bears on the plate round it.
+    pub bears: Bears,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its size and place depend on.
@@ -258,9 +261,14 @@ impl Hole {
         self.row.as_deref().is_some_and(thread::is_named)
     }
 
-    /// Outside diameter of the washer of its fastener, mm, where a table has it.
-    pub(crate) fn washer(&self) -> Option<f64> {
-        self.of_row("washer_outside")
+    /// What bears on the plate round it, in words that end before the hole, and its outside diameter, mm,
+    /// where a table has it.
+    pub(crate) fn bears(&self) -> Option<(&'static str, f64)> {
+        match self.bears {
+            Bears::Washer => Some(("washer of", self.of_row("washer_outside")?)),
+            Bears::Joint(words, outside) => Some((words, outside)),
+            Bears::Nothing => None,
+        }
     }
 
     fn of_row(&self, field: &str) -> Option<f64> {

@@ -7,6 +7,7 @@ use crate::geom::Place;
 use crate::geom::Region;
 use crate::geom::heading;
 use crate::num::Angle;
+use crate::part::bears::Bears;
 use crate::part::blank;
 use crate::part::depends;
 use crate::part::face::Hole;
@@ -272,6 +273,7 @@ impl Shaped {
                 _ => None,
             },
             eye: set.eye,
+            bears: Bears::Washer,
             span: set.span,
             depends: depends::of(set, values),
         }

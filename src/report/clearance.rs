@@ -2,6 +2,7 @@
 
 use crate::machine::Clearance;
 use crate::num::on_grid;
+use crate::solve::BoltedTogether;
 use crate::solve::Machine;
 use serde::Serialize;
 
@@ -18,6 +19,25 @@ pub struct ClearanceRow {
     pub at_mm: [[f64; 3]; 2],
     /// Whether they touch or collide, or come nearer than they must.
     pub is_short: bool,
+}
+
+/// Two parts of one joint that are both in the machine: the checks of the joint judge them.
+#[derive(Clone, Debug, Serialize)]
+pub struct BoltedRow {
+    /// Both in words.
+    pub between: [String; 2],
+    /// The joint.
+    pub joint: String,
+}
+
+/// The parts of joints that are in the machine, two by two.
+pub(super) fn bolted(machine: Option<&Machine>) -> Vec<BoltedRow> {
+    let Some(machine) = machine else { return Vec::new() };
+    let row = |of: &BoltedTogether| BoltedRow {
+        between: of.bodies.map(|i| machine.bodies[i].words()),
+        joint: of.joint.clone(),
+    };
+    machine.bolted.iter().map(row).collect()
 }
 
 /// All that is left between bodies that are near each other, the tightest first.

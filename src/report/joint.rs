@@ -83,7 +83,7 @@ pub struct BearingRow {
 
 /// The rows of a job.
 pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
-    solve::joints(job, solved).bolted.iter().map(|bolted| row(job, bolted)).collect()
+    solve::joints(job, solved).into_iter().map(|bolted| row(job, bolted)).collect()
 }
 
 fn row(job: &Job, bolted: &Bolted) -> JointRow {

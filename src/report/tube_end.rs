@@ -117,7 +117,7 @@ fn row(end: &TubeEnd) -> TubeEndRow {
     let cheeks = end.asked.cheeks.as_ref().zip(end.fit.gap()).map(|(asked, gap)| CheeksRow {
         part: asked.part.clone(),
         gap_mm: gap.map(on_grid),
-        set_mm: asked.gap.map(|(gap, _)| on_grid(gap)),
+        set_mm: end.legs.or(asked.gap.map(|(gap, _)| gap)).map(on_grid),
     });
     let inside = end.asked.inside.as_ref().zip(end.fit.clear());
     let moved = |of: &PerDegree| PerDegreeRow {

@@ -30,7 +30,8 @@ impl Page<'_> {
             let figure = of_class("figure", "whole", self.picture(svg, words));
             out = out.and(figure.with(caption));
         }
-        if rows.is_empty() {
+        let bolted = &self.report.bolted_together;
+        if rows.is_empty() && bolted.is_empty() {
             return out;
         }
         let heads = &["Between", "and", "Clearance", "Required", "Result"];
@@ -46,6 +47,11 @@ impl Page<'_> {
             let [one, other] = [one, other].map(|body| Cell::html(Html::worded(&body)));
             let needed = self.length(Some(row.needed_mm));
             table.row([one, other, left.into(), needed.into(), result.to_owned().into()]);
+        }
+        for row in bolted {
+            let [one, other] = row.between.clone().map(|body| Cell::html(Html::worded(&body)));
+            let words = format!("joint {}, judged as one", row.joint);
+            table.row([one, other, Cell::default(), Cell::default(), words.into()]);
         }
         out.and(table.html()).and(of_class("p", "hint", CAUTION))
     }

@@ -90,3 +90,15 @@ pub(super) fn report() -> Value {
         },
     } })
 }
+
+/// Parts of one joint that are both in the machine.
+pub(super) fn bolted_together() -> Value {
+    let name = json!({ "type": "string", "minLength": 1 });
+    json!({ "type": "array", "minItems": 1, "description": "Parts of one joint that are both in the machine: the checks of the joint judge them", "items": {
+        "type": "object", "required": ["between", "joint"],
+        "properties": {
+            "between": { "type": "array", "items": name, "minItems": 2, "maxItems": 2 },
+            "joint": name,
+        },
+    } })
+}

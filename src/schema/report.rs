@@ -45,7 +45,7 @@ pub fn report() -> Value {
                 "type": "object", "required": ["stage", "of", "quantity", "what"],
                 "properties": { "stage": name(), "of": name(), "quantity": whole(), "what": name() },
             } },
-            "clearances": clearances(),
+            "clearances": clearances(), "bolted_together": joint::bolted_together(),
             "joints": joint::report(),
             "tube_ends": tube_end::report(),
             "as_built": as_built::report(),

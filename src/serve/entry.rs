@@ -364,8 +364,7 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
         }
         "tube_end" => {
             let end = all.tube_ends.all.get(of.index)?;
-            let tube = all.tubes.iter().find(|tube| tube.name == end.tube)?;
-            Some(drawings::tube_element(all, tube, room))
+            Some(drawings::tube_element(all, &all.tube_of(end)?, room))
         }
         "obstacle" => {
             let name = seen_name(job, &here)?;

@@ -65,9 +65,9 @@ fn named(job: &SeenJob, values: &mut Values) {
     for key in ["guide", "cap", "cheeks"] {
         values.options.insert(key, parts.clone());
     }
-    for key in ["tube", "stub"] {
-        values.options.insert(key, tubes.clone());
-    }
+    let links = all.links.iter().map(|link| plain(&link.name));
+    values.options.insert("tube", tubes.iter().cloned().chain(links).collect());
+    values.options.insert("stub", tubes);
 }
 
 /// The row of a joint by its name; nothing while one of its parts is stopped.

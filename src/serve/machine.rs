@@ -280,7 +280,13 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
             "state": [usize::from(of.is_contact()), usize::from(!of.is_contact() && of.is_short())],
         })
     });
-    rows.take(MAX).collect()
+    let bolted = machine.bolted.iter().map(|of| {
+        json!({
+            "between": of.bodies.map(|i| machine.bodies[i].words()),
+            "clearance": of.words(), "required": "", "state": [0, 0],
+        })
+    });
+    rows.take(MAX).chain(bolted).collect()
 }
 
 /// Maximum number of clearances shown. Our choice: larger ones are of no interest.

@@ -1,9 +1,12 @@
 //! The joints of a job with its solved parts.
 
+mod bears;
 mod threads;
 
+pub(crate) use bears::bears;
+
 use crate::check;
-use crate::check::Placed;
+use crate::check::Together;
 use crate::diag::About;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -33,38 +36,37 @@ use std::sync::Arc;
 const MAX_HOLES: usize = 100;
 
 /// The joints of a job.
-pub(crate) struct Joints {
+pub(super) struct Joints {
     /// The joints that can be assembled.
-    pub(crate) bolted: Vec<Bolted>,
+    bolted: Vec<Arc<Bolted>>,
     /// What cannot, and why.
     wrong: Vec<Finding>,
 }
 
-/// The joints whose parts are `solved`. One whose part is stopped waits for it.
-pub(crate) fn joints(job: &Job, solved: &[Solved]) -> Joints {
-    worked_out(job, solved, job.joints.all.iter())
+/// The joints of a job whose parts are solved, in its order: as they were worked out with the parts.
+pub(crate) fn joints<'a>(job: &Job, solved: &'a [Solved]) -> Vec<&'a Bolted> {
+    let of = |joint: &Arc<Joint>| {
+        let mut all = solved.iter().flat_map(|of| &of.joints);
+        all.find(|bolted| bolted.joint.here == joint.here).map(Arc::as_ref)
+    };
+    job.joints.all.iter().filter_map(of).collect()
 }
 
-/// The joints that a part is in.
-pub(crate) fn joints_of(job: &Job, solved: &[Solved], part: &Solved) -> Vec<Bolted> {
-    let own = job.joints.all.iter().filter(|joint| is_in(job, joint, part));
-    let all = worked_out(job, solved, own).bolted.into_iter();
-    // A line of several plates is named as one: the hole is in one of them.
-    all.filter(|bolted| bolted.parts().contains(&part.name.as_str())).collect()
-}
-
-fn worked_out<'a>(
-    job: &Job,
-    solved: &[Solved],
-    asked: impl Iterator<Item = &'a Arc<Joint>>,
-) -> Joints {
+/// Works out the joints of a job whose parts are `solved`, and gives each part its own. One whose part is
+/// stopped waits for it.
+pub(super) fn work_out(job: &Job, solved: &mut [Solved]) -> Joints {
     let mut joints = Joints { bolted: Vec::new(), wrong: Vec::new() };
-    for joint in asked {
+    for joint in &job.joints.all {
         match bolted(job, solved, joint) {
-            Ok(Some(bolted)) => joints.bolted.push(bolted),
+            Ok(Some(bolted)) => joints.bolted.push(Arc::new(bolted)),
             Ok(None) => {}
             Err(finding) => joints.wrong.push(*finding),
         }
+    }
+    for part in solved {
+        // A line of several plates is named as one: the hole is in one of them.
+        let own = joints.bolted.iter().filter(|of| of.parts().contains(&part.name.as_str()));
+        part.joints = own.cloned().collect();
     }
     joints
 }
@@ -75,10 +77,10 @@ impl Joints {
         &self,
         job: &Job,
         solved: &[Solved],
-        placed: &dyn for<'b> Fn(&'b Bolted) -> Vec<Placed<'b>>,
+        together: &dyn for<'b> Fn(&'b Bolted) -> Together<'b>,
     ) -> Vec<Finding> {
         let twice = twice(job, solved);
-        let judged = self.bolted.iter().flat_map(|of| check::joint(of, &placed(of), job.units));
+        let judged = self.bolted.iter().flat_map(|of| check::joint(of, &together(of), job.units));
         self.wrong.iter().cloned().chain(twice).chain(judged).collect()
     }
 }
@@ -340,6 +342,7 @@ fn made(
     Ok(Plate {
         part: of.name.clone(),
         hole: name.to_owned(),
+        face: holes[0].0.face,
         thickness: of.part.thickness * f64::from(laid),
         thickness_off: sheet_tolerance(of.part.thickness, &job.joints.tables) * f64::from(laid),
         metal: job.sheets[of.sheet].material.text("metal").map(str::to_owned),

@@ -32,6 +32,7 @@ use crate::solve::hands;
 use crate::solve::hole_sets;
 use crate::solve::in_space;
 use crate::solve::issue::Issue;
+use crate::solve::joints;
 use crate::solve::leg_room;
 use crate::solve::loads::judge;
 use crate::solve::lying;
@@ -238,9 +239,16 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         plan: of.plan,
         found: Vec::new(),
         verdicts: Vec::new(),
+        joints: Vec::new(),
         issue: Issue::default(),
     });
     let mut solved: Vec<Solved> = solved.collect();
+    for of in &mut solved {
+        let joints = || job.joints.all.iter().map(Arc::as_ref);
+        for hole in of.part.faces.iter_mut().flat_map(|face| &mut face.holes) {
+            hole.bears = joints::bears(joints(), [&of.name, &line.name], hole);
+        }
+    }
     let numbers = hole_sets::numbers(&solved);
     solved.iter_mut().zip(numbers).for_each(|(of, numbers)| of.hole_sets = numbers);
     solved

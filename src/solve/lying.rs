@@ -81,7 +81,7 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
 /// Finds the edge of a plate without the bolt, or that of a wide cut-out round the bolt, below its
 /// head, nut or washer.
 fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
-    let Some(seat) = bolt.seat() else { return Vec::new() };
+    let Some((bears, seat)) = bolt.seat() else { return Vec::new() };
     let own = stack[bolt.layer].solved;
     let others = stack.iter().enumerate().filter(|(i, _)| *i != bolt.layer);
     let near = others.filter_map(|(_, other)| {
@@ -96,7 +96,7 @@ fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
         let (room, what) = off.into_iter().chain(within).next()?;
         (room < seat - NEAR).then(|| {
             let headline = format!(
-                "{what} of face `{}` is below the washer of hole `{}`, Ø{} mm: it does not seat",
+                "{what} of face `{}` is below the {bears} hole `{}`, Ø{} mm: it does not seat",
                 other.face.name,
                 bolt.hole.name,
                 num::text(2.0 * seat, 2)

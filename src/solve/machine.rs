@@ -1,5 +1,7 @@
 //! The bodies of a job in its machine, and the clearances between them.
 
+mod pierced;
+
 use crate::check;
 use crate::check::Between;
 use crate::diag::About;
@@ -18,6 +20,7 @@ use crate::job::Asked;
 use crate::job::By;
 use crate::job::Job;
 use crate::job::Stand;
+use crate::job::TubeEnd;
 use crate::job::through;
 use crate::link::Link;
 use crate::machine;
@@ -55,12 +58,29 @@ pub struct Machine {
     pub(crate) bodies: Vec<Body>,
     /// The clearances between bodies near each other, the smallest first.
     pub(crate) clearances: Vec<Clearance>,
+    /// Parts of one joint, two by two: they are judged there.
+    pub(crate) bolted: Vec<BoltedTogether>,
     /// Where its parts are, those on the given side, by their names.
     pub(super) places: Vec<(String, Frame)>,
     /// The position of each name, and its subject for a finding.
     named: Vec<(Span, Option<About>)>,
     /// Findings on the positions of the parts.
     misplaced: Vec<Finding>,
+}
+
+/// Two parts of one joint that are both in the machine.
+pub(crate) struct BoltedTogether {
+    /// Their indices among the bodies.
+    pub(crate) bodies: [usize; 2],
+    /// The joint.
+    pub(crate) joint: String,
+}
+
+impl BoltedTogether {
+    /// What is said in place of a result: `joint seat, judged as one`.
+    pub(crate) fn words(&self) -> String {
+        format!("joint {}, judged as one", self.joint)
+    }
 }
 
 /// The machine of a job with its parts; `None` if no part is placed.
@@ -103,10 +123,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
                 Ok(placed) => {
                     for (of, frame) in placed.pieces {
                         places.push((of.name.clone(), frame));
-                        let mut made = part(job, of, &frame);
-                        let held = line.held.as_ref().map(|held| job.links[held.link].name.clone());
-                        made.touches.extend(held);
-                        made.touches.extend(joints::joined(job, solved, of));
+                        let made = part(job, solved, of, &frame);
                         add(made, &line.asked, Some(About::part(&of.name)));
                     }
                     misplaced.extend(placed.caution);
@@ -118,11 +135,49 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     if all.is_empty() {
         return None;
     }
-    let named = all.iter().map(|(_, here, about)| (*here, about.clone())).collect();
+    let named: Vec<_> = all.iter().map(|(_, here, about)| (*here, about.clone())).collect();
     let bodies: Vec<Body> = all.into_iter().map(|(body, ..)| body).collect();
+    misplaced.extend(reaching(job, &bodies, &named));
     let panel = PANEL[usize::from(job.units == Units::Inch)];
     let clearances = machine::clearances(&bodies, Defaults { panel, moving: MOVING });
-    Some(Machine { bodies, clearances, places, named, misplaced })
+    let bolted = together(job, solved, &bodies);
+    Some(Machine { bodies, clearances, bolted, places, named, misplaced })
+}
+
+/// What is said of parts that reach into tubes to which they are joined.
+fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<Finding> {
+    let is_cap = |part: &str, tube: &str| {
+        let of = |end: &TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == part);
+        job.tube_ends.all.iter().any(|end| end.tube == tube && of(end))
+    };
+    let both = pierced::pierced(bodies, &is_cap).into_iter();
+    let finding =
+        |both: [usize; 2]| check::reaches_into(both.map(|i| (bodies[i].words(), named[i].clone())));
+    both.map(finding).collect()
+}
+
+/// The parts of each joint that are in the machine, every two names once, on the given side.
+fn together(job: &Job, solved: &[Solved], bodies: &[Body]) -> Vec<BoltedTogether> {
+    let mut all: Vec<BoltedTogether> = Vec::new();
+    for joint in joints::joints(job, solved) {
+        let names = joint.parts();
+        let is_own = |body: &Body| {
+            body.kind == Kind::Part && !body.other_side && names.contains(&body.name.as_str())
+        };
+        let own = (0..bodies.len()).filter(|i| is_own(&bodies[*i])).collect::<Vec<_>>();
+        let mut known: Vec<[&str; 2]> = Vec::new();
+        for (k, one) in own.iter().enumerate() {
+            for other in &own[k + 1..] {
+                let both = [one, other].map(|i| bodies[*i].name.as_str());
+                if both[0] != both[1] && !known.contains(&both) {
+                    known.push(both);
+                    let joint = joint.joint.name.clone();
+                    all.push(BoltedTogether { bodies: [*one, *other], joint });
+                }
+            }
+        }
+    }
+    all
 }
 
 impl Machine {
@@ -191,8 +246,8 @@ fn zones(link: &Link, pins: f64, film: f64) -> Vec<Zone> {
     ]
 }
 
-/// A part where a frame brings it, coated.
-fn part(job: &Job, of: &Solved, frame: &Frame) -> Body {
+/// A part where a frame brings it, coated. It touches the link that it holds, and what it is bolted to.
+fn part(job: &Job, solved: &[Solved], of: &Solved, frame: &Frame) -> Body {
     let line = &job.lines[of.line];
     let film = job.coating_of(line).film;
     let pieces = machine::folded(&of.part, &of.folded, frame);
@@ -204,7 +259,9 @@ fn part(job: &Job, of: &Solved, frame: &Frame) -> Body {
     };
     let faces = of.folded.faces.iter();
     let shown = faces.flat_map(|face| [0.0, -of.part.thickness].map(|z| outline(face, z)));
-    let made = body(&of.name, Kind::Part, &line.asked, pieces, shown.collect());
+    let mut made = body(&of.name, Kind::Part, &line.asked, pieces, shown.collect());
+    made.touches.extend(line.held.as_ref().map(|held| job.links[held.link].name.clone()));
+    made.touches.extend(joints::joined(job, solved, of));
     Body { set: line.name.clone(), ..made }
 }
 

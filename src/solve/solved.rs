@@ -8,6 +8,7 @@ use crate::flat::Flat;
 use crate::fold::Folded;
 use crate::geom::Frame;
 use crate::job::Job;
+use crate::joint::Bolted;
 use crate::part::Part;
 use crate::recipe::Params;
 use crate::sequence::Plan;
@@ -49,6 +50,8 @@ pub struct Solved {
     pub nut: Option<NutFit>,
     /// The results of the loads on it, each with the place of its load.
     pub verdicts: Vec<(Span, Verdict)>,
+    /// The joints it is in, in the order of the job.
+    pub(crate) joints: Vec<Arc<Bolted>>,
     /// Its issue.
     pub issue: Issue,
 }

@@ -122,10 +122,10 @@ impl Bolt<'_> {
         self.hole.pin().map_or(0.0, |pin| pin / 2.0)
     }
 
-    /// Of its washer, or of the recess for its head, mm.
-    pub(super) fn seat(&self) -> Option<f64> {
-        let sunk = self.hole.recess.map(|recess| recess.diameter);
-        sunk.or_else(|| self.hole.washer()).map(|across| across / 2.0)
+    /// What bears round its hole, and the radius of that, or of what is sunk for its head, mm.
+    pub(super) fn seat(&self) -> Option<(&'static str, f64)> {
+        let sunk = self.hole.recess.map(|recess| ("bolt head in", recess.diameter));
+        sunk.or_else(|| self.hole.bears()).map(|(bears, across)| (bears, across / 2.0))
     }
 
     /// Whether it fits into a hole, about an axis: a thread fits its own bolt alone.
@@ -216,7 +216,7 @@ pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Opti
 /// is not clamped.
 fn held<'a>(bolt: &Bolt, stack: &[Layer<'a>]) -> Clamped<'a> {
     let axis = bolt.axis(stack).unwrap_or(bolt.at);
-    let washer = bolt.seat().filter(|_| bolt.hole.recess.is_none());
+    let washer = bolt.seat().filter(|_| bolt.hole.recess.is_none()).map(|(_, radius)| radius);
     let mut passed: Vec<(usize, Option<&Hole>, bool)> = Vec::new();
     for (i, layer) in stack.iter().enumerate() {
         match bolt.meets(layer, axis) {

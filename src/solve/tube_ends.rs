@@ -4,10 +4,12 @@ mod counts;
 
 use crate::check;
 use crate::check::CapSubject;
+use crate::check::CheekLegs;
 use crate::check::Spacer;
 use crate::check::TabSubject;
 use crate::check::TubeEndSubject;
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::fit;
 use crate::fit::CapFit;
 use crate::fit::CheekFit;
@@ -20,6 +22,7 @@ use crate::job::ENDS;
 use crate::job::Job;
 use crate::joint::Joint;
 use crate::joint::What;
+use crate::solve::legs;
 use crate::solve::solved::Solved;
 use std::sync::Arc;
 
@@ -28,11 +31,13 @@ pub(crate) struct TubeEnd<'a> {
     /// The entry of the job.
     pub(crate) asked: &'a job::TubeEnd,
     /// Its tube.
-    pub(crate) tube: &'a CopedTube,
+    pub(crate) tube: CopedTube,
     /// How it fits.
     pub(crate) fit: fit::TubeEnd,
     /// By tab, the effect of one degree of its angle.
     pub(crate) per_degree: Vec<Vec<PerDegree>>,
+    /// How far apart the legs are of the bent part on both sides, where that is known, mm.
+    pub(crate) legs: Option<f64>,
     /// The cap, where it is made.
     cap: Option<&'a Solved>,
 }
@@ -49,10 +54,7 @@ pub(crate) struct PerDegree {
 
 /// The ends of tubes that are made.
 pub(crate) fn tube_ends<'a>(job: &'a Job, solved: &'a [Solved]) -> Vec<TubeEnd<'a>> {
-    let of = |asked: &'a job::TubeEnd| {
-        let tube = job.tubes.iter().find(|tube| tube.name == asked.tube)?;
-        Some(one(job, solved, asked, tube))
-    };
+    let of = |asked: &'a job::TubeEnd| Some(one(job, solved, asked, job.tube_of(asked)?));
     job.tube_ends.all.iter().filter_map(of).collect()
 }
 
@@ -60,7 +62,7 @@ fn one<'a>(
     job: &'a Job,
     solved: &'a [Solved],
     asked: &'a job::TubeEnd,
-    tube: &'a CopedTube,
+    tube: CopedTube,
 ) -> TubeEnd<'a> {
     let coating = job.limits.films.map_or(job.coating, |[_, thick]| thick);
     let mut fit = fit::TubeEnd::new(tube.outside, tube.wall, coating, &job.tube_ends.tables);
@@ -88,7 +90,9 @@ fn one<'a>(
     fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
     let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
     let per_degree = per_degree.collect();
-    TubeEnd { asked, tube, fit, per_degree, cap }
+    let bent = asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
+    let legs = bent.and_then(|bent| bent.nearest(asked.cheeks.as_ref()?.gap.map(|(gap, _)| gap)));
+    TubeEnd { asked, tube, fit, per_degree, legs: legs.map(|[gap, _]| gap), cap }
 }
 
 /// The effect of one degree of a tab's angle: at the places of its part, by the entry of the job.
@@ -114,9 +118,9 @@ pub(crate) fn between_cheeks(job: &Job, solved: &[Solved], part: &Solved) -> Opt
     let name = &job.lines[part.line].name;
     let is_cheek = |asked: &job::TubeEnd| asked.cheeks.as_ref().is_some_and(|c| c.part == *name);
     let asked = job.tube_ends.all.iter().find(|asked| is_cheek(asked))?;
-    let tube = job.tubes.iter().find(|tube| tube.name == asked.tube)?;
     let own = asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap);
-    own.map(|(set, _)| set).or_else(|| Some(one(job, solved, asked, tube).fit.gap()?[0]))
+    let end = one(job, solved, asked, job.tube_of(asked)?);
+    end.legs.or(own.map(|(set, _)| set)).or_else(|| Some(end.fit.gap()?[0]))
 }
 
 fn fact<'a>(of: &'a Solved, name: &str) -> Option<&'a Value> {
@@ -151,10 +155,34 @@ fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
     job.joints.all.iter().find_map(of_joint)
 }
 
+/// The legs of the part beside a tube, where that is bent.
+fn legs<'a>(job: &Job, solved: &[Solved], cheeks: &'a job::Cheeks) -> Option<CheekLegs<'a>> {
+    let is_it = |of: &&Solved| job.lines[of.line].name == cheeks.part && !of.part.bends.is_empty();
+    let of = solved.iter().find(is_it)?;
+    let facing = legs::facing(of, &job.tube_ends.tables);
+    let gaps = facing.into_iter().map(|facing| [facing.gap, facing.off[0]]).collect();
+    Some(CheekLegs { part: &cheeks.part, at: cheeks.at, gaps })
+}
+
+/// The parts at the end of a tube that are caps by their facts, and are named as something else.
+fn caps<'a>(
+    job: &Job,
+    solved: &[Solved],
+    asked: &'a job::TubeEnd,
+) -> Vec<(&'a str, Span, &'static str)> {
+    let tabs = asked.tabs.iter().map(|(tab, at)| (tab.part.as_str(), *at, "tab"));
+    let cheeks = asked.cheeks.iter().map(|cheeks| (cheeks.part.as_str(), cheeks.at, "plate"));
+    let is_cap = |(part, ..): &(&str, Span, &'static str)| {
+        let of = solved.iter().find(|of| job.lines[of.line].name == *part);
+        of.is_some_and(|of| fact(of, "fit").is_some() && fact(of, "tube_outside").is_some())
+    };
+    tabs.chain(cheeks).filter(is_cap).collect()
+}
+
 /// The findings on the ends of tubes.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let ends = tube_ends(job, solved);
-    let counted = counts::of(job, solved, ends.iter().map(|end| (end.asked, end.tube)));
+    let counted = counts::of(job, solved, ends.iter().map(|end| (end.asked, &end.tube)));
     let found = |end: &TubeEnd| {
         let cap = end.asked.cap.as_ref().zip(end.cap).map(|(asked, cap)| CapSubject {
             part: &asked.part,
@@ -166,6 +194,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
             Some(TabSubject { part: &tab.part, at: *at, drawn_for: foot(of)? })
         });
+        let legs = end.asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
         check::tube_end(&TubeEndSubject {
             end: &end.fit,
             tube: &end.tube.name,
@@ -180,7 +209,13 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
                 .filter(|of| of.end == end.asked.here)
                 .map(|of| of.count)
                 .collect(),
-            spacer: end.asked.cheeks.as_ref().and_then(|cheeks| between(job, &cheeks.part)),
+            // What is between two legs of one part is compared in its joint.
+            spacer: match legs {
+                Some(_) => None,
+                None => end.asked.cheeks.as_ref().and_then(|cheeks| between(job, &cheeks.part)),
+            },
+            legs,
+            caps: caps(job, solved, end.asked),
             inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
             units: job.units,
         })

@@ -11,8 +11,7 @@ use crate::solve::Solved;
 
 /// Everything that is done to the joints, in no order of stages.
 pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
-    let joints = solve::joints(job, solved).bolted;
-    joints.iter().flat_map(|bolted| of_joint(job, bolted)).collect()
+    solve::joints(job, solved).into_iter().flat_map(|bolted| of_joint(job, bolted)).collect()
 }
 
 fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {

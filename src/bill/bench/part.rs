@@ -5,6 +5,7 @@ use crate::bill::bench::task::Task;
 use crate::bill::bench::task::leg_text;
 use crate::bill::hardware::thread;
 use crate::job::Job;
+use crate::job::TubeEnd;
 use crate::part;
 use crate::part::Fact;
 use crate::part::Hole;
@@ -108,7 +109,11 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     }
     tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
     let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
-    if solved.part.facts.iter().any(is_flush) {
+    // At an end of a tube that the job knows, that says whether it is ground.
+    let line = &job.lines[solved.line].name;
+    let is_cap = |end: &TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == *line);
+    let at_end = job.tube_ends.all.iter().any(is_cap);
+    if !at_end && solved.part.facts.iter().any(is_flush) {
         tasks.push(task(Stage::Grind, "Grind the weld flush with the tube.".into()));
     }
     let chased = format!("Run a tap through the {nut} nut, once it is cold.");

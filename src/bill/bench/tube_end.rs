@@ -16,7 +16,7 @@ pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
 }
 
 fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
-    let (tube, which) = (end.tube, ENDS[end.asked.end]);
+    let (tube, which) = (&end.tube, ENDS[end.asked.end]);
     let task = |stage, what: String| Task::new(stage, &tube.name, tube.quantity, what);
     let show = |mm: f64| job.units.length(on_grid(mm));
     let mut tasks = Vec::new();
@@ -30,7 +30,13 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
         let what = format!("Close the {which} with {}{nut}: {off}.", asked.part);
         tasks.push(task(Stage::Tack, what));
         if cap.ground {
-            let what = format!("Grind the weld of {} at the {which} flush.", asked.part);
+            let before = end
+                .asked
+                .cheeks
+                .as_ref()
+                .map(|cheeks| format!(", before it goes between the plates {}", cheeks.part));
+            let before = before.unwrap_or_default();
+            let what = format!("Grind the weld of {} at the {which} flush{before}.", asked.part);
             tasks.push(task(Stage::Grind, what));
         }
     }
@@ -39,11 +45,16 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     }
     if let Some((cheeks, [gap, _])) = end.asked.cheeks.as_ref().zip(end.fit.gap()) {
         let apart = cheeks.gap.map_or(gap, |(gap, _)| gap);
-        let what = format!(
-            "Set both {} {} apart at the {which}, bare face to bare face.",
-            cheeks.part,
-            show(apart)
-        );
+        let what = match end.legs {
+            Some(legs) => {
+                format!("Set {} over the {which}: its legs are {} apart.", cheeks.part, show(legs))
+            }
+            None => format!(
+                "Set both {} {} apart at the {which}, bare face to bare face.",
+                cheeks.part,
+                show(apart)
+            ),
+        };
         tasks.push(task(Stage::Tack, what));
     }
     for ((tab, _), moved) in end.asked.tabs.iter().zip(&end.per_degree) {

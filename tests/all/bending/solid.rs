@@ -11,6 +11,7 @@ use platewright::fold;
 use platewright::geom::Point;
 use platewright::geom::disc;
 use platewright::num::Angle;
+use platewright::part::Bears;
 use platewright::part::Flare;
 use platewright::part::Hole;
 use platewright::part::HoleSize;
@@ -67,6 +68,7 @@ pub(super) fn hole(at: [f64; 2], radius: f64) -> Hole {
         thread: None,
         circle: None,
         eye: false,
+        bears: Bears::Washer,
         span: tree::nowhere(),
         depends: Vec::new(),
     }

@@ -246,3 +246,51 @@ fn of_three_plates_the_tight_one_is_named_alone() {
         "M8 may not go through `b.bolt` in line with `a.bolt`: the hole leaves",
     );
 }
+
+/// A plate with a bead, and a hole for M12 beside it.
+const BEADED: &str = r#"
+about = "A plate with a bead beside its hole"
+[inputs]
+y    = { kind = "length", default = "43 mm", about = "of the hole" }
+bolt = { kind = "bolt", default = "M12", about = "in the hole" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "160 mm" } ]
+holes = [ { name = "screw", at = ["0", "y"], diameter = "13 mm", for = "bolt" } ]
+bead  = [ { name = "rib", line = [["-50 mm", "25 mm"], ["50 mm", "25 mm"]], width = "14 mm", depth = "2 mm" } ]
+"#;
+
+/// From a bead 14 mm wide, 18 mm off, 11 mm are left: the plain washer of M12 takes 12 (ISO 7089), its
+/// head 18 mm across flats 10.4, a large washer 18.5 (ISO 7093). In the middle of the stack nothing bears.
+#[test]
+fn what_bears_beside_a_bead_is_what_the_joint_has() {
+    let of = |y: &str, stack: &str, washers: &str| {
+        let sheet =
+            "[[sheet]]\nname = \"2\"\nmaterial = \"S235\"\nthickness = \"2 mm\"\nstock = []\n";
+        let parts: String =
+            ["a", "b", "c"].map(|name| part(name, "2", &format!("y = \"{y}\""))).concat();
+        let joint = joint("M12", stack, &format!("washers = {washers}"));
+        let text = format!("{TOP}{sheet}{parts}{joint}");
+        let found = match own::asked(BEADED, &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        let own = found.into_iter().filter(|f| f.headline.contains("is below the"));
+        let own: Vec<String> = own.map(|f| format!("{:?} {}", f.about, f.headline)).collect();
+        ["a", "b", "c"].map(|name| {
+            let is = format!("name: \"{name}\"");
+            own.iter().filter(|f| f.contains(&is)).cloned().collect::<String>()
+        })
+    };
+    let all = "\"a.screw\", \"b.screw\", \"c.screw\"";
+    let [head, middle, nut] = of("43 mm", all, "\"plain\"");
+    assert!(head.contains("below the washer of hole `screw`"), "{head}");
+    assert!(nut.contains("below the washer of hole `screw`"), "{nut}");
+    assert_eq!(middle, "");
+    assert_eq!(of("43 mm", all, "\"none\""), ["", "", ""]);
+    let [head, _, nut] = of("41 mm", all, "\"none\"");
+    assert!(head.contains("below the bolt head at hole `screw`"), "{head}");
+    assert!(nut.contains("below the nut at hole `screw`"), "{nut}");
+    assert_eq!(of("46 mm", all, "\"plain\""), ["", "", ""]);
+    let [head, _, nut] = of("46 mm", all, "[\"M12 large\", \"plain\"]");
+    assert!(head.contains("below the washer of hole `screw`"), "{head}");
+    assert_eq!(nut, "");
+}

@@ -447,3 +447,28 @@ fn a_bolt_without_room_may_be_longer_than_any_listed_as_well() {
         assert!(found.iter().any(|words| words.contains(wanted)), "{wanted}: {found:?}");
     }
 }
+
+/// Holes 0.8 mm off those of the first plate, 9 mm for M8 in both: between two of three plates the bolt has
+/// 1 mm, so that it may go through; 0.8 mm to either side are 1.6 mm.
+#[test]
+fn three_plates_are_stopped_only_where_two_of_them_are_blocked() {
+    let of = |pitch: &str| {
+        let parts = part("a", "4", "")
+            + &part("b", "4", "pitch = \"61.6 mm\"")
+            + &part("c", "4", &format!("pitch = \"{pitch}\""));
+        let all = found(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\", \"c.bolt\"", "")));
+        let own = all.into_iter().filter(|f| f.code == "joint-holes");
+        own.map(|f| (f.weight, f.headline)).collect::<Vec<_>>()
+    };
+    let near = of("60 mm");
+    let says = |found: &[(Weight, String)], weight: Weight, words: &str| {
+        found.iter().any(|(is, headline)| *is == weight && headline.contains(words))
+    };
+    let wanted = "M8 may not go through `b.bolt` in line with `a.bolt`";
+    assert!(says(&near, Weight::Caution, wanted), "{near:?}");
+    assert!(near.iter().all(|(weight, _)| *weight != Weight::Stop), "{near:?}");
+    let apart = of("58.4 mm");
+    let wanted =
+        "the holes `b.bolt` and `c.bolt` do not line up: 1.6 mm off as drawn, M8 allows 1 mm";
+    assert!(says(&apart, Weight::Stop, wanted), "{apart:?}");
+}

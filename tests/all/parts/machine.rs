@@ -281,3 +281,29 @@ fn texts_of_a_job_say_lengths_by_points() {
         frame("330 mm").replace("wall     = \"2 mm\"", "wall = \"distance(box, upright) + 3 deg\"");
     assert_eq!(asked(&wrong).unwrap_err()[0].code, "points");
 }
+
+/// A plate of 100 × 100 mm square to a tube of 48.3 mm, with its edge so far from the axis: at 24.15 mm it
+/// touches, at 0 it is through.
+#[test]
+fn a_part_that_penetrates_its_tube_is_a_caution() {
+    let of = |x: f64, touches: &str| {
+        let text = format!(
+            "process = \"laser\"\n[points]\nfoot = [\"0 mm\", \"0 mm\", \"-500 mm\"]\nhead = [\"0 mm\", \"0 mm\", \"500 mm\"]\n\
+             o = [\"{x} mm\", \"0 mm\", \"0 mm\"]\nx = [\"500 mm\", \"0 mm\", \"0 mm\"]\ns = [\"{x} mm\", \"100 mm\", \"0 mm\"]\n\
+             [[obstacle]]\nname = \"leg\"\nshape = \"tube\"\noutside = \"48.3 mm\"\nfrom = \"foot\"\nto = \"head\"\n\
+             [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = []\n\
+             [[part]]\nrecipe = \"base-plate\"\nname = \"b\"\nsheet = \"s\"\ngiven = {{ width = \"120 mm\", height = \"120 mm\" }}\n{touches}\
+             on = {{ origin = \"o\", x = \"x\", side = \"s\" }}\n"
+        );
+        let found = match asked(&text) {
+            Ok((_, found)) | Err(found) => found,
+        };
+        clearances(&found).iter().map(|f| (f.weight, f.headline.clone())).collect::<Vec<_>>()
+    };
+    let touches = "touches = [\"leg\"]\n";
+    assert_eq!(of(84.2, touches), []);
+    let wanted = "part `b` penetrates obstacle `leg` by more than half its radius";
+    assert_eq!(of(60.0, touches), [(Weight::Caution, wanted.to_owned())]);
+    let free = of(60.0, "");
+    assert!(free.len() == 1 && free[0].0 == Weight::Stop, "{free:?}");
+}

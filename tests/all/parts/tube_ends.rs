@@ -71,6 +71,8 @@ fn a_cap_lands_on_the_wall_as_by_hand() {
     assert_eq!(cap.nut.as_deref(), Some("M10"));
     let bench = text(&made, "bench.csv");
     assert!(bench.contains("Grind the weld of cap at the end flush."), "{bench}");
+    // Once, and not for the part as well.
+    assert_eq!(bench.matches("Grind the weld").count(), 1, "{bench}");
 }
 
 /// Plates of 38 mm with 0.2 of play a side: 38.4; 38.9 for a tube 0.5 wider.
@@ -285,4 +287,89 @@ fn a_tab_at_the_seam_is_marked_on_both_edges() {
     assert!(usual >= 2, "{usual}");
     // The upright line is in two, with the name of the tab between.
     assert_eq!([lines("0"), lines("2")], [usual + 3, usual + 1]);
+}
+
+/// 38 mm with 0.2 mm of play a side are 38.4, 38.9 at the widest: legs 30 mm apart are too close, 39 may
+/// be by their tolerances, 40 are right, and 50 are bent by their bolt. Given otherwise they are not that.
+#[test]
+fn the_legs_of_a_bent_part_are_compared_with_the_tube() {
+    let of = |gap: &str, keys: &str| {
+        let part = format!(
+            "[[part]]\nrecipe = \"clevis-bent\"\nname = \"cl\"\nsheet = \"4\"\nquantity = 2\n\
+             given = {{ rod_end = \"M8\", gap = \"{gap}\" }}\n"
+        );
+        of_end(&part, &format!("cheeks = \"cl\"\n{keys}"))
+    };
+    let close = of("30 mm", "");
+    let wanted = "the legs of `cl`, 30 mm apart, are too close for the end of tube `leg`";
+    assert!(says(&close, Weight::Stop, wanted), "{close:?}");
+    assert!(says(&of("39 mm", ""), Weight::Caution, "39 mm apart, may be too close"));
+    let right = of("40 mm", "");
+    assert!(!right.iter().any(|(_, words)| words.contains("the legs of")), "{right:?}");
+    assert!(says(
+        &of("50 mm", ""),
+        Weight::Caution,
+        "are 11.6 mm further apart than the end of tube"
+    ));
+    let other = of("30 mm", "gap = \"40 mm\"");
+    assert!(says(&other, Weight::Stop, "the legs of `cl` are 30 mm apart, not 40 mm"), "{other:?}");
+}
+
+/// A bent part without two legs side by side is not judged.
+#[test]
+fn an_angle_beside_a_tube_is_not_judged() {
+    let part = "[[part]]\nrecipe = \"angle\"\nname = \"an\"\nsheet = \"4\"\nquantity = 2\n";
+    let found = of_end(part, "cheeks = \"an\"");
+    let wanted = "not judged: whether the end of tube `leg` fits between the legs of `an`";
+    assert!(says(&found, Weight::Caution, wanted), "{found:?}");
+}
+
+/// A cap where a tab or a plate is meant.
+#[test]
+fn a_cap_is_neither_tab_nor_plate() {
+    let cap = "[[part]]\nrecipe = \"end-cap\"\nname = \"lid\"\nsheet = \"4\"\nquantity = 4\n\
+               given = { tube = \"38 x 2\", nut = \"M10\" }\n";
+    let tab = "tabs = [ { part = \"lid\", at = \"90 mm\", clock = \"9 deg\" } ]";
+    for (end, wanted) in [
+        (tab, "`lid` is a cap and cannot be a tab"),
+        ("cheeks = \"lid\"", "`lid` is a cap and cannot be a plate"),
+    ] {
+        let found = of_end(cap, end);
+        assert!(says(&found, Weight::Stop, wanted), "{end}: {found:?}");
+    }
+    assert!(!of_end(cap, "cap = \"lid\"").iter().any(|(_, words)| words.contains("is a cap")));
+}
+
+/// A link 25 × 2.5 with a tab 60 mm from the end of its tube, 90° round: a quarter of 78.54 mm. Its bungs
+/// leave no place for a cap.
+#[test]
+fn the_tube_of_a_link_has_ends_as_well() {
+    let link =
+        "[[link]]\nname = \"brace\"\nrod_end = \"M10\"\npins = \"620 mm\"\ntube = \"25 x 2.5\"\n";
+    let end = "[[tube_end]]\ntube = \"brace\"\nend = \"start\"\n";
+    let tabs = "tabs = [ { part = \"tab\", at = \"60 mm\", clock = \"90 deg\" } ]\n";
+    let made = own::make("", &format!("{TOP}{link}{end}{tabs}"));
+    let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let row = &made.report.tube_ends[0];
+    assert_eq!((row.tube.as_str(), row.tabs[0].at_mm), ("brace", 60.0));
+    let drawn = text(&made, "tubes/brace-start-clock.dxf");
+    assert!(drawn.contains(&num::text(num::PI * 25.0 / 4.0, 6)), "{drawn}");
+    let bench = text(&made, "bench.csv");
+    assert!(
+        bench.contains("Tack tab at 60 mm from the start and 90° from the heel line"),
+        "{bench}"
+    );
+    let refused = own::make("", &format!("{TOP}{link}{end}cap = \"tab\"\n")).err().unwrap();
+    assert_eq!(refused[0].headline, "`brace` is a link: its ends are closed by bungs");
+    // A tab for another tube is a stop there too.
+    let other = TOP.replace(
+        "sheet = \"4\"\n[[tube]]",
+        "sheet = \"4\"\ngiven = { tube = \"38 mm\" }\n[[tube]]",
+    );
+    let refused = own::make("", &format!("{other}{link}{end}{tabs}")).err().unwrap();
+    assert!(
+        refused[0].headline.contains("but tube `brace` has 25 mm outside"),
+        "{}",
+        refused[0].headline
+    );
 }
