@@ -70,9 +70,7 @@ pub(super) fn source(key: &Key, text: &str, entry: Entry) -> Option<String> {
         return Some("from its points".to_owned());
     }
     match key.key.split_once('.') {
-        Some((end, "angle" | "offset")) => {
-            meets(end).map(|main| format!("where it meets {main}"))
-        }
+        Some((end, "angle" | "offset")) => meets(end).map(|main| format!("where it meets {main}")),
         None if key.key == "twist" => {
             meets("start").and(meets("end")).map(|_| "from its points".to_owned())
         }
