@@ -10,6 +10,7 @@ use crate::serve::seen::Listed;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::solve::Depth;
 use crate::solve::Solved;
 
 /// By how much an input is changed to see what becomes of a size, mm or degrees. Our choice: no more
@@ -66,15 +67,15 @@ pub(super) fn set(text: &str, entry: Entry, key: &str, value: &str) -> Option<St
 }
 
 impl Opened {
-    /// The dimension of a part in another text; `None` if it has no such part there.
+    /// The dimension of a part in another text, solved to a depth; `None` if it has no such part there.
     pub(super) fn measured<T>(
         &self,
         at: &At,
-        text: &str,
+        (depth, text): (Depth, &str),
         name: &str,
         measure: &dyn Fn(&SeenJob, &Solved) -> Option<T>,
     ) -> Option<T> {
-        let seen = self.look(&at.past, text).ok()?;
+        let seen = self.look_to(depth, &at.past, text).ok()?;
         let job = seen.job.as_ref().ok()?;
         let solved = job.part(name)?.solved?;
         measure(job, solved)

@@ -11,6 +11,7 @@ use crate::serve::part::paper_room;
 use crate::serve::seen::Listed;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
+use crate::solve::Depth;
 use crate::solve::Solved;
 use serde_json::Value;
 use serde_json::json;
@@ -24,6 +25,9 @@ struct Tried {
     /// How many of them it changes.
     changes: usize,
 }
+
+/// The words of a part's flat.
+type Words<'a> = dyn Fn(&SeenJob, &Solved) -> Option<Vec<String>> + 'a;
 
 /// How far a change may be from that of the input itself, as a share. Our choice: figures are rounded.
 const SAME: f64 = 0.3;
@@ -41,11 +45,17 @@ impl Opened {
             Some(drawings::flat_words(&job.ready.job, &job.ready.solved, of, room))
         };
         let now = words(job, solved)?;
-        let tried = self.tried_inputs(&at, job, part, &now, &words);
+        // Without the sequence of its bends a flat is solved far sooner, and mostly has the same words.
+        let flat = self.measured(&at, (Depth::Flat, &at.seen.text), name, &words);
+        let (depth, before) = match flat.filter(|flat| flat.len() == now.len()) {
+            Some(flat) => (Depth::Flat, flat),
+            None => (Depth::Whole, now.clone()),
+        };
+        let tried = self.tried_inputs(&at, job, part, (depth, &before, &words));
         let recipe = &job.ready.job.lines[part.line].recipe.0;
         let letters = drawings::hole_letters(solved);
         let of = |(i, word): (usize, &String)| {
-            let key = tried_for(&tried, i, word, &now).map(|tried| tried.key.as_str());
+            let key = tried_for(&tried, i, word, &before).map(|tried| tried.key.as_str());
             let hole = letters.iter().find(|(letter, _)| letter == word);
             let hole = hole.map(|(_, index)| solved.part.hole(solved.flat.holes[*index].id));
             let told = match (key, hole) {
@@ -59,27 +69,27 @@ impl Opened {
             let by_letter = || {
                 let hole = hole?;
                 let out = now.iter().position(|out| called_out(out, word, hole.diameter()))?;
-                tried_for(&tried, out, &now[out], &now).map(|tried| tried.key.as_str())
+                tried_for(&tried, out, &now[out], &before).map(|tried| tried.key.as_str())
             };
             json!({ "words": word, "key": key.or_else(by_letter), "told": told })
         };
         Some(json!(now.iter().enumerate().map(of).collect::<Vec<_>>()))
     }
 
-    /// Every input changed by a little, or to the next row of its table.
+    /// Every input changed by a little, or to the next row of its table, solved to the same depth as
+    /// the words `now`.
     fn tried_inputs(
         &self,
         at: &At,
         job: &SeenJob,
         part: Listed,
-        now: &[String],
-        words: &dyn Fn(&SeenJob, &Solved) -> Option<Vec<String>>,
+        (depth, now, words): (Depth, &[String], &Words),
     ) -> Vec<Tried> {
         let numbers = handle::nudged(at, job, part).into_iter();
         let numbers = numbers.map(|of| (of.key, Some(of.value), of.text));
         let all = numbers.chain(next_rows(at, job, part));
         all.filter_map(|(key, value, text)| {
-            let words = self.measured(at, &text, part.name, words)?;
+            let words = self.measured(at, (depth, &text), part.name, words)?;
             // A different arrangement of the words does not show which is which.
             if words.len() != now.len() {
                 return None;

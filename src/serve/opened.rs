@@ -338,7 +338,8 @@ impl Opened {
         self.look_to(Depth::Whole, past, text)
     }
 
-    fn look_to(&self, depth: Depth, past: &Past, text: &str) -> Result<Seen, String> {
+    /// A text solved to a depth.
+    pub(super) fn look_to(&self, depth: Depth, past: &Past, text: &str) -> Result<Seen, String> {
         Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
     }
 
