@@ -171,10 +171,12 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     let drawn = &part.bends[handling.bend];
     let on = setup.map(|setup| (setup.shop, setup.step));
     let mut section = StepSection::of(part, flat, handling, on);
+    let mut labels = Vec::new();
     if let Some(setup) = setup.filter(|setup| wrench::is_wrench(Some(setup))) {
         let lever = setup.pull.map_or(0.0, |pull| pull.lever);
         let sizes = [drawn.bend.radius(), drawn.bend.allowance(), lever];
         section = wrench::swung(&section, setup.step.setup.under_load, sizes);
+        labels = wrench::labels(&section);
     }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
@@ -199,6 +201,7 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
         moved: all(section.moved),
         beyond: all(section.beyond),
         flat: all(section.flat),
+        labels,
         upright: handling.upright,
         thickness: part.thickness,
         gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),
