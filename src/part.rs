@@ -219,6 +219,7 @@ fn one_hand(
 /// What an outline file marks.
 fn drawn_marks(of: &blank::FromFile) -> Vec<face::Mark> {
     let mark = |strokes: &Vec<Edge>| face::Mark {
+        said: None,
         what: face::Marked::Strokes(vec![strokes.clone()]),
         place: Place::default(),
         span: of.span,

@@ -46,8 +46,8 @@ fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
 
 #[test]
 fn a_weld_that_is_ground_flush_is_in_the_list_of_tubes_and_on_the_strip() {
-    let tab = "tabs = [ { part = \"tab\", at = \"120 mm\", clock = \"90 deg\" } ]";
-    let part = "[[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"4\"\ngiven = { tube = \"38 mm\", bolt = \"M6\" }\n";
+    let tab = "tabs = [ { part = \"own-tab\", at = \"120 mm\", clock = \"90 deg\" } ]";
+    let part = "[[part]]\nrecipe = \"tab\"\nname = \"own-tab\"\nsheet = \"4\"\ngiven = { tube = \"38 mm\", bolt = \"M6\" }\n";
     for (ground, is_said) in [("ground = true\n", true), ("", false)] {
         let made = made("flush", &format!("cap = \"cap\"\n{ground}{tab}\n{part}"));
         for file in ["tubes.csv", "tubes/leg-end-clock.svg"] {
