@@ -18,8 +18,8 @@ use crate::paper::Unit;
 use std::rc::Rc;
 
 /// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
-/// where all then stands on one sheet.
-const MIN: [f64; 2] = [62.0, 46.0];
+/// where all then stands on one sheet, in the usual and in a wide column.
+const MIN: [f64; 3] = [62.0, 46.0, 40.0];
 
 /// How much larger the picture of the formed part must come out beside the flat than above the bends to
 /// stand there. Our choice.
@@ -28,6 +28,8 @@ const ROOMIER: f64 = 1.4;
 /// A flat at a smaller scale than this is small, and worth a sheet for itself where it comes out so much
 /// larger there: by one scale of the standard at least. Our choice.
 const SMALL: f64 = 0.5;
+/// At a smaller scale than this its holes are dots, and it is worth one sheet more. Our choice.
+const TINY: f64 = 0.2;
 const LARGER: f64 = 1.45;
 
 /// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
@@ -119,7 +121,7 @@ impl Sheet<'_> {
 
     /// A flat drawn small beside what else is on the first sheet, on a sheet for itself where it
     /// comes out much larger there, with what continues behind it: where there are `further` sheets
-    /// anyway the formed part is on the next, for one sheet more at most.
+    /// anyway the formed part is on the next, for one sheet more at most, or two where it is drawn tiny.
     fn flat_to_itself(
         &self,
         format: Format,
@@ -136,7 +138,8 @@ impl Sheet<'_> {
         let inside = self.inside(trial.layout.size);
         let second = self.second(inside);
         let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
-        (is_better && count <= further + 1).then_some((rest, trial))
+        let more = if best.drawn.by < TINY { 2 } else { 1 };
+        (is_better && count <= further + more).then_some((rest, trial))
     }
 
     /// The formed part beside the flat, where its picture comes out much larger there and the flat is
@@ -175,6 +178,7 @@ impl Sheet<'_> {
         let beside = shares(true, MIN[0], SIDE);
         // Bends take less height in a wider column.
         let wide = shares(true, MIN[0], WIDE).chain(shares(false, MIN[1], WIDE));
+        let wide = wide.chain(shares(false, MIN[2], WIDE));
         let (beside, wide) = (beside.filter(move |_| bent), wide.filter(move |_| bent));
         usual.chain(beside).chain(shares(false, MIN[1], SIDE)).chain(wide)
     }
