@@ -220,6 +220,7 @@ fn one_hand(
 /// The marks of an outline file.
 fn drawn_marks(of: &blank::FromFile) -> Vec<face::Mark> {
     let mark = |strokes: &Vec<Edge>| face::Mark {
+        said: None,
         what: face::Marked::Strokes(vec![strokes.clone()]),
         place: Place::default(),
         span: of.span,

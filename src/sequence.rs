@@ -114,6 +114,16 @@ pub fn find(task: &Task) -> Plan {
     found(task, false)
 }
 
+/// Whether a bend can be made after the steps of an order, by hand where the shop has a tool for that.
+pub(crate) fn is_made_after(task: &Task, plan: &Plan, bend: usize) -> bool {
+    let body = Body::new(task.part, task.flat);
+    let tools = tools::Sections::of(task.shop, Allowed { v: None, brake: None, by_hand: true });
+    let formed = plan.formed.iter().filter(|_| !plan.formed_last);
+    let set = formed.fold(made(&plan.steps), |set, formed| set | 1 << formed.bend);
+    let of = (bend, task.part.bends[bend].bend.angle());
+    wanted::best(task, &body, (&tools, &Trials::default()), set, of).is_ok()
+}
+
 /// The same order, found slowly: every moment of every bend is tested, all of the part is
 /// calculated again at each, and nothing is stored. The shortcuts of [`find`] are tested against
 /// it.

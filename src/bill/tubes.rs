@@ -75,7 +75,9 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
         format!("{name}: {saw} at {angle}°, axis {node} beyond the long point")
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
-    let ends: Vec<String> = coped.collect();
+    let capped = job.tube_ends.all.iter().filter(|end| end.tube == tube.name);
+    let capped = capped.filter_map(|end| Some(format!("{}: {}", ENDS[end.end], end.capped()?)));
+    let ends: Vec<String> = coped.chain(capped).collect();
     if ends.is_empty() { "square".into() } else { ends.join("; ") }
 }
 

@@ -31,8 +31,12 @@
 //! typical or maximum tensile strength of the metal, so that the pull is not stated too low; its
 //! thickness is nominal, and 400 N is common practice. The brake's daylight, and what is beside it, are not checked.
 
+use crate::bend;
 use crate::check::hole_bend;
+use crate::check::longer;
+use crate::check::longer::Longer;
 use crate::check::subject::Subject;
+use crate::check::tried::makes;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
@@ -126,7 +130,7 @@ pub(super) fn blocked(
         let headline = headline(bend, refused);
         let finding = subject.finding(Weight::Stop, code, headline, &bend.depends, bend.span);
         let finding = finding.about(subject.of_part([Feature::Bend(*i)]));
-        tried(finding, subject, refused).help(help(bend, refused, subject))
+        tried(finding, subject, refused).help(help(*i, refused, subject))
     };
     let of_cause =
         |(_, refused): &&(usize, Vec<Refusal>)| !refused.is_empty() && Cause::of(refused) == cause;
@@ -147,8 +151,8 @@ pub(super) fn tried(finding: Finding, subject: &Subject, refused: &[Refusal]) ->
     finding.note(format!("and {more} more {setups}"))
 }
 
-/// The radius nearest to the specified one that a brake gives.
-fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
+/// The radius nearest to the specified one that a brake gives, where the bend can be made with it.
+fn radius_asked(place: usize, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let off = |why: &Why| match why {
         Why::Radius { is, max, .. } if is > max => Some((is / max, *max)),
         Why::Radius { is, min, .. } => Some((min / is, *min)),
@@ -156,6 +160,9 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     };
     let near = refused.iter().filter_map(|refusal| Some((off(&refusal.why)?, refusal)));
     let ((_, gives), refusal) = near.min_by(|(a, _), (b, _)| a.0.total_cmp(&b.0))?;
+    if !is_made_with_radius(place, gives, subject) {
+        return None;
+    }
     let gives = subject.show(gives);
     let is_over_a_v = subject.shop.is_some_and(|(shop, _)| refusal.setup.v(shop).is_some());
     // The radius of a V is not a key of the shop file.
@@ -169,18 +176,35 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     })
 }
 
+fn is_made_with_radius(place: usize, radius: f64, subject: &Subject) -> bool {
+    let Some((shop, _)) = subject.shop else { return false };
+    let mut part = subject.part.clone();
+    let drawn = &part.bends[place].bend;
+    let bent = bend::Bend::new(drawn.thickness(), radius, drawn.angle(), drawn.method());
+    bent.is_ok_and(|bent| {
+        part.bends[place].bend = bent;
+        makes(subject, place, &part, shop)
+    })
+}
+
 /// What lets a person bend it: a longer lever, or slots through the bend and the metal they leave.
-fn hand_bend_help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
+/// Nothing where the bend could not be made so either.
+fn hand_bend_help(place: usize, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let pull = |refusal: &Refusal| match refusal.why {
-        Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal)),
+        Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal, refusal.setup.brake)),
         _ => None,
     };
     let nearest = refused.iter().filter_map(pull).min_by(|(a, ..), (b, ..)| a.total_cmp(b));
-    let (times, lever, metal) = nearest?;
+    let (times, lever, metal, brake) = nearest?;
     // Rounded so that the typed value is sufficient.
-    let lever = subject.show((times * lever).ceil());
+    let lever = (times * lever).ceil();
+    let mut shop = subject.shop?.0.clone();
+    shop.brakes[brake].pull.as_mut()?.lever = lever;
+    if !makes(subject, place, subject.part, &shop) {
+        return None;
+    }
+    let lever = subject.show_up(lever);
     let left = subject.show((metal / times * 10.0).floor() / 10.0);
-    let place = subject.part.bends.iter().position(|of| of.name == bend.name)?;
     let long = subject.show_up(hole_bend::length_through(&subject.flat.bends[place], 0.0));
     Some(format!(
         "bend it by hand with a lever of {lever}, or draw it `across` a face with slots through \
@@ -198,49 +222,57 @@ pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
     [bend.to, bend.from].into_iter().filter(short).collect()
 }
 
-/// The required length of the faces that are too short, each for the tool that needs least.
-fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
-    let remedy = |face: usize| {
+/// How long the faces that are too short must be, each for the tool that needs least: so much that
+/// the bend can then be made; nothing where no length was found with which it can.
+fn longer_faces(place: usize, refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let bend = &subject.part.bends[place];
+    let nearest = |face: usize| {
         let short = refused.iter().filter_map(|r| match r.why {
             Why::Flange { face: f, is, min } if f == face => Some([is, min]),
             _ => None,
         });
-        let nearest = short.min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
-        let [is, needed] = nearest.unwrap_or_default();
-        if face == bend.to {
-            return format!(
-                "make the flange {} long and cut it back after bending",
-                subject.show(needed)
-            );
-        }
-        // Rounded up, so that the typed value is sufficient.
-        let by = ((needed - is) * 10.0 + 0.02).ceil() / 10.0;
-        let [by, is, needed] = [by, is, needed].map(|mm| subject.show(mm));
-        let name = &subject.part.faces[face].name;
-        format!(
-            "make face `{name}` {by} longer (beside the whole bend: {is} counts, {needed} is needed)"
-        )
+        short.min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))).unwrap_or_default()
     };
-    let remedies: Vec<String> = short_faces(bend, refused).into_iter().map(remedy).collect();
+    let faces = short_faces(bend, refused);
+    let wanted = faces.iter().map(|&face| {
+        let [is, needed] = nearest(face);
+        (Longer { face, by: needed - is }, needed)
+    });
+    let longer = longer::enough(subject, place, &wanted.collect::<Vec<_>>())?;
+    let remedies: Vec<String> = longer.iter().map(|of| longer_face(bend, of, subject)).collect();
     (!remedies.is_empty()).then(|| remedies.join(" and "))
 }
 
-/// The remedies, the easiest first.
-fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
-    let show = |mm: f64| subject.show(mm);
-    let min = |of: fn(&Why) -> Option<f64>| {
-        refused.iter().filter_map(|r| of(&r.why)).min_by(f64::total_cmp)
+fn longer_face(bend: &Bend, longer: &Longer, subject: &Subject) -> String {
+    let by = subject.show_up(longer.by);
+    if longer.face == bend.to {
+        return format!("make the flange {by} longer and cut it back after bending");
+    }
+    format!("make face `{}` {by} longer", subject.part.faces[longer.face].name)
+}
+
+/// How much longer the face that is clamped must be, where the bend can then be made.
+fn more_to_clamp(place: usize, refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let clamp = |refusal: &Refusal| match refusal.why {
+        Why::Clamp { is, min } => Some((Longer { face: refusal.setup.hold, by: min - is }, min)),
+        _ => None,
     };
+    let short = refused.iter().filter_map(clamp);
+    let nearest = short.min_by(|(a, _), (b, _)| a.by.total_cmp(&b.by))?;
+    let longer = longer::enough(subject, place, &[nearest])?;
+    let words = |of| longer_face(&subject.part.bends[place], of, subject);
+    longer.first().map(words)
+}
+
+/// The remedies, the easiest first.
+fn help(place: usize, refused: &[Refusal], subject: &Subject) -> String {
+    let show = |mm: f64| subject.show(mm);
     let max = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
     };
-    let mut remedies: Vec<String> = longer_faces(bend, refused, subject).into_iter().collect();
-    let clamp = |why: &Why| match why {
-        Why::Clamp { min, .. } => Some(*min),
-        _ => None,
-    };
-    if let Some(needed) = min(clamp) {
-        remedies.push(format!("leave {} flat to clamp", show(needed)));
+    let mut remedies: Vec<String> = longer_faces(place, refused, subject).into_iter().collect();
+    if remedies.is_empty() {
+        remedies.extend(more_to_clamp(place, refused, subject));
     }
     if refused
         .iter()
@@ -261,8 +293,8 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies
             .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
-    remedies.extend(hand_bend_help(bend, refused, subject));
-    remedies.extend(radius_asked(refused, subject));
+    remedies.extend(hand_bend_help(place, refused, subject));
+    remedies.extend(radius_asked(place, refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { max, .. } => Some(*max),
         _ => None,

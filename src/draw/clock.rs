@@ -79,6 +79,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
             .to_owned(),
         "the arrow: angles, clockwise seen from the start".to_owned(),
     ];
+    words.extend(end.capped());
     for (i, (tab, _)) in end.tabs.iter().enumerate() {
         let x = along(tube, end.end, tab.clock.degrees());
         let base = tab.at.max(CLEAR) + ACROSS / 2.0;

@@ -1,5 +1,6 @@
 //! The plates of one set together, as they are welded or bolted: numbered, with a list.
 
+mod overall;
 mod seams;
 mod sheet;
 mod stand;
@@ -11,6 +12,7 @@ use crate::geom::Space;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::Picture;
+use crate::paper::figure_text;
 use crate::solid;
 use crate::solid::Solid;
 use crate::solve;
@@ -83,9 +85,14 @@ impl<'a> Assembly<'a> {
         drawn.picture(room)
     }
 
-    /// Notes on the positions of its pieces.
-    fn said(&self) -> Vec<String> {
-        let mut lines: Vec<String> = shown(&self.set, &self.stands);
+    /// How large it is, and what is to be said of where its pieces stand.
+    fn said(&self, job: &Job) -> Vec<String> {
+        let text = |mm: f64| figure_text(job.units, mm);
+        let overall = overall::size(&self.stands).map(|[x, y, high]| {
+            format!("Overall {} × {}, {} high.", text(x.max(y)), text(x.min(y)), text(high))
+        });
+        let mut lines: Vec<String> = overall.into_iter().collect();
+        lines.extend(shown(&self.set, &self.stands));
         lines.extend(apart(&self.set, &self.stands));
         lines
     }

@@ -51,7 +51,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
     units.extend(words(lines));
     // If the text on the gap has no room below its picture, the heading is repeated.
-    let again = Unit::heading("Gap between the ears, continued", width).into_iter().next();
+    let again = Unit::whole_heading("Gap between the ears, continued", width);
     if let Some(head) = again.map(|unit| Arc::new(Unit::picture(unit.height, unit.items))) {
         // The first is the heading itself.
         let headed = |(i, unit): (usize, Unit)| match i == 0 || unit.is_gap() {

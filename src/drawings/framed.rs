@@ -15,6 +15,7 @@ use crate::paper::Strip;
 use crate::paper::Unit;
 use crate::paper::Words;
 use std::borrow::Borrow;
+use std::ops::Range;
 
 /// From the corner of a panel to its heading, mm.
 pub(super) const INSET: (f64, f64) = (2.5, 6.0);
@@ -74,67 +75,130 @@ pub(super) fn framed_with_view(
 /// Our choice: some four lines.
 const LITTLE: f64 = 18.0;
 
+/// Between what takes the width of a sheet and the columns below it, mm.
+const BELOW: f64 = 4.0;
+
 /// The contents of further sheets.
-pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
-    let columns = columns(inside, paper::widest(&rest));
-    if let Some(tight) = tightened(&rest, &columns) {
-        rest = tight;
-    }
-    let mut sheets = Vec::new();
-    while !rest.is_empty() {
-        let before = rest.len();
-        // What all fits is shared among the columns.
-        let is_last = paper::taken(&rest, &columns) == before;
-        if let Some(at) = is_last.then(|| paper::parting(&rest, &columns)).flatten() {
-            let second = rest.split_off(at);
-            let (mut items, _) = paper::place(rest, &columns[..1]);
-            items.extend(paper::place(second, &columns[1..]).0);
-            sheets.push(items);
-            break;
-        }
-        let (mut items, left) = paper::place(rest, &columns);
-        rest = left;
-        if rest.len() == before {
-            // Nothing is left out: a block higher than the sheet overruns its bottom edge.
-            let corner = Point::new(inside.min.x + INSET.0, inside.max.y - INSET.0);
-            items.extend(paper::first(&mut rest, corner));
-        }
-        sheets.push(items);
-    }
-    sheets
+pub(super) fn behind(rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
+    let sheets = filled(&rest, inside);
+    let (rest, sheets) = match tightened(&rest, &sheets, inside) {
+        Some((tight, sheets)) => (tight, sheets),
+        None => (rest, sheets),
+    };
+    let sheet = |panels: &Vec<Panel>| -> Vec<Item> {
+        panels.iter().flat_map(|panel| panel.items(&rest)).collect()
+    };
+    sheets.iter().map(sheet).collect()
 }
 
 /// How many further sheets these are.
 pub(super) fn count(rest: &[&Unit], inside: Bounds) -> usize {
-    let columns = columns(inside, paper::widest(rest));
-    let tight = tightened(rest, &columns);
-    tight.map_or_else(|| filled(rest, &columns).0, |tight| filled(&tight, &columns).0)
+    let sheets = filled(rest, inside);
+    tightened(rest, &sheets, inside).map_or(sheets.len(), |(_, tight)| tight.len())
 }
 
-/// How many sheets of columns the units fill, and how much of the last they use, mm.
-fn filled<U: Borrow<Unit>>(mut rest: &[U], columns: &[Bounds]) -> (usize, f64) {
-    let (mut sheets, mut last) = (0, 0.0);
-    while !rest.is_empty() {
-        let taken = match paper::taken(rest, columns) {
-            0 => paper::led(rest),
-            taken => taken,
-        };
-        last = rest[..taken].iter().map(|unit| unit.borrow().height).sum();
-        rest = &rest[taken..];
-        sheets += 1;
+/// Some of the units in columns of a sheet.
+struct Panel {
+    units: Range<usize>,
+    columns: Vec<Bounds>,
+    /// Whether it is what leads to a unit that is higher than the sheet, with that: nothing is left out,
+    /// it goes over the foot.
+    is_over: bool,
+}
+
+impl Panel {
+    /// The next of the units in columns; nothing where none has room.
+    fn next<U: Borrow<Unit>>(rest: &[U], at: usize, columns: Vec<Bounds>) -> Option<Self> {
+        let taken = paper::taken(&rest[at..], &columns);
+        (taken > 0).then(|| Self { units: at..at + taken, columns, is_over: false })
     }
-    (sheets, last)
+
+    /// The same on a sheet of its own.
+    fn whole<U: Borrow<Unit>>(rest: &[U], at: usize, columns: Vec<Bounds>) -> Self {
+        let led = at + paper::led(&rest[at..]);
+        let over = Self { units: at..led, columns: columns.clone(), is_over: true };
+        Self::next(rest, at, columns).unwrap_or(over)
+    }
+
+    /// What it takes of the height of a sheet that is one column, mm.
+    fn height<U: Borrow<Unit>>(&self, rest: &[U]) -> f64 {
+        let units = || rest[self.units.clone()].iter().map(Borrow::borrow);
+        let head = units().next().and_then(Unit::head).map_or(0.0, |head| head.height);
+        head + units().map(|unit| unit.height).sum::<f64>()
+    }
+
+    fn items(&self, rest: &[Unit]) -> Vec<Item> {
+        let mut units = rest[self.units.clone()].to_vec();
+        if self.is_over {
+            let Bounds { min, max } = self.columns[0];
+            return paper::first(&mut units, Point::new(min.x, max.y) + (INSET.0, -INSET.0));
+        }
+        // What all fits at the end is shared among the columns.
+        let is_last = self.units.end == rest.len();
+        let Some(at) = is_last.then(|| paper::parting(&units, &self.columns)).flatten() else {
+            return paper::place(units, &self.columns).0;
+        };
+        let second = units.split_off(at);
+        let (mut items, _) = paper::place(units, &self.columns[..1]);
+        items.extend(paper::place(second, &self.columns[1..]).0);
+        items
+    }
 }
 
-/// The units without gaps between them, where that saves a last sheet with little on it.
-fn tightened<U: Borrow<Unit>>(rest: &[U], columns: &[Bounds]) -> Option<Vec<Unit>> {
-    let (sheets, last) = filled(rest, columns);
-    if sheets < 2 || last > LITTLE {
+/// The panels of each further sheet: one column as long as units are too wide for two, then two, which
+/// begin below the last of these.
+fn filled<U: Borrow<Unit>>(rest: &[U], inside: Bounds) -> Vec<Vec<Panel>> {
+    let widths: Vec<f64> =
+        rest.iter().map(|unit| paper::widest(std::slice::from_ref(unit))).collect();
+    let is_wide = |width: &f64| columns(inside, *width).len() == 1;
+    let mut narrow = widths.iter().rposition(is_wide).map_or(0, |last| last + 1);
+    // Only what says by itself what it is goes on in other columns.
+    while rest.get(narrow).is_some_and(|unit| unit.borrow().is_gap()) {
+        narrow += 1;
+    }
+    if rest.get(narrow).is_some_and(|unit| !unit.borrow().is_headed()) {
+        narrow = rest.len();
+    }
+    let (mut sheets, mut at): (Vec<Vec<Panel>>, usize) = (Vec::new(), 0);
+    while at < narrow {
+        let panel = Panel::whole(&rest[..narrow], at, vec![inside]);
+        at = panel.units.end;
+        sheets.push(vec![panel]);
+    }
+    let widest = widths[narrow..].iter().copied().fold(0.0, f64::max);
+    let two = |room: Bounds| columns(room, widest);
+    if let Some(last) = sheets.last_mut().filter(|_| at < rest.len()) {
+        let foot = inside.max.y - last[0].height(rest) - BELOW;
+        let below = Bounds { max: Point::new(inside.max.x, foot), ..inside };
+        if let Some(panel) = Panel::next(rest, at, two(below)).filter(|_| foot > inside.min.y) {
+            at = panel.units.end;
+            last.push(panel);
+        }
+    }
+    while at < rest.len() {
+        let panel = Panel::whole(rest, at, two(inside));
+        at = panel.units.end;
+        sheets.push(vec![panel]);
+    }
+    sheets
+}
+
+/// The units without gaps between them and their sheets, where that saves the last of the sheets with
+/// little on it.
+fn tightened<U: Borrow<Unit>>(
+    rest: &[U],
+    sheets: &[Vec<Panel>],
+    inside: Bounds,
+) -> Option<(Vec<Unit>, Vec<Vec<Panel>>)> {
+    let panels = sheets.last().filter(|_| sheets.len() > 1)?;
+    let last = panels.iter().flat_map(|panel| &rest[panel.units.clone()]);
+    if last.map(|unit| unit.borrow().height).sum::<f64>() > LITTLE {
         return None;
     }
     let all = rest.iter().map(|unit| unit.borrow().clone());
     let tight: Vec<Unit> = all.filter(|unit| !unit.is_gap()).collect();
-    (filled(&tight, columns).0 < sheets).then_some(tight)
+    let fewer = filled(&tight, inside);
+    (fewer.len() < sheets.len()).then_some((tight, fewer))
 }
 
 /// Two columns of a sheet; one if they are narrower than their contents.
@@ -212,11 +276,30 @@ mod tests {
         // As many lines behind the blocks as just begin another sheet.
         let first = (0..40).find(|lines| {
             let units = of(6, *lines);
-            filled(&units, &columns(room, 90.0)).0 > 1
+            filled(&units, room).len() > 1
         });
         let first = first.expect("some number of lines is too many");
         assert_eq!(behind(of(6, first), room).len(), 1, "the gaps leave room for a line");
         assert_eq!(behind(of(6, first + 20), room).len(), 2, "but not for twenty");
+    }
+
+    #[test]
+    fn narrow_tables_stand_side_by_side_below_what_is_wide() {
+        let room = Bounds { min: Point::ZERO, max: Point::new(200.0, 100.0) };
+        let line = |wide: f64| vec![Item::line(Pen::Wide, Point::ZERO, Point::new(wide, 0.0))];
+        let unit = |wide: f64, high: f64| Unit::picture(high, line(wide));
+        let table = |high: f64| [unit(60.0, 6.0).leading(), unit(60.0, high)];
+        let wide = [unit(180.0, 20.0).leading(), unit(180.0, 20.0)];
+        let units = [wide.to_vec(), table(30.0).to_vec(), table(30.0).to_vec()].concat();
+        let sheets = behind(units.clone(), room);
+        assert_eq!((sheets.len(), count(&units.iter().collect::<Vec<_>>(), room)), (1, 1));
+        let at: Vec<Point> = sheets[0].iter().map(|item| item.bounds().min).collect();
+        assert_eq!(at.len(), 6);
+        assert!(at[4].x > 100.0 && (at[4].y - at[2].y).abs() < 1e-9, "{at:?}");
+        assert!(at[2].y < at[1].y - 20.0, "below what is wide: {at:?}");
+        // Where there is no room below, they have a sheet.
+        let high = [wide.to_vec(), vec![unit(180.0, 40.0)], table(30.0).to_vec()].concat();
+        assert_eq!(behind(high, room).len(), 2);
     }
 
     #[test]

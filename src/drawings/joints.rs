@@ -1,5 +1,6 @@
 //! The joints of a part, in its drawing.
 
+use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::job::Job;
 use crate::joint::Bolted;
@@ -19,10 +20,14 @@ fn of_joint(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> Vec<St
         1 => String::new(),
         n => format!(" in each of {n} joints"),
     };
+    // A hole that is alone has no letter on the flat.
+    let letters = match holes::is_single(solved) {
+        true => String::new(),
+        false => format!(" ({})", letters.join(", ")),
+    };
     let own = format!(
-        "Joint {} ({}): {} × {}{joints}; stack from the head: {}.",
+        "Joint {}{letters}: {} × {}{joints}; stack from the head: {}.",
         bolted.joint.name,
-        letters.join(", "),
         bolted.bolts_each(),
         bolted.ordered(),
         bolted.stack(job.units)

@@ -168,15 +168,23 @@ fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
     let Bounds { min, max } = usual.flat;
     let wide = plan.region.bounds().width() * by;
     let around = (max.x - min.x - wide - 1.5 * FORMED).clamp(AROUND[0], AROUND[1]);
-    let split = min.x + wide + around;
-    (max.x - split >= FORMED).then(|| Layout {
+    let laid = |split: f64| Layout {
         flat: Bounds { min, max: Point::new(split, max.y) },
         areas: [Bounds { min: Point::new(split, min.y), max }]
             .into_iter()
             .chain(usual.areas.iter().copied())
             .collect(),
         ..usual.clone()
-    })
+    };
+    // Where the second line of a narrow heading would make the flat smaller it has the first alone.
+    let is_smaller = |layout: &Layout| {
+        let room = layout.room();
+        plan.factor([room.width(), room.height()]) < by - 1e-9
+    };
+    let split = min.x + wide + around;
+    let wider = (min.x + NARROW).max(split);
+    let split = if is_smaller(&laid(split)) { wider } else { split };
+    (max.x - split >= FORMED).then(|| laid(split))
 }
 
 /// The flat across the sheet, the other panels below it.

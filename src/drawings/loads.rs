@@ -70,8 +70,8 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
             words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         // If not all of it fits into a column, its subject is repeated.
-        let again = Unit::heading(&format!("Load: {}, continued", verdict.case), width);
-        let again = again.into_iter().next().map(|unit| Unit::picture(unit.height, unit.items));
+        let again = Unit::whole_heading(&format!("Load: {}, continued", verdict.case), width);
+        let again = again.map(|unit| Unit::picture(unit.height, unit.items));
         let head = again.map(Arc::new);
         all.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
         all.extend(units.into_iter().map(|unit| match &head {

@@ -5,6 +5,7 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::drawings::cut_outs;
 use crate::drawings::fit;
+use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::joints;
 use crate::drawings::marks;
@@ -44,6 +45,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(cut_outs::left_out(job, solved));
     lines.extend(lies_on(job, all, solved));
     lines.extend(twins::lines(job, all, solved));
+    lines.extend(marks::line(job, solved));
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
@@ -207,7 +209,9 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         };
         let film = job.units.length(film);
         lines.push(format!("Coating {film} per face.{holes}"));
-        let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
+        let is_single = holes::is_single(solved);
+        let mut masked: Vec<String> =
+            sets.iter().filter_map(|set| masked(job, set, is_single)).collect();
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
@@ -244,10 +248,11 @@ fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
     }
 }
 
-/// A set of holes that coating would spoil: `A (thread M6)`.
-fn masked(job: &Job, set: &Set) -> Option<String> {
+/// A set of holes that coating would spoil: `A (thread M6)`. A hole that is alone has no letter.
+fn masked(job: &Job, set: &Set, is_single: bool) -> Option<String> {
     let (_, what) = bill::masked(job, set.hole())?;
-    Some(format!("{} ({what})", set.letter))
+    let named = if is_single { "the hole" } else { set.letter.as_str() };
+    Some(format!("{named} ({what})"))
 }
 
 /// The facts of the recipe that the drawing does not have already: all but the gap of a clevis

@@ -90,7 +90,11 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
 
 /// The notes before the first bend.
 fn first(job: &Job, solved: &Solved) -> Vec<String> {
-    let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
+    let scribe = match solved.part.bends.len() {
+        1 => "Scribe the bend line first. Try the bend on scrap.",
+        _ => "Scribe all bend lines first. Try the first bend on scrap.",
+    };
+    let mut lines = vec![scribe.to_owned()];
     if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
         lines.push(format!("{EDGES} {}", springback(plan)));
         let stops = |handling: &&Handling| is_stop(job, solved, handling);
@@ -120,15 +124,15 @@ fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
 const STOP: &str = "Back gauge: set it. Gauge: measure from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
-const EDGES: &str = "Legs are outside sizes; edges are named as in the flat.";
+const EDGES: &str = "Legs: outside sizes; edges: as in the flat.";
 
 /// Where springback comes from: no range is shown of one that was measured.
 fn springback(plan: &Plan) -> &'static str {
     let on_brakes = plan.handling.iter().filter(|handling| plan.step(handling.bend).is_some());
     match on_brakes.filter(|handling| handling.range.is_none()).count() {
         0 => {
-            "Springback is computed: start with “bend to”, for the softest sheet of the grade; the \
-             line below gives the range, softest to hardest."
+            "Springback is computed: start with “bend to”, for the softest sheet; below it the range \
+             up to the hardest."
         }
         n if n == plan.steps.len() => {
             "Springback is as the shop measured it on strips: try the angle on scrap of this sheet."
@@ -172,10 +176,12 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     let drawn = &part.bends[handling.bend];
     let on = setup.map(|setup| (setup.shop, setup.step));
     let mut section = StepSection::of(part, flat, handling, on);
+    let mut labels = Vec::new();
     if let Some(setup) = setup.filter(|setup| wrench::is_wrench(Some(setup))) {
         let lever = setup.pull.map_or(0.0, |pull| pull.lever);
         let sizes = [drawn.bend.radius(), drawn.bend.allowance(), lever];
         section = wrench::swung(&section, setup.step.setup.under_load, sizes);
+        labels = wrench::labels(&section);
     }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
@@ -200,6 +206,7 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
         moved: all(section.moved),
         beyond: all(section.beyond),
         flat: all(section.flat),
+        labels,
         upright: handling.upright,
         thickness: part.thickness,
         gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),

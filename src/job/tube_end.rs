@@ -28,6 +28,15 @@ pub struct TubeEnd {
     pub(crate) here: Span,
 }
 
+impl TubeEnd {
+    /// Its cap in words; none where it has none.
+    pub(crate) fn capped(&self) -> Option<String> {
+        let cap = self.cap.as_ref()?;
+        let ground = if self.ground { ", weld ground flush" } else { "" };
+        Some(format!("cap {}{ground}", cap.part))
+    }
+}
+
 /// A cap.
 #[derive(Clone, Debug)]
 pub(crate) struct Cap {

@@ -49,8 +49,8 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
             }
         };
         if !heading.is_empty() {
-            let again = Unit::heading(&format!("{heading}, continued"), width);
-            above = again.into_iter().next().map(Arc::new);
+            let again = Unit::whole_heading(&format!("{heading}, continued"), width);
+            above = again.map(Arc::new);
         }
         if !body.is_empty() {
             units.extend(Unit::heading(heading, width));
@@ -65,8 +65,8 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
 /// above its heads.
 fn going_on(table: &Table, width: f64) -> Vec<Unit> {
     let mut rows = table.units(width);
-    let again = Unit::heading(&format!("{}, continued", table.heading), width);
-    let (Some(again), Some(heads)) = (again.first(), rows.first()) else { return rows };
+    let again = Unit::whole_heading(&format!("{}, continued", table.heading), width);
+    let (Some(again), Some(heads)) = (again, rows.first()) else { return rows };
     if table.heading.is_empty() {
         return rows;
     }
@@ -255,6 +255,29 @@ mod tests {
         said.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
         let first: Vec<&str> = said.iter().take(3).map(|(.., words)| *words).collect();
         assert_eq!(first, ["Hole centres, continued", "hole", "X"]);
+    }
+
+    #[test]
+    fn a_heading_that_is_repeated_keeps_all_its_words() {
+        let rows = (1..=20).map(|i| vec![format!("A{i}").into(), format!("{i}").into()]);
+        let heading = "Formed dimensions, outside".to_owned();
+        let heads = vec!["hole".into(), "X".into()];
+        let table = Table { heading, heads, rows: rows.collect(), beside: 1 };
+        let column = |x: f64| Bounds { min: Point::new(x, 0.0), max: Point::new(x + 50.0, 100.0) };
+        let (items, _) = place(units(&[Block::Table(table)], 50.0), &[column(0.0), column(50.0)]);
+        let mut said: Vec<(f64, &str)> = Vec::new();
+        for item in &items {
+            if let Item::Words(words) = item
+                && words.at.x > 50.0
+            {
+                said.push((words.at.y, &words.text));
+            }
+        }
+        said.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let above = said.iter().map(|(_, words)| *words).take_while(|words| *words != "hole");
+        let above: Vec<&str> = above.collect();
+        assert!(above.len() > 1, "else this shows nothing");
+        assert_eq!(above.join(" "), "Formed dimensions, outside, continued");
     }
 
     #[test]

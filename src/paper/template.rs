@@ -116,10 +116,14 @@ impl Template {
         let Some((tiling, template)) = best else {
             return Pages { title, size, pages: Vec::new() };
         };
+        let tiling = tiling.clear_of(&template.whole());
         let drawing = &template.drawing_over(&tiling.seams());
         let shows = |tile: &(usize, usize)| {
             let window = tiling.window_of(*tile);
-            drawing.items.iter().any(|item| touches(item, &window))
+            drawing.items.iter().any(|item| match item {
+                Item::Words(_) => tiling.is_on(*tile, item.bounds().centre()),
+                _ => touches(item, &window),
+            })
         };
         let all = (0..tiling.rows).flat_map(|row| (0..tiling.columns).map(move |c| (c, row)));
         let tiles: Vec<(usize, usize)> = all.filter(shows).collect();
@@ -147,11 +151,23 @@ impl Template {
         i: usize,
     ) -> Page {
         let tile = tiles[i];
-        let (seen, paper) = (tiling.window_of(tile), tiling.window());
+        let (seen, paper) = (tiling.window_of(tile), tiling.window(tile));
         let by = (paper.min.x - seen.min.x, paper.min.y - seen.min.y);
-        let inside = drawing.items.iter().filter(|item| touches(item, &seen));
-        let shown: Vec<Item> = inside.map(|item| item.clone().shifted(by)).collect();
-        let mut items = vec![Item::Window(paper, shown)];
+        // Words are on one page, with what they belong to, and whole.
+        let is_own = |item: &&Item| match item {
+            Item::Words(_) => tiling.is_on(tile, item.bounds().centre()),
+            _ => touches(item, &seen),
+        };
+        let is_cut = |item: &&Item| {
+            let around = item.bounds();
+            let is_within = seen.contains(around.min) && seen.contains(around.max);
+            matches!(item, Item::Words(_)) && !is_within
+        };
+        let own = drawing.items.iter().filter(is_own);
+        let (beyond, within): (Vec<&Item>, Vec<&Item>) = own.partition(is_cut);
+        let moved = |item: &Item| item.clone().shifted(by);
+        let mut items = vec![Item::Window(paper, within.into_iter().map(moved).collect())];
+        items.extend(beyond.into_iter().map(moved));
         items.extend(tiling.joins(tile, tiles));
         items.extend(tiling.map(tile, tiles));
         let title = format!("{}, template 1:1, page {} of {}", self.name, i + 1, tiles.len());

@@ -60,6 +60,17 @@ impl Unit {
         lines.iter().map(unit).collect()
     }
 
+    /// A heading with all its lines as one; none of no words.
+    pub(crate) fn whole_heading(words: &str, width: f64) -> Option<Self> {
+        let lines = Self::heading(words, width);
+        let (mut height, mut items) = (0.0, Vec::new());
+        for line in &lines {
+            items.extend(line.items.iter().cloned().map(|item| item.shifted((0.0, -height))));
+            height += line.height;
+        }
+        (!lines.is_empty()).then(|| Self::picture(height, items).leading())
+    }
+
     /// The unit repeated above it where it begins a column.
     pub(crate) fn head(&self) -> Option<&Self> {
         self.head.as_deref()

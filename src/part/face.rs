@@ -332,6 +332,8 @@ pub(crate) fn set_of(hole: &str) -> Option<&str> {
 pub struct Mark {
     /// The mark.
     pub what: Marked,
+    /// What its strokes say, with the height of a capital in mm, where they are letters.
+    pub said: Option<(String, f64)>,
     /// Transforms its own coordinates to those of the face.
     pub place: Place,
     /// Its entry in the recipe.

@@ -55,7 +55,7 @@ fn one(mark: &recipe::Mark, values: &Values) -> Option<Option<Mark>> {
             (Marked::Words(spelled(&text.words, values)?, height), place)
         }
     };
-    Some(Some(Mark { what, place, span: mark.span }))
+    Some(Some(Mark { what, said: None, place, span: mark.span }))
 }
 
 fn spelled(words: &[Word], values: &Values) -> Option<String> {
@@ -74,7 +74,7 @@ fn spelled(words: &[Word], values: &Values) -> Option<String> {
 pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
     for mark in part.faces.iter_mut().flat_map(|f| &mut f.marks) {
         let Marked::Words(words, height) = &mark.what else { continue };
-        let words = words.replace(NAME, name);
+        let (words, height) = (words.replace(NAME, name), *height);
         let refuse = |headline: String, help: String| {
             values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
         };
@@ -85,8 +85,11 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             );
             continue;
         }
-        match geom::lettering(&words, *height) {
-            Ok(strokes) => mark.what = Marked::Strokes(strokes),
+        match geom::lettering(&words, height) {
+            Ok(strokes) => {
+                mark.what = Marked::Strokes(strokes);
+                mark.said = Some((words, height));
+            }
             Err(error) => {
                 let help = match error {
                     LetteringError::Height => "write `height = \"4 mm\"`".into(),

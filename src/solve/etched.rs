@@ -87,7 +87,8 @@ pub(super) fn name_mark(name: &str, part: &Part, flat: &Flat, span: Span) -> Opt
                 .reduce(|a, b| if b.0 > a.0 { b } else { a });
             if let Some((_, at)) = best {
                 let place = Place::rotated(rotation, at).then(&home.back());
-                return Some(Mark { what: Marked::Strokes(strokes), place, span });
+                let said = Some((name.to_owned(), height));
+                return Some(Mark { what: Marked::Strokes(strokes), said, place, span });
             }
         }
     }

@@ -17,6 +17,7 @@ mod tree;
 mod texts {
     mod bad_files;
     mod bad_input;
+    mod fixes;
     mod formulas;
     mod helps;
     mod words;
@@ -49,6 +50,7 @@ mod bending {
     mod formed_outside;
     mod metals;
     mod order;
+    mod remedies;
     mod shop_files;
     mod solid;
     mod spurs;

@@ -56,7 +56,7 @@ impl Assembly<'_> {
                 fit::gap(job, &report::clevis(job, part, fit), right.width())
             }),
         );
-        units.extend(paper::units(&[notes(self, &picture.missing)], right.width()));
+        units.extend(paper::units(&[notes(job, self, &picture.missing)], right.width()));
         let (placed, rest) = paper::place(units, &[right]);
         items.extend(placed);
         let first = (items, paper::NOT_TO_SCALE.to_owned());
@@ -125,8 +125,8 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
 }
 
 /// What else is to be noted.
-fn notes(assembly: &Assembly, missing: &[String]) -> Block {
-    let mut lines = assembly.said();
+fn notes(job: &Job, assembly: &Assembly, missing: &[String]) -> Block {
+    let mut lines = assembly.said(job);
     let hidden = assembly.seams.iter().filter(|(_, places)| places.is_empty());
     let mut hidden: Vec<&str> = hidden.map(|(seam, _)| seam.label.as_str()).collect();
     hidden.extend(missing.iter().map(String::as_str));

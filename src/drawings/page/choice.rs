@@ -17,9 +17,9 @@ use crate::paper::Format;
 use crate::paper::Unit;
 use std::rc::Rc;
 
-/// Minimum heights of the picture of the formed part, mm: the usual one, and one that is still
-/// legible, if everything then fits on one sheet.
-const MIN: [f64; 2] = [62.0, 46.0];
+/// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
+/// where all then stands on one sheet, in the usual and in a wide column.
+const MIN: [f64; 3] = [62.0, 46.0, 40.0];
 
 /// The picture of the formed part is put beside the flat instead of above the bends if it becomes
 /// larger by this factor. Our choice.
@@ -28,6 +28,8 @@ const ROOMIER: f64 = 1.4;
 /// A flat at a smaller scale than this is small, and worth a sheet to itself if it is larger there
 /// by this factor: at least one scale of the standard. Our choice.
 const SMALL: f64 = 0.5;
+/// At a smaller scale than this its holes are dots, and it is worth one sheet more. Our choice.
+const TINY: f64 = 0.2;
 const LARGER: f64 = 1.45;
 
 /// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
@@ -117,9 +119,9 @@ impl Sheet<'_> {
         is_better.then_some(trial)
     }
 
-    /// A flat drawn small beside the rest of the first sheet, on a sheet to itself if it is much
-    /// larger there, with the rest behind it: where there are `further` sheets anyway the formed
-    /// part is on the next, for one sheet more at most.
+    /// A flat drawn small beside what else is on the first sheet, on a sheet for itself where it
+    /// comes out much larger there, with what continues behind it: where there are `further` sheets
+    /// anyway the formed part is on the next, for one sheet more at most, or two where it is drawn tiny.
     fn flat_to_itself(
         &self,
         format: Format,
@@ -136,7 +138,8 @@ impl Sheet<'_> {
         let inside = self.inside(trial.layout.size);
         let second = self.second(inside);
         let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
-        (is_better && count <= further + 1).then_some((rest, trial))
+        let more = if best.drawn.by < TINY { 2 } else { 1 };
+        (is_better && count <= further + more).then_some((rest, trial))
     }
 
     /// The formed part beside the flat, if its picture is much larger there and the flat unchanged;
@@ -175,6 +178,7 @@ impl Sheet<'_> {
         let beside = shares(true, MIN[0], SIDE);
         // Bends take less height in a wider column.
         let wide = shares(true, MIN[0], WIDE).chain(shares(false, MIN[1], WIDE));
+        let wide = wide.chain(shares(false, MIN[2], WIDE));
         let (beside, wide) = (beside.filter(move |_| bent), wide.filter(move |_| bent));
         usual.chain(beside).chain(shares(false, MIN[1], SIDE)).chain(wide)
     }

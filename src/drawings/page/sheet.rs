@@ -154,8 +154,8 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     };
     let mut rows = strip::rows(job, solved, width).into_iter().map(row);
     let Some(first) = rows.next() else { return Vec::new() };
-    let heading = Unit::heading("Bends in order, continued", width);
-    let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
+    let heading = Unit::whole_heading("Bends in order, continued", width);
+    let Some(head) = heading.map(Arc::new) else { return Vec::new() };
     let mut rows: Vec<Unit> =
         std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect();
     // What continues below keeps clear of the tools of the last.

@@ -69,6 +69,17 @@ pub(super) fn swung(
     }
 }
 
+/// The words of such a section, each above a tool: the jaws of the wrench come behind its handle, those
+/// of the vice last.
+pub(super) fn labels(section: &StepSection) -> Vec<(Bounds, &'static str)> {
+    let around = |polygon: &Vec<Point>| polygon.iter().fold(Bounds::EMPTY, |all, p| all.with(*p));
+    let [_, jaws @ .., vice, _] = section.tools.as_slice() else { return Vec::new() };
+    // The handle stands on the left one.
+    let right = jaws.iter().map(around).max_by(|a, b| a.max.x.total_cmp(&b.max.x));
+    let wrench = right.map(|jaw| (jaw, "wrench"));
+    wrench.into_iter().chain([(around(vice), "vice")]).collect()
+}
+
 fn rectangle([left, right]: [f64; 2], [low, high]: [f64; 2]) -> Vec<Point> {
     [(left, low), (right, low), (right, high), (left, high)].map(|(x, y)| Point::new(x, y)).to_vec()
 }
@@ -106,5 +117,9 @@ mod tests {
             "the handle is as long as the lever"
         );
         assert_eq!(swung.line, Point::new(-3.5, -1.5));
+        let labels = labels(&swung);
+        assert_eq!(labels.iter().map(|(_, words)| *words).collect::<Vec<_>>(), ["wrench", "vice"]);
+        assert!((labels[0].0.max.y - 48.0).abs() < 1e-9, "its jaws: {labels:?}");
+        assert!((labels[1].0.max.x - 37.0).abs() < 1e-9, "what grips the end: {labels:?}");
     }
 }

@@ -47,6 +47,8 @@ pub struct EndView {
     pub beyond: Vec<Vec<Point>>,
     /// What moves, still flat.
     pub flat: Vec<Vec<Point>>,
+    /// What tools are, where words are needed.
+    pub labels: Vec<(Bounds, &'static str)>,
     /// Whether it is upright, in a vice: u is then up.
     pub upright: bool,
     /// Of the sheet.
@@ -126,6 +128,11 @@ impl EndView {
             items.extend(thin.then(|| Item::Line(Pen::Bend, drawn(polygon))));
         }
         let mut all = vec![Item::Window(frame, items)];
+        let names = self.labels.iter().map(|(tool, words)| {
+            let tool = Bounds { min: at(&tool.min), max: at(&tool.max) };
+            Item::Words(named(frame, tool, words))
+        });
+        all.extend(names);
         if let Some((ends, words)) = &self.gauge {
             let ends = ends.map(|p| at(&p));
             all.extend(match self.upright {
@@ -135,6 +142,14 @@ impl EndView {
         }
         all
     }
+}
+
+/// What a tool is, above it and within the frame.
+fn named(frame: Bounds, tool: Bounds, words: &str) -> Words {
+    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+    let most = frame.max - (words.length(), SMALL + 1.0);
+    let at = Point::new(tool.centre().x.min(most.x), (tool.max.y + 0.8).min(most.y));
+    Words { at, ..words }
 }
 
 /// The long sides of the blank before bending.

@@ -13,10 +13,9 @@ use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
 use crate::paper::spot::Spot;
 use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::measures::PAST;
 use crate::paper::template::piece::Template;
 
-/// How far the cross at a centre reaches over the hole, mm.
-const PAST: f64 = 1.2;
 /// Arm of the cross of a hole without a radius, mm.
 const ARM: f64 = 4.0;
 /// A hole of at least this radius has its letter inside, mm. Our choice.

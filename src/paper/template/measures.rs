@@ -8,3 +8,6 @@ pub(super) const COLUMN: f64 = 11.0;
 
 /// Height of capitals, mm.
 pub(super) const HEIGHT: f64 = 2.5;
+
+/// How far the cross at a centre reaches over the hole, mm.
+pub(super) const PAST: f64 = 1.2;

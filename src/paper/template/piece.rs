@@ -1,11 +1,13 @@
 //! The print of one part, and the same rotated on its page.
 
+use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::num::Angle;
 use crate::paper::spot::Spot;
+use crate::paper::template::measures::PAST;
 
 /// The print at true size.
 #[derive(Clone, Debug, Default)]
@@ -37,6 +39,17 @@ pub struct Template {
 }
 
 impl Template {
+    /// What should not be cut where pages are joined: holes, bend lines, what is scribed.
+    pub(super) fn whole(&self) -> Vec<Bounds> {
+        let chains = self.cuts.iter().chain(&self.finished).chain(&self.marks);
+        let around = |edges: &Vec<Edge>| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let bends = self.bends.iter().map(|(line, _)| line.bounds());
+        // With the cross over each.
+        let cross = |spot: &Spot| spot.outline.bounds().with(spot.at).grown(PAST);
+        let punches = self.punches.iter().map(cross);
+        chains.map(around).chain(bends).chain(punches).collect()
+    }
+
     /// The same, rotated about the origin; its words are placed again and stay upright.
     pub(super) fn rotated(&self, by: Angle) -> Self {
         let place = Place { rotation: by, ..Place::default() };

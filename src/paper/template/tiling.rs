@@ -21,6 +21,11 @@ const CELL: f64 = 9.0;
 const CROP: f64 = 2.5;
 const NEXT: f64 = 1.8;
 
+/// What is nearer to a join than this is cut by it, mm.
+const CUT: f64 = 1.0;
+/// Steps in which places for a join are tried, mm.
+const STEP: f64 = 0.5;
+
 /// How many pages, and what of the drawing each shows.
 pub(super) struct Tiling {
     pub(super) page: [f64; 2],
@@ -28,9 +33,12 @@ pub(super) struct Tiling {
     pub(super) rows: usize,
     /// Room for words at the foot of each page, mm.
     pub(super) strip: f64,
-    /// Lower left corner of the first window, in the drawing.
-    from: Point,
+    /// The drawing.
+    bounds: Bounds,
+    /// What a page shows at most, mm.
     window: [f64; 2],
+    /// Where columns, and where rows are joined, in the drawing.
+    joins: [Vec<f64>; 2],
 }
 
 impl Tiling {
@@ -43,41 +51,75 @@ impl Tiling {
         };
         let columns = count(bounds.width(), window[0]);
         let rows = count(bounds.height(), window[1]);
-        let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
         // In the centre of the area of the pages.
-        let from =
-            bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
-        Self { page, columns, rows, strip, from, window }
+        let even = |count: usize, window: f64, centre: f64| -> Vec<f64> {
+            let at = |i: usize| (i as f64 - count as f64 / 2.0) * (window - OVERLAP);
+            (1..count).map(|i| centre + at(i)).collect()
+        };
+        let centre = bounds.centre();
+        let joins = [even(columns, window[0], centre.x), even(rows, window[1], centre.y)];
+        Self { page, columns, rows, strip, bounds, window, joins }
+    }
+
+    /// The same pages, joined where the fewest of some things are cut, and near where they were.
+    pub(super) fn clear_of(self, things: &[Bounds]) -> Self {
+        let across: Vec<[f64; 2]> = things.iter().map(|b| [b.min.x, b.max.x]).collect();
+        let up: Vec<[f64; 2]> = things.iter().map(|b| [b.min.y, b.max.y]).collect();
+        let Bounds { min, max } = self.bounds;
+        let joins = [
+            joined(&self.joins[0], [min.x, max.x], self.window[0], &across),
+            joined(&self.joins[1], [min.y, max.y], self.window[1], &up),
+        ];
+        Self { joins, ..self }
     }
 
     pub(super) fn count(&self) -> usize {
         self.columns * self.rows
     }
 
-    /// The window on the page.
-    pub(super) fn window(&self) -> Bounds {
+    /// The window on the page, of what a page shows.
+    pub(super) fn window(&self, tile: (usize, usize)) -> Bounds {
         let min = Point::new(MARGIN, MARGIN + self.strip);
-        Bounds { min, max: min + (self.window[0], self.window[1]) }
+        let shown = self.window_of(tile);
+        Bounds { min, max: min + (shown.width(), shown.height()) }
+    }
+
+    /// From where to where a column or row shows the drawing.
+    fn shown(&self, axis: usize, i: usize, centre: f64) -> [f64; 2] {
+        let (joins, window) = (&self.joins[axis], self.window[axis]);
+        let before = i.checked_sub(1).map(|before| joins[before] - OVERLAP / 2.0);
+        let after = joins.get(i).map(|join| join + OVERLAP / 2.0);
+        match (before, after) {
+            (Some(from), Some(to)) => [from, to],
+            (Some(from), None) => [from, from + window],
+            (None, Some(to)) => [to - window, to],
+            (None, None) => [centre - window / 2.0, centre + window / 2.0],
+        }
     }
 
     /// What of the drawing a page shows.
     pub(super) fn window_of(&self, (column, row): (usize, usize)) -> Bounds {
-        let step = |i: usize, window: f64| i as f64 * (window - OVERLAP);
-        let min = self.from + (step(column, self.window[0]), step(row, self.window[1]));
-        Bounds { min, max: min + (self.window[0], self.window[1]) }
+        let centre = self.bounds.centre();
+        let [left, right] = self.shown(0, column, centre.x);
+        let [foot, head] = self.shown(1, row, centre.y);
+        Bounds { min: Point::new(left, foot), max: Point::new(right, head) }
+    }
+
+    /// Whether a point of the drawing is on a page and not beyond its joins.
+    pub(super) fn is_on(&self, (column, row): (usize, usize), at: Point) -> bool {
+        let of = |joins: &[f64], at: f64| joins.iter().filter(|join| **join <= at).count();
+        of(&self.joins[0], at.x) == column && of(&self.joins[1], at.y) == row
     }
 
     /// Where two pages show the same, in the drawing.
     pub(super) fn seams(&self) -> Vec<Bounds> {
-        let far = 1e6;
-        let columns = (1..self.columns).map(|i| {
-            let [before, after] = [i - 1, i].map(|column| self.window_of((column, 0)));
-            Bounds { min: Point::new(after.min.x, -far), max: Point::new(before.max.x, far) }
-        });
-        let rows = (1..self.rows).map(|i| {
-            let [before, after] = [i - 1, i].map(|row| self.window_of((0, row)));
-            Bounds { min: Point::new(-far, after.min.y), max: Point::new(far, before.max.y) }
-        });
+        let (far, half) = (1e6, OVERLAP / 2.0);
+        let columns = self.joins[0]
+            .iter()
+            .map(|x| Bounds { min: Point::new(x - half, -far), max: Point::new(x + half, far) });
+        let rows = self.joins[1]
+            .iter()
+            .map(|y| Bounds { min: Point::new(-far, y - half), max: Point::new(far, y + half) });
         columns.chain(rows).collect()
     }
 
@@ -88,7 +130,7 @@ impl Tiling {
         (column, row): (usize, usize),
         tiles: &[(usize, usize)],
     ) -> Vec<Item> {
-        let Bounds { min, max } = self.window();
+        let Bounds { min, max } = self.window((column, row));
         let half = OVERLAP / 2.0;
         let corners = |a: (f64, f64), b: (f64, f64)| [Point::from(a), Point::from(b)];
         let (left, right) = (min.x + half, max.x - half);
@@ -153,4 +195,30 @@ impl Tiling {
         }
         items
     }
+}
+
+/// Joins of pages along one axis, one after the other, each where the fewest things are cut, then where
+/// the fewest are on both pages, then nearest to where it was. `from` and `to` are those of the
+/// drawing, `window` what a page shows at most, mm.
+fn joined(even: &[f64], [from, to]: [f64; 2], window: f64, things: &[[f64; 2]]) -> Vec<f64> {
+    let (half, step) = (OVERLAP / 2.0, window - OVERLAP);
+    let near = |at: f64, mm: f64| {
+        things.iter().filter(|[low, high]| at > low - mm && at < high + mm).count()
+    };
+    let mut joins: Vec<f64> = Vec::with_capacity(even.len());
+    for (i, at) in even.iter().enumerate() {
+        // So that the pages behind it reach the end, and the page before it reaches it.
+        let behind = even.len() - 1 - i;
+        let low = to + half - window - behind as f64 * step;
+        let high = joins.last().map_or(from + window - half, |last| last + step);
+        let steps = ((high - low) / STEP).floor().max(0.0) as usize;
+        let places = (0..=steps).map(|k| low + k as f64 * STEP).chain([high, *at]);
+        let places = places.filter(|place| (low - 1e-9..=high + 1e-9).contains(place));
+        let best = places.min_by(|a, b| {
+            let cost = |place: f64| (near(place, CUT), near(place, half));
+            cost(*a).cmp(&cost(*b)).then((a - at).abs().total_cmp(&(b - at).abs()))
+        });
+        joins.push(best.unwrap_or(*at));
+    }
+    joins
 }

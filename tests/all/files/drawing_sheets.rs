@@ -162,6 +162,8 @@ fn a_set_of_plates_has_a_sheet_with_its_parts_numbered_and_its_welds() {
     let seams = said.lines().filter(|line| *line == "W1").count();
     assert_eq!(seams, 2, "in the picture and in the list\n{said}");
     assert!(said.contains("z3.2") && said.contains("Welds"), "{said}");
+    // The ears of 42 by 50.51 and 4.7625 thick, 18.41 apart.
+    assert!(said.contains("Overall 42 × 27.94, 50.51 high."), "{said}");
     let (job, weldment) = solve(&job("clevis-weldment", "5 mm"), "");
     for pages in assemblies(&job, &weldment) {
         let said = text(&pages);

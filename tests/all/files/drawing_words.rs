@@ -69,6 +69,17 @@ fn a_joint_says_its_bolts_and_how_many_joints_there_are() {
          joint = [ { name = \"j\", bolt = \"M8\", quantity = 2, stack = [\"a.near\", \"b.near\"] } ]\n",
     );
     assert!(said.contains("1 × M8 × ") && said.contains(" in each of 2 joints;"), "{said}");
+    // The only hole of a part has no letter.
+    assert!(said.contains("Joint j: 1 × M8") && !said.contains("(A)"), "{said}");
+}
+
+#[test]
+fn what_is_etched_is_said_with_its_height_and_side() {
+    let part = "part = [ { recipe = \"own\", name = \"own\", sheet = \"s\" } ]\n";
+    let said = drawing(&format!("etch_names = true\n{part}"));
+    let note = "Etch or scribe on the top side, do not cut: “own”, letters 6 high.";
+    assert!(said.contains(note), "{said}");
+    assert!(!drawing(part).contains("Etch or scribe"));
 }
 
 #[test]

@@ -253,6 +253,9 @@ fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
         "in a vice, top side up, the bend line clear of its jaws",
         "Wrench over the free end of “",
         "its jaws round a bar of R3 at the bend; pull it up at 400 from the bend, with about",
+        // In the picture.
+        " wrench ",
+        " vice ",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }

@@ -384,6 +384,56 @@ fn the_name_on_a_template_of_two_pages_is_cut_by_no_seam() {
     assert_eq!(names.collect::<Vec<_>>(), [true]);
 }
 
+/// A plate on two pages, with a column of holes where the pages would be joined in its middle.
+#[test]
+fn pages_are_joined_beside_holes_and_a_letter_is_on_the_page_of_its_hole() {
+    let outline = rectangle(Point::new(160.0, 75.0), 320.0, 150.0, 0.0).unwrap();
+    let at = |i: usize| Point::new(16.0 + 24.0 * (i % 13) as f64, 15.0 + 20.0 * (i / 13) as f64);
+    let hole = |i: usize| disc(at(i), 3.0).unwrap();
+    let spot = |i: usize| Spot { label: format!("A{}", i + 1), at: at(i), outline: hole(i) };
+    let holes = 13 * 7;
+    let template = Template {
+        name: "plate".into(),
+        about: vec!["Print at 100 %.".into()],
+        cuts: std::iter::once(outline.edges().collect())
+            .chain((0..holes).map(|i| hole(i).edges().collect()))
+            .collect(),
+        punches: (0..holes).map(spot).collect(),
+        ..Template::default()
+    };
+    let drawing = template.pages(Format::A4.size());
+    assert_eq!((drawing.pages.len(), fault(&drawing)), (2, None));
+    for page in &drawing.pages {
+        let chains = items(page).into_iter().filter_map(|item| match item {
+            Item::Line(Pen::Chain, edges) => Some(edges[0]),
+            _ => None,
+        });
+        let joins: Vec<Edge> = chains.collect();
+        assert_eq!(joins.len(), 1);
+        let circles = items(page).into_iter().filter_map(|item| match item {
+            Item::Line(Pen::Narrow, edges) if edges[0].bulge != 0.0 => Some(item.bounds()),
+            _ => None,
+        });
+        let circles: Vec<Bounds> = circles.collect();
+        for circle in &circles {
+            assert!(circle.distance(&joins[0].bounds()) > 0.99, "{circle:?} is cut by {joins:?}");
+        }
+        let letters = items(page).into_iter().filter_map(|item| match item {
+            Item::Words(words) if words.text.starts_with('A') => Some(words.bounds()),
+            _ => None,
+        });
+        for letter in letters {
+            let near = circles.iter().map(|circle| circle.distance(&letter));
+            assert!(near.fold(f64::INFINITY, f64::min) < 4.0, "{letter:?} has no hole");
+        }
+    }
+    for i in 1..=holes {
+        let own = format!("A{i}");
+        let on = drawing.pages.iter().filter(|page| lettered(page, &own)).count();
+        assert_eq!(on, 1, "{own}");
+    }
+}
+
 #[test]
 fn a_piece_that_fits_a_page_turned_takes_one() {
     let drawing = plate_template(228.0, 160.0, 1).pages(Format::A4.size());

@@ -259,14 +259,6 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     faults
 }
 
-/// Words of these drawings that still have no free place, each with its count: the leaders of both
-/// end below them, within the room of a tail that they do not have. Words that get a place are
-/// removed from this list, and none may be added.
-const STILL: [&str; 2] = [
-    "rows of holes: rows, page 1: a line runs through \"A14\"",
-    "rows of holes: rows, page 1: a line runs through \"B2\"",
-];
-
 #[test]
 fn nothing_on_a_paper_lies_on_anything_else() {
     assert!(DRAWINGS.len() > 60, "{} drawings", DRAWINGS.len());
@@ -274,7 +266,7 @@ fn nothing_on_a_paper_lies_on_anything_else() {
         .iter()
         .flat_map(|(name, paper)| faults(paper).into_iter().map(move |f| format!("{name}, {f}")))
         .collect();
-    assert_eq!(faults, STILL, "{} faults", faults.len());
+    assert!(faults.is_empty(), "{faults:#?}");
 }
 
 /// The drawing of the first part of a recipe of the trade.

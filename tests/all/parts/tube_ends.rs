@@ -44,6 +44,20 @@ fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
     assert!(text(&bare, "tubes.csv").contains(",420,"));
 }
 
+#[test]
+fn a_weld_that_is_ground_flush_is_in_the_list_of_tubes_and_on_the_strip() {
+    let tab = "tabs = [ { part = \"own-tab\", at = \"120 mm\", clock = \"90 deg\" } ]";
+    let part = "[[part]]\nrecipe = \"tab\"\nname = \"own-tab\"\nsheet = \"4\"\ngiven = { tube = \"38 mm\", bolt = \"M6\" }\n";
+    for (ground, is_said) in [("ground = true\n", true), ("", false)] {
+        let made = made("flush", &format!("cap = \"cap\"\n{ground}{tab}\n{part}"));
+        for file in ["tubes.csv", "tubes/leg-end-clock.svg"] {
+            let said = text(&made, file);
+            assert!(said.contains("cap cap"), "{file}: {said}");
+            assert_eq!(said.contains("cap cap, weld ground flush"), is_said, "{file}: {said}");
+        }
+    }
+}
+
 /// A round or square tube has one size; a rectangular one has two.
 #[test]
 fn a_cap_names_the_second_size_of_its_tube_where_it_has_one() {

@@ -131,7 +131,12 @@ pub(super) fn find_in_recipe(
 }
 
 /// The job with the shipped recipes and the bad ones beside them, as far as it gets.
-fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) -> Vec<Finding> {
+pub(super) fn find_in_job(
+    name: &str,
+    source: SourceId,
+    text: &str,
+    sources: &mut Sources,
+) -> Vec<Finding> {
     let tables = Tables::shipped();
     let own = files("recipes");
     let shipped = Shelf::shipped(&tables);
