@@ -73,6 +73,11 @@ impl OutFolder {
     }
 }
 
+/// Whether files were written into a folder before.
+pub(super) fn is_made(folder: &Path) -> bool {
+    folder.join(LIST).is_file()
+}
+
 /// Which of these files in a folder are not as they were written there.
 ///
 /// # Errors
