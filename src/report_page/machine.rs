@@ -30,8 +30,9 @@ impl Page<'_> {
             let figure = of_class("figure", "whole", self.picture(svg, words));
             out = out.and(figure.with(caption));
         }
+        let joined = self.joined();
         if rows.is_empty() {
-            return out;
+            return out.and(joined);
         }
         let heads = &["Between", "and", "Clearance", "Required", "Result"];
         let mut table = Table::new("clearance-table", "Smallest clearances, tightest first", heads);
@@ -47,6 +48,6 @@ impl Page<'_> {
             let needed = self.length(Some(row.needed_mm));
             table.row([one, other, left.into(), needed.into(), result.to_owned().into()]);
         }
-        out.and(table.html()).and(of_class("p", "hint", CAUTION))
+        out.and(table.html()).and(joined).and(of_class("p", "note", CAUTION))
     }
 }
