@@ -145,9 +145,9 @@ pub(super) fn together(
     Ok(Some(pages))
 }
 
-/// Which parts a page does not hold.
+/// Which parts have no room above the words of these pages.
 fn larger_words(names: &[&str]) -> String {
-    format!("Not included, larger than a page: {}.", names.join(", "))
+    format!("No room on these pages for {}: see the template of the part.", names.join(", "))
 }
 
 /// The notes at the foot of a flat's template.
