@@ -19,6 +19,7 @@ use annotate_snippets::Origin;
 use annotate_snippets::Renderer;
 use annotate_snippets::Snippet;
 use serde::Serialize;
+use std::cmp::Reverse;
 use std::fmt;
 use std::ops::Range;
 
@@ -212,6 +213,12 @@ impl Finding {
     pub(crate) fn repeated(&self) -> Option<String> {
         repeated(self.repeats)
     }
+}
+
+/// Puts the worst first, else in the order in which they were found: so they are numbered and listed
+/// everywhere.
+pub(crate) fn worst_first(findings: &mut [Finding]) {
+    findings.sort_by_key(|finding| Reverse(finding.weight));
 }
 
 /// How many more of the same there are, in words; nothing where there are none.

@@ -18,6 +18,7 @@ pub use returned::against;
 use crate::bill;
 use crate::changes;
 use crate::changes::Changes;
+use crate::diag;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
@@ -182,6 +183,7 @@ pub fn laid(
     place::route(job, solved, &mut placement.sheets);
     let OfParts { flats, wraps, drawings, solids, unclosed, names, packages } = of_parts;
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
+    diag::worst_first(&mut found);
     let nested = &placement.sheets;
     let told = || reported((job, sources), parts, (&placement, seed, &found));
     let cut = |sheet: &NestedSheet| drafts.cut(sheet);

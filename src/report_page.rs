@@ -185,7 +185,7 @@ impl Page<'_> {
         }
         let stopped = &self.report.stopped;
         let not_made = format!("STOPPED and not made: {}. See Findings.", stopped.join(", "));
-        let not_made = (!stopped.is_empty()).then(|| of_class("p", "about", not_made));
+        let not_made = (!stopped.is_empty()).then(|| of_class("p", "stop", not_made));
         let top = of_class("div", "top", el("h1").with(self.job.name.as_str()));
         let top = top.with(of_class("p", "about", self.job.about.as_str()));
         let top = top.with(Html::from(not_made));

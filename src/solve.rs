@@ -65,6 +65,7 @@ pub(crate) use tube_ends::tube_ends;
 
 use crate::check;
 use crate::check::LinkSubject;
+use crate::diag;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -163,8 +164,7 @@ pub fn looked_at(
     let unfinished = results.iter().enumerate().filter(|(_, (_, depth))| *depth == Depth::Flat);
     let unfinished = unfinished.map(|(line, _)| line).collect();
     let Recipes { cautions, mut findings, .. } = recipes;
-    let mut all_stop = false;
-    let mut of_lines = Vec::new();
+    let (mut all_stop, mut of_lines) = (false, Vec::new());
     let (mut good, mut stopped, mut without) =
         (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
     let mut names = Names::default();
@@ -207,7 +207,10 @@ pub fn looked_at(
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
-    let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f)).collect();
+    let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f));
+    let mut findings: Vec<Finding> = findings.collect();
+    diag::worst_first(&mut findings);
+    good.iter_mut().chain(&mut stopped).for_each(|part| diag::worst_first(&mut part.found));
     Parted { good, stopped, without, links, machine, findings, all_stop, unfinished }
 }
 

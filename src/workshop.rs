@@ -4,6 +4,7 @@
 
 use crate::as_built;
 use crate::as_built::AsBuilt;
+use crate::diag;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job;
@@ -134,6 +135,7 @@ impl Asked<'_> {
             None
         });
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
+        diag::worst_first(&mut findings);
         let left_out = LeftOut { names: without, drawn: stopped };
         let ready = Ready { job, solved, machine, as_built, left_out, findings, sources };
         Look { ready, all_stop, unfinished }
@@ -154,6 +156,7 @@ impl Asked<'_> {
             }
         };
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
+        diag::worst_first(&mut findings);
         Ok(Ready { job, solved, machine, as_built, left_out, findings, sources })
     }
 }

@@ -5,6 +5,7 @@ use crate::cli::args::PartArgs;
 use crate::cli::args::SearchArgs;
 use crate::cli::drafting::Closing;
 use crate::cli::ending::Ending;
+use crate::cli::files;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
@@ -96,6 +97,12 @@ pub(super) fn make(
         None => JobText::of_file(path, &out)?,
     };
     let Some((ready, made)) = made(&text, only, wanted, (&out, &folder), &interrupt)? else {
+        if files::is_made(&out) {
+            terminal::say(&format!(
+                "the files in {} are those of an earlier run",
+                shelf::shown(&out)
+            ));
+        }
         return Ok(Ending::Stopped);
     };
     terminal::findings(&made.findings, &ready.sources);

@@ -72,6 +72,11 @@ impl OutFolder {
     }
 }
 
+/// Whether files were written into a folder before.
+pub(super) fn is_made(folder: &Path) -> bool {
+    folder.join(LIST).is_file()
+}
+
 /// The files in a folder that have changed since they were written there.
 ///
 /// # Errors

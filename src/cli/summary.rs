@@ -156,7 +156,9 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
     let (gross, max) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
-        format!("; remnant {} × {}", units.rounded_down(length, 1), units.rounded_down(width, 1))
+        let place = sheet.remnant_place.map_or_else(String::new, |place| format!(" {place}"));
+        let [length, width] = [length, width].map(|mm| units.rounded_down(mm, 1));
+        format!("; remnant {length} × {width}{place}")
     });
     let length = units.taped(used.length_mm);
     let book = sheet.book.map_or_else(String::new, |id| format!("no. {id} of the book, "));

@@ -36,6 +36,7 @@ pub(super) fn findings(findings: &[Finding], sources: &Sources) {
     #[expect(clippy::disallowed_methods, reason = "the terminal's colours are its business")]
     let plain = std::env::var("NO_COLOR").is_ok_and(|v| !v.is_empty());
     let colour = std::io::stderr().is_terminal() && !plain;
+    // Those of a job that is not read are in the order of its text.
     let mut sorted: Vec<&Finding> = findings.iter().collect();
     sorted.sort_by_key(|f| std::cmp::Reverse(f.weight));
     for finding in sorted.iter().take(MAX_SHOWN) {

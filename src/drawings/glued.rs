@@ -144,9 +144,9 @@ pub(super) fn together(
     Ok(Some(pages))
 }
 
-/// The parts that are larger than a page.
+/// Which parts have no room above the words of these pages.
 fn larger_words(names: &[&str]) -> String {
-    format!("Not included, larger than a page: {}.", names.join(", "))
+    format!("No room on these pages for {}: see the template of the part.", names.join(", "))
 }
 
 /// The notes at the foot of a flat's template.

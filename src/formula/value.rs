@@ -81,6 +81,14 @@ impl Value {
         }
     }
 
+    /// The same as it is measured: a length to 0.01 mm or 0.001 in.
+    pub(crate) fn measured(&self, units: Units) -> String {
+        match self {
+            Self::Quantity(of) if of.dimension == Dimension::LENGTH => units.setting(of.value),
+            other => other.show(units),
+        }
+    }
+
     /// Printed as it could be typed.
     pub fn show(&self, units: Units) -> String {
         match self {

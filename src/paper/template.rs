@@ -225,15 +225,17 @@ fn side_by_side(
         return Ok(None);
     }
     lines.pop();
-    let strip = strip(page, &[lines.clone(), vec![again_words(2)]].concat());
+    // The same room on all pages: on each is said what is about its own pieces.
+    let strip = strip(page, &[lines, vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
     let mut laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
+    let mut again = None;
     if laid.len() > MAX_NESTED {
         let times = laid.len().div_ceil(MAX_NESTED);
         parts.iter_mut().for_each(|part| part.copies = part.copies.div_ceil(times));
         laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
-        lines.push(again_words(times));
+        again = Some(again_words(times));
     }
     let count = laid.len();
     let shown = |(i, page_of): (usize, &Vec<Lying>)| {
@@ -243,10 +245,23 @@ fn side_by_side(
             1 => title.to_owned(),
             _ => format!("{title}, page {} of {count}", i + 1),
         };
+        let notes = own_notes(page_of, &parts);
+        let lines: Vec<String> = about.iter().cloned().chain(notes).chain(again.clone()).collect();
         about_page(items.collect(), &title, &lines, page, strip)
     };
     let pages = laid.iter().enumerate().map(shown).collect();
     Ok(Some((Pages { title: title.to_owned(), size: page, pages }, larger)))
+}
+
+/// What is to be said of the pieces on a page, each once.
+fn own_notes(page_of: &[Lying], parts: &[Part]) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    for note in page_of.iter().flat_map(|lying| parts[lying.part()].notes) {
+        if !notes.contains(note) {
+            notes.push(note.clone());
+        }
+    }
+    notes
 }
 
 fn again_words(times: usize) -> String {

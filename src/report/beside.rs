@@ -69,7 +69,10 @@ impl Beside {
         let found = match found {
             [0, 0] => None,
             [0, cautions] => Some(counted(cautions, "caution")),
-            [stops, _] => Some(counted(stops, "stop")),
+            [stops, 0] => Some(counted(stops, "stop")),
+            [stops, cautions] => {
+                Some(format!("{}, {}", counted(stops, "stop"), counted(cautions, "caution")))
+            }
         };
         let said: Vec<String> = found.into_iter().chain(self.words()).collect();
         if said.is_empty() { "clear".to_owned() } else { said.join(", ") }

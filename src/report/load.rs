@@ -117,6 +117,12 @@ impl From<&Forces> for ForcesRow {
 }
 
 impl SectionRow {
+    /// `face base`, `bend heel`.
+    fn place(&self) -> Option<String> {
+        let face = self.face.as_ref().map(|name| format!("face {name}"));
+        face.or_else(|| self.bend.as_ref().map(|name| format!("bend {name}")))
+    }
+
     fn of(section: &Section, part: &Part) -> Self {
         let (face, bend) = match section.member {
             Member::Face(face) => (Some(part.faces[face].name.clone()), None),
@@ -190,6 +196,20 @@ pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>)
     }
 }
 
+/// Limits of one name with the face or bend that each is in.
+fn told_apart(mut limits: Vec<LimitRow>) -> Vec<LimitRow> {
+    let names: Vec<String> = limits.iter().map(|limit| limit.named.clone()).collect();
+    for limit in &mut limits {
+        let is_alone = names.iter().filter(|name| **name == limit.named).count() == 1;
+        if let Some(place) =
+            limit.section.as_ref().and_then(SectionRow::place).filter(|_| !is_alone)
+        {
+            limit.named += &format!(", {place}");
+        }
+    }
+    limits
+}
+
 /// One sentence with the result of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
     let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
@@ -244,7 +264,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
             limit.section_words(verdict.method, &seen)
         }),
         words: words(job, solved, verdict),
-        limits: verdict.limits.iter().map(limit).collect(),
+        limits: told_apart(verdict.limits.iter().map(limit).collect()),
         shapes: verdict.shapes.iter().map(ShapeRow::of).collect(),
         tube_wall: verdict.wall.as_ref().map(limit),
         assumed: verdict.assumed.clone(),

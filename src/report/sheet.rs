@@ -45,6 +45,10 @@ pub struct SheetRow {
     /// sheet begins where the used length ends, so that both add up to the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_mm: Option<[f64; 2]>,
+    /// Where it is, where it is not behind all parts over the whole width: its length and the used length
+    /// may overlap then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_place: Option<&'static str>,
     /// Its lower left corner on the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_at_mm: Option<[f64; 2]>,
@@ -180,6 +184,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
             upper_bound_percent: percent_up(usage.max),
         },
         remnant_mm: division.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
+        remnant_place: division.place(&stock.sheet.region.bounds()),
         remnant_at_mm: division.remnant.map(|r| [on_grid(r.min.x), on_grid(r.min.y)]),
         remnant_stock: division
             .remnant

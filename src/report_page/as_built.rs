@@ -40,7 +40,7 @@ impl Page<'_> {
             })
             .collect();
         let heading = (!found.shop_rows.is_empty()).then(|| el("h3").with("For the shop file"));
-        Html::from(of_class("p", "hint", hint))
+        Html::from(of_class("p", "note", hint))
             .and(words("Measured", measures))
             .and(words("Left out, as none of these parts are made", found.left_out.clone()))
             .and(words("Causes", causes))

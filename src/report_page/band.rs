@@ -38,8 +38,8 @@ impl Page<'_> {
         let missing = &self.report.not_placed;
         let state = Checked::of(self.report.findings.iter(), self.report.beside()).state;
         let state = match state {
-            State::Stops(_) => state,
-            _ if !missing.is_empty() => State::Stops(missing.len()),
+            State::Stops(..) => state,
+            _ if !missing.is_empty() => State::Stops(missing.len(), 0),
             _ => state,
         };
         let mut out = self.found_in_short().and(self.fit_notes()).and(self.limits_not_judged());
@@ -50,7 +50,7 @@ impl Page<'_> {
             0 => "No plate is cut.".to_owned(),
             pieces => format!("{} of {pieces} pieces placed.", totals.placed),
         };
-        out = out.and(el("p").with(placed));
+        out = out.and(el("p").with(placed)).and(self.not_made());
         let rows =
             missing.iter().map(|row| el("li").with(format!("{} × {}", row.quantity, row.part)));
         if !missing.is_empty() {
@@ -59,6 +59,13 @@ impl Page<'_> {
             out = out.and(of_class("ul", "plain", rows));
         }
         cell("Ready to order?", of_class("p", "say", state.html(state.answer())), out)
+    }
+
+    /// What is stopped; nothing where nothing is.
+    fn not_made(&self) -> Option<El> {
+        let names = &self.report.stopped;
+        let words = format!("Not made, on no sheet and in no order: {}.", names.join(", "));
+        (!names.is_empty()).then(|| of_class("p", "stop", words))
     }
 
     /// How many findings there are, and the first of them with their parts.
@@ -79,7 +86,8 @@ impl Page<'_> {
             };
             let colon = if finding.parts.is_empty() { "" } else { ": " };
             let names = names.collect::<Html>().and(more).and(colon);
-            el("li").with(names).with(Html::worded(&finding.headline))
+            let severity = State::of(std::iter::once(finding)).html(&finding.severity.to_string());
+            el("li").with(severity).with(" ").with(names).with(Html::worded(&finding.headline))
         });
         let named = of_class("ul", "plain", named.collect::<Html>());
         let more = findings.len().saturating_sub(NAMED);
@@ -228,7 +236,7 @@ impl Page<'_> {
         let margin = format!("{} %", percent_left(load.outcome.margin.as_ref()));
         let say = match load.outcome.holds {
             Some(true) => of_class("p", "say", margin),
-            _ => of_class("p", "say", State::Stops(1).html(&margin)),
+            _ => of_class("p", "say", State::Stops(1, 0).html(&margin)),
         };
         let of = self.of(load.force, allowable);
         let governs = load.outcome.governed_by.unwrap_or_default();

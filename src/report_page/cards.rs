@@ -51,13 +51,15 @@ impl Page<'_> {
             self.found_here(name),
             self.bend_steps(part),
             self.fit(row),
+            self.joints_of(name),
+            self.tube_end_of(name),
             self.loads(row),
             self.holes(part),
             self.welds(row),
             self.formed(row),
             self.own_hardware(part),
             self.chosen(row),
-            list("Results of the recipe", row.facts.iter()),
+            self.results(part),
             self.inputs(part),
         ]
         .into_iter()
@@ -140,6 +142,14 @@ impl Page<'_> {
             el("li").with(format!("gap at the corner of {}", corner.words(self.job.units)))
         });
         lines("Bevels, beads, corners", bevels.chain(beads).chain(corners))
+    }
+
+    /// What the recipe works out, as it is measured.
+    fn results(&self, part: usize) -> Html {
+        let facts = self.solved[part].part.facts.iter();
+        let facts = facts.map(|fact| (fact.name.clone(), fact.value.measured(self.job.units)));
+        let facts: BTreeMap<String, String> = facts.collect();
+        list("Results of the recipe", facts.iter())
     }
 
     /// The choice of open inputs, and why nothing lighter.

@@ -1,6 +1,7 @@
 //! Additions to a drawing of the page: its overall dimensions, the datum corner of X and Y, and
 //! notes in it.
 
+use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -16,6 +17,8 @@ const ASIDE: f64 = 16.0;
 /// From a drawing to the lines of its dimensions, px, and how far other lines reach.
 const OFF: f64 = 18.0;
 const REACH: f64 = 4.0;
+/// Width of a letter and height of its words, px: those of 12 px type, about.
+const WORDS: [f64; 2] = [7.0, 13.0];
 
 /// An empty drawing of a class for something of a size, px, with room for its dimensions.
 pub(super) fn drawing(class: &str, [wide, high]: [f64; 2]) -> El {
@@ -39,6 +42,28 @@ pub(super) fn overall([wide, high]: [f64; 2], [length, width]: [&str; 2]) -> Htm
     let up = note_upward(Point::new(-OFF, high / 2.0), width);
     let origin = el("circle").at("class", "datum").at("cx", 0).at("cy", number(high)).at("r", 3);
     Html::from(shapes::path(&data).at("class", "size")).and(across).and(up).and(origin)
+}
+
+/// What the dimensions of something of a size take with these words, px.
+pub(super) fn taken([wide, high]: [f64; 2], words: &[String; 2]) -> Vec<Bounds> {
+    let [across, up] = [0, 1].map(|i| WORDS[0] * words[i].chars().count() as f64 / 2.0 + 2.0);
+    let around = |at: (f64, f64), half: (f64, f64)| {
+        let at = Point::from(at);
+        Bounds { min: at - half, max: at + half }
+    };
+    let reach = OFF / 2.0;
+    let beside = |y: f64| around((-REACH - reach, y), (reach, 1.0));
+    let below = |x: f64| around((x, high + REACH + reach), (1.0, reach));
+    vec![
+        around((wide / 2.0, high + OFF), (wide / 2.0, 1.0)),
+        around((-OFF, high / 2.0), (1.0, high / 2.0)),
+        around((wide / 2.0, high + OFF), (across, WORDS[1] / 2.0)),
+        around((-OFF, high / 2.0), (WORDS[1] / 2.0, up)),
+        beside(0.0),
+        beside(high),
+        below(0.0),
+        below(wide),
+    ]
 }
 
 /// Words with their centre at a place.

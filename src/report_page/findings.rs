@@ -68,18 +68,23 @@ impl Page<'_> {
             list.retain(|(_, finding)| finding.parts.first() == Some(name));
             self.group(Ok(part), &list)
         });
-        let of_job: Vec<Numbered> = of_job.into_iter().enumerate().collect();
         // A part that is not made has no card: its findings are under its name all the same.
         let mut names: Vec<Option<&String>> = Vec::new();
-        for (_, finding) in &of_job {
+        for finding in &of_job {
             if !names.contains(&finding.parts.first()) {
                 names.push(finding.parts.first());
             }
         }
         let unmade = names.into_iter().map(|name| {
-            let own = of_job.iter().filter(|(_, finding)| finding.parts.first() == name);
-            let own: Vec<Numbered> = own.copied().collect();
-            self.group(Err(name.map_or("The job", String::as_str)), &own)
+            let all: Vec<Numbered> = match name {
+                Some(name) => self.findings_of(name),
+                None => {
+                    let own = of_job.iter().filter(|finding| finding.parts.is_empty());
+                    own.copied().enumerate().collect()
+                }
+            };
+            let own = all.into_iter().filter(|(_, finding)| finding.parts.first() == name);
+            self.group(Err(name.map_or("The job", String::as_str)), &own.collect::<Vec<_>>())
         });
         let unmade: Html = unmade.collect();
         unmade.and(parts.collect::<Html>())
@@ -97,7 +102,8 @@ impl Page<'_> {
         };
         let picture = part.map(|part| self.flat(part, list));
         let name = of.map_or_else(|name| name, |part| self.solved[part].name.as_str());
-        let id = part.map_or("", |part| self.solved[part].name.as_str());
+        let id = list.first().and_then(|(_, found)| found.parts.first());
+        let id = id.map_or("", String::as_str);
         let items = list.iter().map(|(i, found)| item(self, (name, id), found, *i));
         let items: Html = items.collect();
         let group = of_class("div", "finding", heading).with(picture.unwrap_or_default());
@@ -110,7 +116,7 @@ pub(super) fn label(index: usize) -> String {
     format!("F{}", index + 1)
 }
 
-/// A finding on a page under the name of its subject; `id` is that of its part, if it is made.
+/// A finding on a page under the name of what it is about; `id` is the name of its part, if any.
 fn item(page: &Page, (name, id): (&str, &str), finding: &FindingRow, index: usize) -> El {
     let severity = State::of(std::iter::once(finding));
     let head = Html::from(of_class("b", "number", label(index)))

@@ -68,14 +68,16 @@ impl Page<'_> {
         let (solved, shape) = (&self.solved[part], &self.shapes[part]);
         let [width, height] = shape.size();
         let scale = (ROOM[0] / width).min(ROOM[1] / height).min(LARGEST);
+        let (size, sizes) =
+            ([width * scale, height * scale], [width, height].map(|mm| self.shop(mm)));
         let mut picture = Picture {
             place: to_origin(&solved.flat.region),
             scale,
-            width: width * scale,
-            height: height * scale,
+            width: size[0],
+            height: size[1],
             lines: shapes::again(part).at("class", "met").into(),
             words: Html::default(),
-            taken: Vec::new(),
+            taken: dimensions::taken(size, &sizes),
             drawn: BTreeMap::new(),
         };
         for edge in solved.flat.region.outlines().flat_map(|outline| outline.edges()) {
@@ -117,8 +119,7 @@ impl Page<'_> {
         if !marked.is_empty() {
             words += &format!(", marked: {}", marked.join(", "));
         }
-        let size = [width * scale, height * scale];
-        let sizes = dimensions::overall(size, [&self.shop(width), &self.shop(height)]);
+        let sizes = dimensions::overall(size, [&sizes[0], &sizes[1]]);
         picture.svg(size, &words).with(sizes).into()
     }
 }
@@ -164,13 +165,20 @@ impl Picture {
                 let radius = self.radius(bounds);
                 let ring = el("circle").at("class", "found").at("cx", number(centre.x));
                 self.add(ring.at("cy", number(-centre.y)).at("r", number(radius)));
-                beside_ring(self.at(bounds.centre()), radius * self.scale, name)
+                beside_ring(self.at(bounds.centre()), radius * self.scale, name).to_vec()
             }
             Seen::Along(edges) => {
                 self.line(edges, "found");
                 let Some(edge) = edges.first() else { return };
                 let at = self.at(edge.point_at(0.08)) + (4.0, -4.0);
-                [at, at + (-26.0, 0.0), at + (0.0, 18.0), at + (-26.0, 18.0)]
+                let centre = self.at(edge.from.midpoint(edge.to));
+                let [from, to] = [edge.from, edge.to].map(|end| self.at(end));
+                let past = |end: Point| {
+                    let right = end.x > centre.x;
+                    end + (if right { 6.0 } else { -6.0 - LETTER[0] * name.len() as f64 }, 4.0)
+                };
+                let near = [at, at + (-26.0, 0.0), at + (0.0, 18.0), at + (-26.0, 18.0)];
+                near.into_iter().chain([past(to), past(from)]).collect::<Vec<_>>()
             }
         };
         if first {

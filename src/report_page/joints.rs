@@ -3,8 +3,10 @@
 use crate::num;
 use crate::report::JointRow;
 use crate::report_page::Page;
+use crate::report_page::bends::block;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
+use crate::report_page::html::link;
 use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
@@ -42,7 +44,25 @@ impl Page<'_> {
             ]);
         }
         let out = table.without_empty().html().and(self.alignment());
-        rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "hint", CAUTION))
+        rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "note", CAUTION))
+    }
+
+    /// The joints of a part, with the least clearance of its holes; nothing where it is in none.
+    pub(super) fn joints_of(&self, part: &str) -> Html {
+        let rows = self.report.joints.iter().filter(|row| row.parts.iter().any(|of| of == part));
+        let line = |row: &JointRow| {
+            let margins = row.alignment.iter().map(|of| of.margin_mm);
+            let least = margins.min_by(f64::total_cmp).map_or_else(String::new, |margin| {
+                format!("; clearance of its holes {} in the worst case", self.room(margin))
+            });
+            let words = format!(": {}{least}", row.bolt);
+            el("li").with(link("#joints", &row.name)).with(words)
+        };
+        let lines: Html = rows.map(line).collect();
+        if lines.is_empty() {
+            return lines;
+        }
+        block("Joints", of_class("ul", "plain", lines))
     }
 
     /// How the holes line up; empty if no joint has two plates.

@@ -53,6 +53,6 @@ impl Page<'_> {
             let words = format!("joint {}, judged as one", row.joint);
             table.row([one, other, Cell::default(), Cell::default(), words.into()]);
         }
-        out.and(table.html()).and(of_class("p", "hint", CAUTION))
+        out.and(table.html()).and(of_class("p", "note", CAUTION))
     }
 }

@@ -119,7 +119,7 @@ impl Page<'_> {
                 self.shop(used.length_mm),
                 percent(used.gross_percent),
                 percent(used.upper_bound_percent),
-                row.remnant_mm.map_or_else(|| "–".to_owned(), |size| self.both_down(size)),
+                remnant(self, row),
                 self.long(row.cut_length_mm),
                 row.pierces.to_string(),
                 row.min_gap_mm.map_or_else(String::new, |gap| self.rounded_down(gap, 2)),
@@ -185,6 +185,17 @@ impl Page<'_> {
         }
         out
     }
+}
+
+/// The remnant of a sheet, and where it is.
+fn remnant(page: &Page, row: &SheetRow) -> String {
+    let Some(size) = row.remnant_mm else {
+        let [length, width] = row.size_mm;
+        let is_plain = row.area_mm2 > length * width - 1.0;
+        return if is_plain { "–" } else { "not given: the sheet is no rectangle" }.to_owned();
+    };
+    let place = row.remnant_place.map_or_else(String::new, |place| format!(", {place}"));
+    page.both_down(size) + &place
 }
 
 /// The parts by their numbers with their counts here; and the hatched areas.

@@ -13,7 +13,8 @@ pub(super) enum State {
     /// Findings there are none, but notes on the fit or limits that are not judged.
     Notes(Beside),
     Cautions(usize),
-    Stops(usize),
+    /// So many, and so many cautions with them.
+    Stops(usize, usize),
 }
 
 /// The results of the checks of a part, or of all, and the open points beside them.
@@ -61,7 +62,7 @@ impl State {
         match (cautions, stops) {
             (0, 0) => Self::Clear,
             (cautions, 0) => Self::Cautions(cautions),
-            (_, stops) => Self::Stops(stops),
+            (cautions, stops) => Self::Stops(stops, cautions),
         }
     }
 
@@ -71,7 +72,7 @@ impl State {
             Self::Clear => 0,
             Self::Notes(of) => of.fits + of.limits,
             Self::Cautions(n) => 1_000_000 + n,
-            Self::Stops(n) => 2_000_000 + n,
+            Self::Stops(n, _) => 2_000_000 + n,
         }
     }
 
@@ -90,7 +91,7 @@ impl State {
         match self {
             Self::Clear | Self::Notes(_) => [0, 0],
             Self::Cautions(n) => [0, n],
-            Self::Stops(n) => [n, 0],
+            Self::Stops(stops, cautions) => [stops, cautions],
         }
     }
 
@@ -106,7 +107,7 @@ impl State {
         let (class, shape) = match self {
             Self::Clear => ("state clear", CLEAR),
             Self::Notes(_) | Self::Cautions(_) => ("state caution", CAUTION),
-            Self::Stops(_) => ("state stop", STOP),
+            Self::Stops(..) => ("state stop", STOP),
         };
         of_class("span", class, Html::own(shape).and(words)).into()
     }
@@ -126,12 +127,14 @@ mod tests {
         assert_eq!(Checked::of(std::iter::empty(), fits(0)).words(), "clear");
         assert_eq!(said(State::Cautions(2), 0), "2 cautions");
         assert_eq!(said(State::Cautions(2), 2), "2 cautions, fit: 2 notes");
+        assert_eq!(said(State::Stops(1, 0), 0), "1 stop");
+        assert_eq!(said(State::Stops(2, 3), 1), "2 stops, 3 cautions, fit: 1 note");
         let unjudged = Checked::of(std::iter::empty(), Beside { fits: 0, limits: 3 });
         assert_eq!(unjudged.words(), "3 limits not judged");
         assert!(unjudged.html("x").text().contains("state caution"));
-        let answers = [State::Clear, State::Notes(fits(1)), State::Cautions(1), State::Stops(1)];
+        let answers = [State::Clear, State::Notes(fits(1)), State::Cautions(1), State::Stops(1, 0)];
         assert_eq!(answers.map(State::answer), ["Yes", "Check first", "Check first", "No"]);
-        let order = [State::Clear, State::Notes(fits(9)), State::Cautions(1), State::Stops(1)];
+        let order = [State::Clear, State::Notes(fits(9)), State::Cautions(1), State::Stops(1, 3)];
         assert!(order.map(State::rank).is_sorted());
     }
 }

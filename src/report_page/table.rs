@@ -49,6 +49,10 @@ type Attributes = Vec<(&'static str, String)>;
 
 /// Tables of no more rows are printed on one page. Our choice.
 const SHORT: usize = 12;
+/// Tables of so many columns have no room on a telephone: their rows are stacked there. Our choice.
+const WIDE: usize = 5;
+/// The class of these.
+const STACKED: &str = "stack";
 
 /// A table being written.
 pub(super) struct Table {
@@ -106,8 +110,26 @@ impl Table {
         column > 0 && cells().all(|cell| cell.figures) && cells().any(|c| !c.html.is_empty())
     }
 
+    /// With the heads as labels in the cells, where rows are stacked on a telephone.
+    fn stacked(mut self) -> Self {
+        if !self.class.is_empty() || self.heads.len() < WIDE {
+            return self;
+        }
+        self.class = STACKED;
+        for (_, cells) in &mut self.rows {
+            for (cell, head) in cells.iter_mut().zip(&self.heads) {
+                cell.label = Some(head);
+            }
+        }
+        self
+    }
+
     /// The whole of it.
     pub(super) fn html(self) -> Html {
+        self.stacked().written()
+    }
+
+    fn written(self) -> Html {
         let figures: Vec<bool> = (0..self.heads.len()).map(|i| self.is_figures(i)).collect();
         let heads: Html = (self.heads.iter().zip(&figures))
             .map(|(head, figures)| {

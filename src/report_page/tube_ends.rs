@@ -3,11 +3,41 @@
 use crate::report::PerDegreeRow;
 use crate::report::TubeEndRow;
 use crate::report_page::Page;
+use crate::report_page::bends::block;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
+/// What is done to the weld of a cap.
+const GROUND: &str = "weld ground flush";
+
 impl Page<'_> {
+    /// The ends of tubes that a part belongs to, and what is to be known of it there.
+    pub(super) fn tube_end_of(&self, part: &str) -> Html {
+        let line = |row: &TubeEndRow| {
+            let cap = row.cap.as_ref().filter(|cap| cap.part == part).map(|cap| match cap.ground {
+                true => format!("cap; {GROUND}"),
+                false => "cap".to_owned(),
+            });
+            let plates = row.cheeks.as_ref().filter(|cheeks| cheeks.part == part);
+            let plates = plates.map(|cheeks| {
+                let apart = cheeks.set_mm.unwrap_or(cheeks.gap_mm[0]);
+                format!("plates {} apart, bare face to bare face", self.length(Some(apart)))
+            });
+            let tab = row.tabs.iter().find(|tab| tab.part == part).map(|_| "tab".to_owned());
+            let what: Vec<String> = cap.into_iter().chain(plates).chain(tab).collect();
+            let at = link("#tube-ends", &format!("{} of {}", row.end, row.tube));
+            (!what.is_empty()).then(|| el("li").with(at).with(format!(": {}", what.join(", "))))
+        };
+        let lines: Html = self.report.tube_ends.iter().filter_map(line).collect();
+        if lines.is_empty() {
+            return lines;
+        }
+        block("Tube ends", of_class("ul", "plain", lines))
+    }
+
     /// The ends of tubes with everything that belongs to them; empty if a job names none.
     pub(super) fn tube_ends(&self) -> Html {
         let rows = &self.report.tube_ends;
@@ -23,7 +53,7 @@ impl Page<'_> {
             "Plate spacing",
             "Bung or stub",
         ];
-        let mut table = Table::new("tube-end-table", "Tube ends", heads);
+        let mut table = Table::new("tube-end-table", "What belongs to each tube end", heads);
         for row in rows {
             table.row(self.cells(row));
         }
@@ -53,7 +83,10 @@ impl Page<'_> {
         [
             row.tube.clone(),
             row.end.to_owned(),
-            cap.map_or_else(String::new, |cap| cap.part.clone()),
+            cap.map_or_else(String::new, |cap| match cap.ground {
+                true => format!("{}, {GROUND}", cap.part),
+                false => cap.part.clone(),
+            }),
             off,
             landing,
             cheeks,

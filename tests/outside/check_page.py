@@ -65,6 +65,11 @@ NAMELESS = """() => [...document.querySelectorAll("button, input, select, [role=
     return !(name && name.trim());
   }).map(e => e.outerHTML.slice(0, 80))"""
 
+# Tables that are wider than the screen.
+HIDDEN = """() => [...document.querySelectorAll(".scroll")]
+  .filter(e => e.checkVisibility() && e.scrollWidth > e.clientWidth + 1)
+  .map(e => (e.querySelector("caption")?.textContent ?? "a table").slice(0, 60))"""
+
 OVER = """() => [...document.querySelectorAll("body *")]
   .filter(e => e.checkVisibility() && !e.closest("svg") && e.getBoundingClientRect().right > innerWidth + 1)
   .filter(e => !e.parentElement.closest(".scroll, #tabs")).map(e => e.outerHTML.slice(0, 90)).slice(0, 3)"""
@@ -287,6 +292,8 @@ def narrow(page, name, pictures, scheme):
         over = page.evaluate(OVER) if wide > width else []
         fact(wide <= width, f"{name}: it is {wide} px wide on a screen of {width}: {over}")
         if width == 360:
+            hidden = page.evaluate(HIDDEN)
+            fact(not hidden, f"{name}: columns run off to the right: {hidden[:3]}")
             low = page.evaluate(
                 "[...document.querySelectorAll('button, input, select, summary, a:not(.piece, .skip)')].filter(e => e.checkVisibility())"
                 f".filter(e => e.getBoundingClientRect().height < {TOUCH} - 0.5).map(e => e.outerHTML.slice(0, 60))"

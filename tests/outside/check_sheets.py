@@ -220,7 +220,8 @@ def check_remnant(tally, page, words, sheet, inch, where):
     written = [f"{round(mm / (25.4 if inch else 1), 3):g}" for mm in size]
     text = " × ".join(written)
     tally.check(any(text in w.text for w in words), where, f"{text!r} is not printed")
-    if abs(size[1] - sheet["size_mm"][1]) < 1e-6 and sheet["remnant_at_mm"][0] > 0:
+    # Behind all pieces, whether keep-outs leave its whole width or not.
+    if sheet["remnant_at_mm"][0] >= sheet["used_length_mm"] > 0:
         whole = sheet["used"]["length_mm"] + size[0]
         tally.check(abs(whole - sheet["size_mm"][0]) < 1e-6, where, f"used and remnant are {whole}")
     for mm, all_of in zip(size, sheet["size_mm"]):

@@ -29,7 +29,7 @@ pub(super) fn tasks(job: &Job, link: &Link) -> Vec<Task> {
             Stage::Align,
             format!(
                 "Roll it on a flat bench: the bungs must run true; {} overall.",
-                show(setting.welded)
+                job.units.taped(setting.welded)
             ),
         ),
         task(Stage::Weld, format!("Weld both bungs all round{leg}.")),

@@ -84,7 +84,8 @@ impl Template {
         let mut notes = Vec::new();
         if !unlettered.is_empty() {
             let letters = unlettered.join(", ");
-            notes.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
+            let name = &self.name;
+            notes.push(format!("No room for the letters {letters} of {name}: see its drawing."));
         }
         if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
             && !self.stay(&mut clear, piece, seams)

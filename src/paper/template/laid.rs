@@ -46,6 +46,11 @@ pub(super) struct Lying {
 }
 
 impl Lying {
+    /// Which of the parts it is, by its index.
+    pub(super) const fn part(&self) -> usize {
+        self.part
+    }
+
     /// Its items.
     pub(super) fn items(&self, parts: &[Part]) -> impl Iterator<Item = Item> {
         let by = (self.at.x, self.at.y);

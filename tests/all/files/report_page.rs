@@ -63,6 +63,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
         ("id=\"filters\" hidden", "id=\"filters\"", "controls do nothing"),
         ("  nav, .skip, .hint", "  .skip, .hint", "links are printed"),
         ("button { display: inline !important", "button { color: inherit", "has no head"),
+        (".stack thead { display: none; }", ".stack { min-width: 700px; }", "run off"),
         ("--touch: 44px", "--touch: 20px", "too low to touch"),
         ("id=\"find\" ", "id=\"find\" tabindex=\"3\" ", "the focus does not follow"),
     ];

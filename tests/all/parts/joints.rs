@@ -270,6 +270,12 @@ fn a_seat_through_a_laminate_is_drilled_in_its_order() {
     assert!(bench.contains("Put a crush sleeve 11.8 mm long"), "{bench}");
     let page = text("report.html");
     assert!(page.contains("Bolts by joint") && page.contains("Alignment of holes"));
+    // Each card says that the part is in the joint, and what its holes leave.
+    let least = (row.alignment[0].margin_mm * 100.0 + 1e-6).floor() / 100.0;
+    let said = format!("clearance of its holes {least} mm in the worst case");
+    assert_eq!(page.matches(&said).count(), 2, "no {said}");
+    // What is not judged is read on paper too: a hint is not printed.
+    assert!(page.contains("<p class=\"note\">Lengths are nominal;"));
 }
 
 /// Aluminium on carbon needs a barrier, with or without a spacer between them.

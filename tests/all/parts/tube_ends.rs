@@ -87,6 +87,10 @@ fn a_cap_lands_on_the_wall_as_by_hand() {
     assert!(bench.contains("Grind the weld of cap at the end flush."), "{bench}");
     // Once, and not for the part as well.
     assert_eq!(bench.matches("Grind the weld").count(), 1, "{bench}");
+    // The welder learns it from the table of tube ends and from the card of the cap.
+    let page = text(&made, "report.html");
+    assert_eq!(page.matches("weld ground flush").count(), 2, "{page}");
+    assert!(page.contains(": cap; weld ground flush</li>"));
 }
 
 /// Plates of 38 mm with 0.2 of play a side: 38.4; 38.9 for a tube 0.5 wider.

@@ -76,6 +76,9 @@ fn good_parts_are_written_when_one_is_stopped() {
     assert!(purchases.contains("stopped part,long,0,pieces,,CAUTION"), "{purchases}");
     let page = fs::read_to_string(out.join("report.html")).unwrap();
     assert!(page.contains("STOPPED and not made: long, air"));
+    assert!(page.contains("Not made, on no sheet and in no order: long, air."));
+    // Each has its findings under its own name, from number 1.
+    assert!(page.contains("id=\"finding-long-1\"") && page.contains("id=\"finding-air-1\""));
     for file in fs::read_dir(out.join("order")).unwrap() {
         let path = file.unwrap().path();
         if path.extension().is_some_and(|end| end == "zip") {
@@ -86,6 +89,30 @@ fn good_parts_are_written_when_one_is_stopped() {
     }
 }
 
+/// Its hole is too near the edge for its bolt: a caution, found before the stop of the part behind it.
+const NEAR: &str = "\n[[part]]\nrecipe = \"backing-plate\"\nname = \"near\"\nsheet = \"S235 6 mm\"\n\
+    given = { width = \"60 mm\", height = \"60 mm\", edge_distance = \"12 mm\", bolt = \"M8\" }\n";
+
+#[test]
+fn the_worst_is_listed_first_everywhere() {
+    let folder = TempDir::new().unwrap();
+    let (_, printed, said) = run(folder.path(), &format!("{HEAD}{NEAR}{LONG}"), &MAKE);
+    let first = |text: &str| text.find("stop[").zip(text.find("caution[")).map(|(a, b)| a < b);
+    assert_eq!(first(&said), Some(true), "{said}");
+    let out = folder.path().join("out");
+    let report = fs::read_to_string(out.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let found = report["findings"].as_array().unwrap().iter();
+    let weights: Vec<&str> = found.map(|f| f["severity"].as_str().unwrap()).collect();
+    assert_eq!(weights, ["stop", "caution", "caution"], "{said}");
+    assert!(printed.contains("findings: 1 stop, 2 cautions"), "{printed}");
+    let page = fs::read_to_string(out.join("report.html")).unwrap();
+    let (_, band) = page.split_once("Ready to order?").unwrap();
+    let (band, _) = band.split_once("Sheets and price").unwrap();
+    assert!(band.contains("1 stop, 2 cautions"), "{band}");
+    assert!(band.find("state stop").unwrap() < band.rfind("state caution").unwrap(), "{band}");
+}
+
 #[test]
 fn a_job_of_which_every_part_is_stopped_writes_nothing() {
     let folder = TempDir::new().unwrap();
@@ -93,6 +120,12 @@ fn a_job_of_which_every_part_is_stopped_writes_nothing() {
     let (code, _, said) = run(folder.path(), &format!("{only}{LONG}"), &MAKE);
     assert_eq!(code, 1);
     assert!(said.contains("nothing was written") && !folder.path().join("out").exists(), "{said}");
+    assert!(!said.contains("earlier run"), "{said}");
+    // What is there since the last run is not taken for what was asked for.
+    assert_eq!(run(folder.path(), HEAD, &MAKE).0, 0);
+    let (_, _, said) = run(folder.path(), &format!("{only}{LONG}"), &MAKE);
+    assert!(said.contains("the files in out are those of an earlier run"), "{said}");
+    assert!(folder.path().join("out/flats/pad.dxf").is_file());
 }
 
 /// A part that is stopped has no letter, and keeps the one it had: once corrected it gets the next
