@@ -134,6 +134,7 @@ mod nesting {
 /// What is written, read by others and seen by persons.
 mod files {
     mod bend_drawings;
+    mod bracket;
     mod clevises;
     mod curves;
     mod dimensions;
@@ -155,6 +156,7 @@ mod files {
     mod pages;
     mod readers;
     mod report_page;
+    mod samples;
     mod sheet_pictures;
     mod sheets_shared;
     mod shop_drawings;
