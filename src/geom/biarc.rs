@@ -24,7 +24,7 @@ pub(super) fn biarc((p, u): Tangent, (q, v): Tangent) -> [Vertex; 2] {
 }
 
 /// Bulge of the arc that leaves `from` along `tangent` and ends at `to`.
-fn bulge(from: Point, tangent: Vec2, to: Point) -> f64 {
+pub(super) fn bulge(from: Point, tangent: Vec2, to: Point) -> f64 {
     let chord = to - from;
     let half = Angle::of(tangent.dot(chord), tangent.cross(chord));
     Angle::from_degrees(half.degrees() / 2.0).tan()

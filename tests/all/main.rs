@@ -136,6 +136,7 @@ mod nesting {
 /// Files written, read by independent programs and viewed.
 mod files {
     mod bend_drawings;
+    mod bracket;
     mod clevises;
     mod curves;
     mod dimensions;
@@ -157,6 +158,7 @@ mod files {
     mod pages;
     mod readers;
     mod report_page;
+    mod samples;
     mod sheet_pictures;
     mod sheets_shared;
     mod shop_drawings;

