@@ -314,7 +314,8 @@ pub(crate) fn row(
     };
     let found = tables.row(table, name).cloned();
     if found.is_none() {
-        let finding = Finding::stop("unknown-row", format!("there is no {table} `{name}`"));
+        let what = table.replace('-', " ");
+        let finding = Finding::stop("unknown-row", format!("there is no {what} `{name}`"));
         let finding = finding.at(item.letters, "").help(tables.instead(table, name));
         findings.add(tables.offered(table, name).into_iter().fold(finding, Finding::fix));
     }

@@ -1,4 +1,4 @@
-//! Parts of one joint that do not meet where the machine has them.
+//! Parts of one joint that do not meet where they are placed in the machine.
 //!
 //! # Looks for
 //! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm,
@@ -7,8 +7,8 @@
 //! or at more than 3°, and a gap that no layer of the stack fills: cautions.
 //!
 //! # Why it matters
-//! Parts of one joint touch, so that the machine does not report them. Where the points put them into
-//! each other, or apart, the parts do not go together as they are measured, or the bolt is too short.
+//! Parts of one joint touch, so that the machine does not report them. Where the points make them
+//! overlap, or leave a gap, the parts do not go together as measured, or the bolt is too short.
 //!
 //! # Example
 //! Two plates in one joint, placed 50 mm apart, with nothing between them in the stack.

@@ -10,8 +10,8 @@
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
 //! tube; layers of a joint between them that do not go in, bare or coated, or are more than 0.5 mm too thin
 //! (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
-//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes take:
-//! cautions.
+//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes
+//! need: cautions.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -319,13 +319,13 @@ fn slip(of: &TubeEndSubject) -> Option<Finding> {
     Some(finding.about(About::part(asked.part)).at(asked.at, ""))
 }
 
-/// Fewer caps, plates or tabs than the tubes take.
+/// Fewer caps, plates or tabs than the tubes need.
 fn too_few(of: &Count) -> Option<Finding> {
     let Count { part, what, made, needed, .. } = *of;
     if made >= needed {
         return None;
     }
-    let headline = format!("the job makes {made} of {what} `{part}`, but its tubes take {needed}");
+    let headline = format!("the job makes {made} of {what} `{part}`, but its tubes need {needed}");
     let finding = Finding::caution(CODE, headline).about(About::part(part)).at(of.at, "");
     Some(finding.help(format!("write `quantity = {needed}` for `{part}`")))
 }

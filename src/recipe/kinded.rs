@@ -77,13 +77,15 @@ impl Evaluator<'_> {
             }
         };
         if found.is_none() {
-            let what = if let Kind::Row(table) = kind { table } else { "choice" };
             let help = match (nearest(word, known.iter().copied()), kind) {
                 (_, Kind::Row(table)) => self.tables.instead(table, word),
                 (Some(near), _) => format!("write `{near}`"),
                 _ => format!("it is one of {}", known.join(", ")),
             };
-            let headline = format!("there is no {what} `{word}`");
+            let headline = match kind {
+                Kind::Row(table) => format!("there is no {} `{word}`", table.replace('-', " ")),
+                _ => format!("`{word}` is not one of the choices"),
+            };
             let finding = Finding::stop("unknown-row", headline).at(span, "");
             // Which of many, of a list.
             let which = name.contains('[').then(|| format!("it is `{name}`"));
