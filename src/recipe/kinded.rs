@@ -12,6 +12,7 @@ use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::kind::Kind;
 use crate::recipe::typed::Typed;
+use crate::table::in_words;
 use indexmap::IndexMap;
 
 impl Evaluator<'_> {
@@ -83,7 +84,7 @@ impl Evaluator<'_> {
                 _ => format!("it is one of {}", known.join(", ")),
             };
             let headline = match kind {
-                Kind::Row(table) => format!("there is no {} `{word}`", table.replace('-', " ")),
+                Kind::Row(table) => format!("there is no {} `{word}`", in_words(table)),
                 _ => format!("`{word}` is not one of the choices"),
             };
             let finding = Finding::stop("unknown-row", headline).at(span, "");
