@@ -1,4 +1,4 @@
-//! The shop's book as far as it needs no disk: sheets and remnants as values and as a list, and
+//! The stock book as far as it needs no disk: sheets and remnants as values and as a list, and
 //! what of a job that was made is cut from which of them.
 //!
 //! Lengths are mm. The database itself is the business of the command line.
@@ -17,7 +17,7 @@ pub use entry::thickness_alike;
 pub use list::read;
 pub use list::written;
 
-/// What a shop's book has.
+/// What a stock book has.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Book {
     /// How findings call it: where it lies.

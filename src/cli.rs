@@ -65,7 +65,8 @@ use std::process::ExitCode;
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
         Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file,\n            130 interrupted: nothing was written.\n\n\
         Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second\n\
-        later; a third Ctrl-C writes nothing and leaves the folder as it was."
+        later. A second leaves out all drawings not yet made; a third writes nothing and leaves the\n\
+        folder as it was."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -143,7 +144,7 @@ enum Command {
         /// The job file
         job: PathBuf,
         /// The recipient
-        #[arg(long, value_name = "WHOM")]
+        #[arg(long, value_name = "RECIPIENT")]
         to: String,
         /// The date, as YEAR-MONTH-DAY [default: today in UTC]
         #[arg(long, value_name = "DATE")]
@@ -152,11 +153,11 @@ enum Command {
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Book the sheets used by the last `make` out of the shop's book, and remnants into it
+    /// Book the sheets used by the last `make` out of the stock book, and remnants into it
     Cut(CutArgs),
     /// List the sheets and remnants in the shop; add, take out, export, import, draw
     Stock(StockArgs),
-    /// List what was cut, sent and measured, as recorded in the shop's book
+    /// List what was cut, sent and measured, as recorded in the stock book
     Book {
         /// The shop file; its book is beside it, with the same name and the extension .db
         #[arg(long, value_name = "FILE", default_value = shelf::SHOP)]
@@ -173,7 +174,7 @@ enum Command {
         #[arg(long, value_name = "DIR")]
         made_in: Option<PathBuf>,
     },
-    /// Find out why finished parts measure as they do; write nothing
+    /// Find out why finished parts deviate from the drawing; write nothing
     AsBuilt {
         /// The job file, with `[[as_built]]`
         job: PathBuf,

@@ -26,6 +26,7 @@ use crate::quantity::N_PER_LBF;
 use crate::quantity::Reading;
 use crate::table::Row;
 use crate::table::Tables;
+use crate::table::in_words;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -314,7 +315,8 @@ pub(crate) fn row(
     };
     let found = tables.row(table, name).cloned();
     if found.is_none() {
-        let finding = Finding::stop("unknown-row", format!("there is no {table} `{name}`"));
+        let what = in_words(table);
+        let finding = Finding::stop("unknown-row", format!("there is no {what} `{name}`"));
         let finding = finding.at(item.letters, "").help(tables.instead(table, name));
         findings.add(tables.offered(table, name).into_iter().fold(finding, Finding::fix));
     }

@@ -140,7 +140,7 @@ fn without_machine() -> Value {
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; follows the units when left out" },
             "issue": text("The issue of its drawings, in the shop's own words"),
-            "date": text("A date for the title strip of its drawings"),
+            "date": text("A date for the title block of its drawings"),
             "tolerance": { "enum": ["f", "m", "c", "v"], "description": "General tolerance of its drawings: a class of ISO 2768-1, m when left out" },
             "drawing": object(&[], json!({
                 "owner": text("Owner of the drawings"),
@@ -201,7 +201,7 @@ fn job_defs() -> Value {
             "bend_method": bend_rule("How all bends of the sheet are computed"),
             "coating": { "$ref": "#/$defs/coating", "description": "Coating of the parts made \
              from it, in place of the job's" },
-            "stock": list("Sizes and remnants in stock; those of the shop's book when left out", "#/$defs/stock"),
+            "stock": list("Sizes and remnants in stock; those of the stock book when left out", "#/$defs/stock"),
         })),
         "place": stock::place(),
         "stock": stock::stock(),

@@ -52,6 +52,11 @@ pub(crate) fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>
     line::lines(text).iter().filter(|line| !line.is_comment()).map(places).collect()
 }
 
+/// What a row of a table is, in words: a rod end, of the table `rod-end`.
+pub(crate) fn in_words(table: &str) -> String {
+    table.replace('-', " ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -46,9 +46,9 @@ pub struct Entry {
     pub price: Option<f64>,
     /// What the price is counted in; empty where nothing says.
     pub currency: String,
-    /// What the shop calls it; may be empty.
+    /// The shop's own name for it; may be empty.
     pub name: String,
-    /// Where it is from; may be empty.
+    /// Its source, a supplier or a job; may be empty.
     pub from: String,
 }
 

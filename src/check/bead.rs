@@ -9,7 +9,7 @@
 //!
 //! # Why it matters
 //! A bead cannot be bent across: it folds, and the bend is not straight. A hole in its flank is
-//! torn oval. A bead at an edge pulls the edge in.
+//! pulled oval. A bead at an edge pulls the edge in.
 //!
 //! # Example
 //! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stays flat, and 6 mm is

@@ -4,10 +4,10 @@
 //! Where the job names a shop: a bend for which every brake that is long enough is too weak,
 //! or has no die near the usual V (stop); and a bend that needs more than five sixths of the
 //! force of its brake (caution). Over a V a bend of length L takes
-//! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it
-//! bends, or of the metal its file names, and other metals count by the square root of their
-//! tensile strength. Rm is typical or maximum, `bend_tensile` in the `material` table: sheet
-//! is usually stronger than its minimum.
+//! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it bends, or
+//! of the metal its file names; for other metals the thickness is converted by the square root of
+//! the ratio of tensile strengths. Rm is typical or maximum, `bend_tensile` in the `material`
+//! table: sheet is usually stronger than its minimum.
 //!
 //! # Why it matters
 //! The brake stalls during the stroke, or is permanently bent.

@@ -287,11 +287,9 @@ fn help(place: usize, refused: &[Refusal], subject: &Subject) -> String {
     // Thinner sheet takes a still smaller radius.
     if let Some(sheet) = max(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
-        let brake =
-            at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());
-        let brake = brake.unwrap_or_default();
-        remedies
-            .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
+        let place = at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].place());
+        let place = place.map_or_else(String::new, |place| format!(" {place}"));
+        remedies.push(format!("use sheet no thicker than {}{place}", subject.show_size(sheet)));
     }
     remedies.extend(hand_bend_help(place, refused, subject));
     remedies.extend(radius_asked(place, refused, subject));

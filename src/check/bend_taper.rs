@@ -22,7 +22,7 @@
 //!
 //! # Source
 //! Geometry; the minimum flange as in `min-flange`. The quarter is our choice; so are the two
-//! thicknesses, the same flat that rolls leave.
+//! thicknesses, the same as beside a rolled bend.
 
 use crate::bend::Form;
 use crate::check::min_flange;

@@ -36,7 +36,8 @@ pub(super) fn flat_metal(subject: &Subject, is: f64, to: &str, smaller: &str) ->
     let needed = flat(subject);
     short(is, needed).then(|| {
         let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
+        let what =
+            format!("leaves {shown} of flat metal to {to}, but {wanted} is needed for its die");
         Fault::caution("flat metal", what, format!("move it {more} away, or make it {smaller}"))
     })
 }

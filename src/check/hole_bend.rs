@@ -20,8 +20,8 @@
 //!
 //! # Source
 //! Beside a rolled bend only the multiple of T counts, measured from where the bend begins; this is
-//! the same clearance as at 90°. Our choice. A stamping design handbook; the longest slots by its
-//! lower figure. Which cut-outs count as slots: our choice.
+//! the same clearance as at 90°. Our choice. Distances: a stamping design handbook; for the longest
+//! slots, its lower figure. Which cut-outs count as slots: our choice.
 
 use crate::bend::Form;
 use crate::check::subject::Opening;

@@ -5,8 +5,9 @@
 //! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or
 //! pin whose edge distance is less than one and a half diameters (caution). It is measured from the
 //! centre of a round or hexagonal hole; of a slot, straight or along an arc, from its centre line,
-//! and so from the centre of the nearer round end, and one and a half widths are needed. A
-//! hole `for = "bearing"`, one without `for` and what a step cuts are judged by their metal alone.
+//! and so from the centre of the nearer round end, and one and a half widths are needed. A hole
+//! `for = "bearing"`, a hole without `for` and an opening cut by a step are judged only by the
+//! metal left beside them.
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before

@@ -2,8 +2,8 @@
 //!
 //! # Looks for
 //! A sheet thinner or thicker than the insert takes, two heads on one side that overlap, and a hole
-//! that a hem covers (stop). Less from its centre to the edge, or to where a bevel begins, than it
-//! needs, and a head that reaches over the edge, another hole, a bevel or the inside of a bend, or
+//! that a hem covers (stop). Too little distance from its centre to the edge or to the start of a
+//! bevel, and a head that reaches over the edge, another hole, a bevel or the inside of a bend, or
 //! that lies under a leg bent past 90° (caution).
 //!
 //! # Why it matters

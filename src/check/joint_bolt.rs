@@ -5,11 +5,12 @@
 //! length; an engagement that is longer than the thread; a crush sleeve that is longer than its
 //! laminate, too small for its bolt, or too large for its hole; washers for another size of
 //! bolt; a head, nut or washer that falls through its hole or into a countersink or counterbore: stops.
-//! One that may not cover its hole, or bears on a recess; a recess inside the stack; a hole that
-//! is for another bolt; a bolt longer than the longest listed for its size; a pilot bolt where nothing is
-//! drilled; a bolt that protrudes further than there is `room` for where the stack is thinnest, or
-//! that is engaged by less than its diameter in a tapped plate; and a sleeve that is longer than its
-//! laminate where that is thinnest, too short to hold, thin-walled, or not on metal: cautions.
+//! A head, nut or washer that may not cover its hole, or that bears on a recess; a recess inside
+//! the stack; a hole that is for another bolt; a bolt longer than the longest listed for its size;
+//! a pilot bolt where nothing is drilled; a bolt that protrudes further than there is `room` for
+//! where the stack is thinnest, or that is engaged by less than its diameter in a tapped plate; and
+//! a sleeve that is longer than its laminate where that is thinnest, too short to hold,
+//! thin-walled, or not on metal: cautions.
 //!
 //! # Why it matters
 //! A bolt that is too short strips its thread, one that is too long bottoms or strikes what is
@@ -89,7 +90,8 @@ fn unlisted(subject: &JointSubject) -> Option<Finding> {
     );
     let finding = subject.here(Finding::caution(CODE, headline));
     let finding = bolted.length_from(subject.units).into_iter().fold(finding, Finding::note);
-    Some(finding.help("ask whether it can be had, use a larger bolt or a threaded rod"))
+    let help = "ask your supplier for it, use a larger bolt, or use studding (threaded rod)";
+    Some(finding.help(help))
 }
 
 fn no_room(subject: &JointSubject, out: f64, (room, at): (f64, Span)) -> Finding {

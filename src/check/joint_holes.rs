@@ -4,10 +4,10 @@
 //! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, in any
 //! position, rotated or flipped over; a part that is in the stack more often than the job
 //! makes it: stops. Plates where position, hole size and coating in the worst case may take up more
-//! than the clearance of the bolt; a hole that may be narrower than its bolt, whatever the other leaves;
-//! pilot holes that the final drill does not clean up; a pattern that is the mirror image of the
-//! other where neither part can be flipped over; and parts of which the job makes more or fewer
-//! than the joint needs: cautions.
+//! than the clearance of the bolt; a hole that may be smaller than its bolt, whatever the clearance
+//! of the other; pilot holes that the final drill does not clean up; a pattern that is the mirror
+//! image of the other where neither part can be flipped over; and parts of which the job makes more
+//! or fewer than the joint needs: cautions.
 //!
 //! # Why it matters
 //! Plates that do not line up are filed or drilled out at the bench, and the hole that was opened
@@ -212,7 +212,7 @@ fn too_many(subject: &JointSubject) -> Option<Finding> {
     let mut others = bolted.plates().map(|(_, of)| of).filter(|of| of.joints != bolted.quantity);
     let plate = others.next()?;
     let headline = format!(
-        "the parts `{}` of this job make {} of {}, but bolts are counted for {}",
+        "there are enough of part `{}` for {} of {}, but bolts are counted for {}",
         plate.part,
         plate.joints,
         subject.name(),

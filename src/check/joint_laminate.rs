@@ -24,8 +24,8 @@
 //! the bolt and t where the laminate is thinnest. Laminates differ: the allowables are yours, with your
 //! factor of safety, from tests or from the manufacturer. Galvanic corrosion of aluminium beside
 //! carbon: MIL-STD-889 (from memory); bolts of stainless steel or titanium and washers of the same:
-//! common practice. Bending of the bolt, pull through the laminate and loads along the bolt are not
-//! checked, nor is what lies behind a spacer.
+//! common practice. Bending of the bolt, pull-through of the laminate and loads along the bolt are
+//! not checked, nor is what lies behind a spacer.
 
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;

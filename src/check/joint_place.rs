@@ -1,19 +1,14 @@
-//! Parts of one joint that do not meet where the machine has them, and legs that do not suit their stack.
+//! Parts of one joint that do not meet where they are placed in the machine.
 //!
 //! # Looks for
-//! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm, or by more than
-//! three quarters of the thinner sheet where that is less; whose holes are more than 5 mm off each other
-//! beyond what the bolt allows or at more than 10°; or that leave less room than the stack between them
-//! needs: stops. Holes that are more than 1 mm off or at more than 3°, and a gap that no layer of the stack
-//! fills: cautions. Two legs of one formed part, both in the stack: holes that do not line up in one
-//! piece, and layers that are thicker than the legs are apart: stops. Layers that may not go in once
-//! the legs are coated and with their likely tolerances, or leave more play than half a millimetre and
-//! than twice what those tolerances take: cautions.
+//! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm,
+//! whose holes are more than 5 mm off each other beyond what the bolt allows or at more than 10°, or
+//! that leave less room than the stack between them takes: stops. Holes that are more than 1 mm off
+//! or at more than 3°, and a gap that no layer of the stack fills: cautions.
 //!
 //! # Why it matters
-//! Parts of one joint touch, so that the machine does not report them. Where the points put them into
-//! each other, or apart, the parts do not go together as they are measured, or the bolt is too short.
-//! Legs that are too far apart for their layers are bent by the bolt.
+//! Parts of one joint touch, so that the machine does not report them. Where the points make them
+//! overlap, or leave a gap, the parts do not go together as measured, or the bolt is too short.
 //!
 //! # Example
 //! Two plates in one joint, placed 50 mm apart, with nothing between them in the stack.
@@ -24,11 +19,8 @@
 //!
 //! # Source
 //! 1 mm and 5 mm are those of a hole and its point, 3° about 1 mm of error over 20 mm, 10° what no
-//! washer takes up, three quarters of a sheet, and half a millimetre of play: our choice. A piece is
-//! compared with the nearest piece of every layer beside its own; plates that the points place are, not
-//! their layers between. The gap between legs: the tables `sheet-tolerance`, twice, and `tolerance`, for
-//! every bend between them. Parts without a given position, which side of a part faces the other, and
-//! how far bends move the holes of two legs off each other, are not judged.
+//! washer takes up: our choice. Of several pieces of a part each is compared with the nearest of the
+//! other. Parts without a given position, and which side of a part faces the other, are not judged.
 
 use crate::check::joint_legs;
 use crate::check::joint_placed::MEASURED;

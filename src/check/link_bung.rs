@@ -15,7 +15,7 @@
 //! to `tables/bung.csv`.
 //!
 //! # Source
-//! Half a millimetre: our choice, about what a tack weld pulls straight.
+//! Half a millimetre: our choice, about what can be trued up while tacking.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::short;

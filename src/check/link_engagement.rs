@@ -16,9 +16,9 @@
 //! ways. A longer bung of your own goes into `tables/bung.csv`.
 //!
 //! # Source
-//! One diameter of thread is about as strong as the shank where both are of equal strength
-//! (articles on fasteners); a weaker bung needs more: set `min_engagement`. Three quarters: common
-//! practice.
+//! One diameter of engagement develops about the full strength of the shank if bung and shank are
+//! of equal material strength (articles on fasteners); a weaker bung needs more: set
+//! `min_engagement`. Three quarters: common practice.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::short;

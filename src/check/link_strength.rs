@@ -17,8 +17,8 @@
 //! from pin to pin. The slenderness that goes with it should not be above 200 (caution). The shank
 //! is checked in combined compression and bending (H2-1, second order): the link has an initial
 //! out-of-straightness of L/1000 in its buckled shape, and the bung is off centre by half its
-//! clearance in the tube; both are amplified as the load nears the critical force. Of the metal
-//! of a shank only the rating is known; it is used as its yield load.
+//! clearance in the tube; both are amplified as the load nears the critical force. Only the rating
+//! of the shank is known, not its metal; the rating is used as its yield load.
 //!
 //! *Not judged* (a caution, never a margin): a link whose tube has no `material`, or whose rod ends
 //! have no `rating`; compression of stainless and aluminium tube, which have column curves of their
@@ -33,8 +33,8 @@
 //! A link in compression buckles without warning, first at a shank, where it leaves its bung.
 //!
 //! # Example
-//! A tube 25 × 2.5 of S235 with M10 rod ends that stand out by 38 mm, 400 mm from pin to pin: a tube
-//! of that length would buckle elastically at 147 kN, the link does at 64 kN.
+//! A tube 25 × 2.5 of S235 with M10 rod ends that project 38 mm, 400 mm from pin to pin: a tube of
+//! that length would buckle elastically at 147 kN, the link does at 64 kN.
 //!
 //! # Remedy
 //! A larger rod end with its tube, a shorter link, rod ends screwed in further

@@ -4,9 +4,9 @@
 //! Two right-hand or two left-hand threads in one link.
 //!
 //! # Why it matters
-//! Rotating the tube screws one end in and the other out: its length cannot be adjusted on
-//! the machine. One end must come off its pin and be screwed by whole or half turns. And a
-//! left-hand rod end ordered by mistake fits no nut in the shop.
+//! Rotating the tube screws one end in and the other out: the link cannot be adjusted on the
+//! machine. One end must come off its pin and be turned by whole or half turns. And a left-hand rod
+//! end ordered by mistake fits no nut in the shop.
 //!
 //! # Example
 //! `hand = "right"` for both ends of a steering link.

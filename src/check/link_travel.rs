@@ -44,14 +44,14 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
             "`{}` is to reach `{}`, {is} from pin to pin, but adjusts only from {low} to {high}",
             subject.link.name, reach.point
         );
+        let way = if reach.distance > longest { "nearer to" } else { "further from" };
         let missing = (shortest - reach.distance).max(reach.distance - longest);
         Finding::stop(CODE, headline)
             .about(subject.of_link())
             .at(reach.span, "")
             .at(subject.link.places.name, "in this link")
             .help(format!(
-                "move the point {} towards the range of adjustment, or use rod ends and bungs \
-                 with more thread",
+                "move the point {} {way} the other pin, or use rod ends and bungs with more thread",
                 show(missing)
             ))
     };

@@ -18,8 +18,8 @@
 //! formula: `method` in the recipe, or `bends` of the part.
 //!
 //! # Source
-//! Shops that measured both find deductions an eighth apart between two tools (a shop's
-//! table, 0.120 in steel: 0.180 in and 0.205 in).
+//! Shops that measured both find bend deductions that differ by an eighth between two tools (a
+//! shop's table, 0.120 in steel: 0.180 in and 0.205 in).
 
 use crate::bend::Method;
 use crate::check::subject::Subject;
@@ -47,7 +47,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let over = match made {
             Some(v) => format!("over a V of {}", subject.show_size(v)),
-            None => format!("on the {}", shop.brakes[step.setup.brake].name),
+            None => shop.brakes[step.setup.brake].place(),
         };
         let headline = format!(
             "bend `{}` is made {over}, but computed from a row measured over {}",

@@ -1,4 +1,4 @@
-//! An area between ribs that is left whole, or that holes split.
+//! An area between ribs that gets no opening, or several because of holes.
 //!
 //! # Looks for
 //! An entry of `lighten` with `ribs`: what they and the walls of the outline leave between them

@@ -4,9 +4,9 @@
 //! A clevis in which the head of the rod end, its shank, or the jam nut and tube of the link
 //! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
 //! tube they stand on, the bridge between them, or the ears themselves, before the angle
-//! that the part's `rotation` requires, to either side of where the rod end leaves. Without
-//! a `rotation` only a rod end that touches in the direction in which it leaves is reported;
-//! the report has the angles in any case.
+//! that the part's `rotation` requires, to either side of the direction in which the rod end
+//! points. Without a `rotation` only a rod end that touches in the direction in which it points is
+//! reported; the report has the angles in any case.
 //!
 //! # Why it matters
 //! A working link rotates about its pin as well as it swings. Where its shank meets the
@@ -17,13 +17,13 @@
 //! beginning 29 mm from the pin, touches at 88° where the pin is 14 mm above the plate.
 //!
 //! # Remedy
-//! Use a longer `reach`, a narrower `foot`, or ears that lean the way the rod end leaves. Leave
+//! Use a longer `reach`, a narrower `foot`, or ears that lean the way the rod end points. Leave
 //! `reach` open and the smallest that allows the rotation is found:
 //! `open = { reach = { from = "20 mm", to = "60 mm", step = "1 mm" } }`.
 //!
 //! # Source
-//! Sweep of a disc and of cylinders without ends over what is seen along the pin: geometry. The
-//! base of the ears is assumed to extend without limit.
+//! A disc and endless cylinders, swept over the view along the pin: geometry. The base of the ears
+//! is assumed to extend without limit.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -55,7 +55,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let rod_end = clevis.rod_end.name();
     let headline = match touches_at_rest {
         true => format!(
-            "rod end {rod_end} touches the {} in the direction in which it leaves",
+            "rod end {rod_end} touches the {} in the direction in which it points",
             min.touches
         ),
         false => format!(
@@ -68,7 +68,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Some(more) => {
             format!("make the reach about {} longer, or the foot narrower", subject.show(more))
         }
-        None => "a longer reach does not help: choose another direction for it to leave, or require less rotation".to_owned(),
+        None => "a longer reach does not help: point the rod end in another direction, or require \
+                 less rotation"
+            .to_owned(),
     };
     vec![
         subject

@@ -30,7 +30,7 @@ pub(super) fn look(
 ) -> Option<Finding> {
     let (weight, why) = misfit(spacer, [set, room], &show)?;
     let headline =
-        format!("what joint `{}` has between the plates beside {tube} {why}", spacer.joint);
+        format!("the layers of joint `{}` between the plates beside {tube} {why}", spacer.joint);
     let finding = match weight {
         Weight::Stop => Finding::stop(code, headline),
         Weight::Caution => Finding::caution(code, headline),
@@ -48,13 +48,13 @@ fn misfit(
 ) -> Option<(Weight, String)> {
     let [least, most] = spacer.thickness;
     if least > set + ROUNDING {
-        let why = format!("is {} thick: they are set {} apart", show(least), show(set));
+        let why = format!("are {} thick: the plates are set {} apart", show(least), show(set));
         return Some((Weight::Stop, why));
     }
     let why = if most > room + ROUNDING {
-        format!("is up to {} thick: coated, they leave {}", show(most), show(room))
+        format!("are up to {} thick: the plates, coated, leave {}", show(most), show(room))
     } else if room - least > DRAWN + ROUNDING {
-        format!("is {} too thin: the bolt would bend the plates", show(room - least))
+        format!("are {} too thin: the bolt would bend the plates", show(room - least))
     } else {
         return None;
     };

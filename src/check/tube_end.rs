@@ -3,16 +3,15 @@
 //! # Looks for
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
-//! closer together, or legs of a bent part that are, than the tube with all coatings and the play on both sides; a ground diameter
-//! larger than the tube, or no larger than its bore; a cap named as a tab or plate; a tab whose foot (its input `tube`) is cut for another tube; a
+//! closer together than the tube with all coatings and the play on both sides; a ground diameter
+//! larger than the tube, or no larger than its bore; a tab whose foot (its input `tube`) is cut for another tube; a
 //! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
 //! tube; layers of a joint between them that do not go in, bare or coated, or are more than 0.5 mm too thin
-//! (our choice); legs of a bent part that are too close with their likely tolerances, or leave more play
-//! than half a millimetre and twice what those tolerances take; a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
-//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes take:
-//! cautions.
+//! (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes
+//! need: cautions.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -258,13 +257,13 @@ fn slip(of: &TubeEndSubject) -> Option<Finding> {
     Some(finding.about(About::part(asked.part)).at(asked.at, ""))
 }
 
-/// Fewer caps, plates or tabs than the tubes take.
+/// Fewer caps, plates or tabs than the tubes need.
 fn too_few(of: &Count) -> Option<Finding> {
     let Count { part, what, made, needed, .. } = *of;
     if made >= needed {
         return None;
     }
-    let headline = format!("the job makes {made} of {what} `{part}`, but its tubes take {needed}");
+    let headline = format!("the job makes {made} of {what} `{part}`, but its tubes need {needed}");
     let finding = Finding::caution(CODE, headline).about(About::part(part)).at(of.at, "");
     Some(finding.help(format!("write `quantity = {needed}` for `{part}`")))
 }

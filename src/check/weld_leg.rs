@@ -1,4 +1,4 @@
-//! A fillet too large for its edge or its metal, or judged with a leg other than drawn.
+//! A fillet too large for its edge or its metal, or a load calculated with a leg other than drawn.
 //!
 //! # Looks for
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
@@ -135,10 +135,9 @@ fn another(subject: &Subject, load: &Load) -> Option<Finding> {
     let finding = Finding::caution(CODE, headline).at(load.here, "").at(subject.here, "");
     let about = of_edge(subject, index, face, weld);
     Some(
-        finding
-            .about(about)
-            .about(About::Load(load.name.clone()))
-            .help("give the leg to the part, and remove `leg` from the load: one weld has one leg"),
+        finding.about(about).about(About::Load(load.name.clone())).help(
+            "set the leg in the part, and remove `leg` from the load: one weld has one leg size",
+        ),
     )
 }
 

@@ -58,7 +58,7 @@ pub(super) enum Kind {
     Sent,
     /// What is compared of the files made of it.
     Made,
-    /// The contents of the shop's book.
+    /// The contents of the stock book.
     Stock,
 }
 

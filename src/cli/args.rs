@@ -74,8 +74,8 @@ pub(super) struct SearchArgs {
     /// and after a second at least, are left out
     #[arg(long, value_name = "SECONDS")]
     pub(super) time: Option<f64>,
-    /// Work allowed to the search, one figure for all kinds of sheet or one for each;
-    /// 0 keeps the first layout
+    /// Effort allowed for the search, one figure for all kinds of sheet or one for each; 0 keeps
+    /// the first layout
     #[arg(long, value_name = "N", value_delimiter = ',')]
     pub(super) effort: Vec<u64>,
     /// Repeat a search that was interrupted, by the text it printed

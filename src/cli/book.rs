@@ -1,4 +1,4 @@
-//! The shop's book on the disk: a database beside the shop file.
+//! The stock book on the disk: a database beside the shop file.
 //!
 //! Whatever is written is written in one transaction: a run that is killed, a full disk or another
 //! run at the same time leave either all of it or nothing.

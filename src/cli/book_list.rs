@@ -1,4 +1,4 @@
-//! `platewright book`: what was cut, sent and measured, from the shop's book.
+//! `platewright book`: what was cut, sent and measured, from the stock book.
 
 use crate::cli::book::Book;
 use crate::cli::ending::Ending;

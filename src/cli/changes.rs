@@ -40,7 +40,7 @@ pub(super) fn changes(
         // Independent of the job: nothing is solved for that.
         shelf::read(path)?;
         terminal::data(&format!(
-            "{name}: nothing to compare with: {} holds nothing that was made\n",
+            "{name}: nothing to compare with: nothing has been made in {}\n",
             shown(&out)
         ));
         return Ok(Ending::Done);

@@ -1,4 +1,4 @@
-//! `platewright cut JOB`: the sheets of the last make out of the shop's book, its remnants in.
+//! `platewright cut JOB`: the sheets of the last make out of the stock book, its remnants in.
 
 use crate::cli::book::Book;
 use crate::cli::book::Booked;
@@ -37,7 +37,7 @@ pub(super) struct CutArgs {
     /// Where the job was made [default: out/JOB]
     #[arg(short, long, value_name = "DIR", conflicts_with = "undo")]
     out: Option<PathBuf>,
-    /// The day, as YEAR-MONTH-DAY [default: today in UTC]
+    /// The date, as YEAR-MONTH-DAY [default: today in UTC]
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
     /// Book it once more: the same sheets were cut a second time

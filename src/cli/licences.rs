@@ -12,7 +12,7 @@ const OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/licences.txt"));
 
 /// The one work in the program that is in no crate's own licence.
 const SQLITE: &str =
-    "The database of the shop's book is SQLite, whose source the crate libsqlite3-sys holds.
+    "The database of the stock book is SQLite, whose source the crate libsqlite3-sys holds.
 Its authors have dedicated it to the public domain; there is no licence to keep.
 ";
 

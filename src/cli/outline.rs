@@ -43,7 +43,7 @@ pub(super) struct OutlineArgs {
     /// Units of the file, if it does not state them or states them wrongly: mm or in
     #[arg(long, value_name = "UNITS", value_parser = ["mm", "in"])]
     units: Option<String>,
-    /// For an SVG file in pixels, how many make an inch: 96, from older programs 72 or 90
+    /// Pixels per inch of an SVG file in pixels: 96, or 72 or 90 from older programs
     #[arg(long, value_name = "N", conflicts_with = "units", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     per_inch: Option<u32>,
     /// The layer to read

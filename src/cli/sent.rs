@@ -1,4 +1,4 @@
-//! `platewright sent JOB --to WHOM`: records the order made last as sent.
+//! `platewright sent JOB --to RECIPIENT`: records the order made last as sent.
 
 use crate::cli::book::Book;
 use crate::cli::day::day;
@@ -87,7 +87,7 @@ pub(super) fn recorded(
         .with(sent.clone())
         .map_err(|error| anyhow!("the record cannot be written: {error}"))?;
     let kept = || replaced.with(text.as_bytes()).context("nothing was recorded");
-    // Both have it or none: the record beside the job, and the shop's book where there is one.
+    // Both have it or none: the record beside the job, and the stock book where there is one.
     let of_shop = past::book_of(job)?;
     let book = match Book::open(&of_shop).context("nothing was recorded")? {
         None => kept().map(|()| None)?,

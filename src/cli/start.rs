@@ -131,7 +131,7 @@ fn sheet_for() -> SheetFor {
                 material: entry.material.clone(),
                 thickness: format!("{} mm", num::text(entry.thickness, 3)),
                 stock: format!(
-                    "# On the sheets that the shop's book has; to name others:\n\
+                    "# On the sheets in the stock book; to name others:\n\
                      # stock   = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]\n"
                 ),
             }

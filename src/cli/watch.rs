@@ -28,7 +28,7 @@ use std::sync::mpsc::Sender;
 use std::time::Duration;
 use std::time::SystemTime;
 
-/// Endings of the files that a job is made of, the shop's book among them.
+/// Endings of the files that a job is made of, the stock book among them.
 const ENDINGS: [&str; 5] = ["toml", "csv", "dxf", "svg", "db"];
 
 /// A program saves a file in several steps: what follows within this is the same save. Our choice.

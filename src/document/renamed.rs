@@ -31,6 +31,8 @@ pub const RENAMED: &[Renamed] = &[
     row("part", "turn", "orientations"),
     row("bend", "turn", "angle"),
     row("varies", "turn", "angle"),
+    row("clevis", "leaves", "direction"),
+    row("given", "leaves", "direction"),
     row("given", "turn", "rotation"),
     row("given", "turn", "angle"),
     row("input", "least", "min"),

@@ -74,7 +74,10 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
             show(tube.wall),
             tape(tube.cut_length())
         ),
-        format!("wrap {}, this side out; ends butt at the heel line", job.units.taped(wrap.width)),
+        format!(
+            "wrap {}, this side out; ends butt at the heel line, on the outside of the joint",
+            job.units.taped(wrap.width)
+        ),
         format!(
             "curved edge towards the tube end, its lowest point at the end; straight edge {} from the end",
             tape(wrap.height)

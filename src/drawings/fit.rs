@@ -76,8 +76,8 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
         units.extend(Unit::heading("Rotation about the pin", width));
         let ear = solved.flat.faces[clevis.eye.face].outer();
         let pin = solved.part.hole(clevis.eye).at;
-        let leaves = clevis.leaves.degrees();
-        units.push(gap_picture::rotation(row, ear, pin, leaves, width));
+        let points = clevis.direction.degrees();
+        units.push(gap_picture::rotation(row, ear, pin, points, width));
     }
     units
 }

@@ -1,4 +1,4 @@
-//! Sheets in their frames with their title strips; what has no room on the first continues in two
+//! Sheets in their frames with their title blocks; what has no room on the first continues in two
 //! columns of further ones.
 
 use crate::geom::Bounds;
@@ -22,10 +22,10 @@ pub(super) const INSET: (f64, f64) = (2.5, 6.0);
 /// The scale of a sheet that shows nothing to scale.
 pub(super) const NONE: &str = "–";
 
-/// The fields of the title strip at a scale, for page and number of sheets.
+/// The fields of the title block at a scale, for page and number of sheets.
 pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
 
-/// The area within the frames of all sheets above their title strips, where the first has one of
+/// The area within the frames of all sheets above their title blocks, where the first has one of
 /// these scales.
 pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bounds {
     let above = |scale: &&str| {

@@ -231,7 +231,7 @@ pub(super) fn rotation(
     row: &ClevisRow,
     ear: &Outline,
     pin: Point,
-    leaves: f64,
+    points: f64,
     width: f64,
 ) -> Unit {
     const RADIUS: f64 = 14.0;
@@ -248,7 +248,7 @@ pub(super) fn rotation(
     let rotation = &row.rotation;
     let both = [rotation.anticlockwise_deg.min(180.0), rotation.clockwise_deg.min(180.0)];
     let at = |degrees: f64, radius: f64| {
-        let angle = Angle::from_degrees(90.0 + leaves + degrees);
+        let angle = Angle::from_degrees(90.0 + points + degrees);
         centre + heading(angle) * radius
     };
     for (side, degrees) in [(1.0, both[0]), (-1.0, both[1])] {

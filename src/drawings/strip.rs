@@ -121,7 +121,8 @@ fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
 }
 
 /// The meaning of the two terms for setting a line, where both may occur.
-const STOP: &str = "Back gauge: set it. Gauge: measure from the edge by hand.";
+const STOP: &str =
+    "“Back gauge”: set the back gauge to this. “Gauge”: measure by hand from this edge.";
 
 /// From where legs are measured, and which edges are meant.
 const EDGES: &str = "Legs: outside sizes; edges: as in the flat.";

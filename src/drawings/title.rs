@@ -1,4 +1,4 @@
-//! The title strip of a drawing.
+//! The title block of a drawing.
 
 use crate::bill;
 use crate::job::CAUTION;

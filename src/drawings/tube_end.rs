@@ -18,7 +18,8 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
 fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
     let (asked, fit) = (end.asked, &end.fit);
     let show = |mm: f64| job.units.length(on_grid(mm));
-    let of = format!("tube {}, {}", end.tube.name, ENDS[asked.end]);
+    let which = ENDS[asked.end];
+    let of = format!("the {which} of tube {}", end.tube.name);
     let is = |other: &str| other == part;
     let mut lines = Vec::new();
     if let Some((own, cap)) = asked.cap.as_ref().zip(fit.cap.as_ref()).filter(|(c, _)| is(&c.part))
@@ -28,7 +29,7 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
             true => format!("the tube is cut {} shorter for it", show(own.off)),
             false => "the tube is not cut shorter for it".to_owned(),
         };
-        lines.push(format!("Cap of {of}{ground}; {cut}."));
+        lines.push(format!("Cap for {of}{ground}; {cut}."));
     }
     if let Some((own, [gap, _])) = asked.cheeks.as_ref().zip(fit.gap()).filter(|(c, _)| is(&c.part))
     {
@@ -42,7 +43,8 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
         let clock = num::text(tab.clock.degrees(), 1);
         let at = show(tab.at);
         lines.push(format!(
-            "Tab on {of}: {at} from its end, {clock}° clockwise from the heel line."
+            "Tab on tube {}: {at} from its {which}, {clock}° clockwise from the heel line.",
+            end.tube.name
         ));
     }
     lines

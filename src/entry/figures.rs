@@ -5,6 +5,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::table::Row;
 use crate::table::Tables;
+use crate::table::in_words;
 
 /// Whether a row has these figures; a finding names those it lacks, and what needs them.
 pub(crate) fn has(
@@ -19,8 +20,8 @@ pub(crate) fn has(
     let Some(first) = lacks.first() else { return true };
     let named: Vec<String> = lacks.iter().map(|field| format!("`{field}`")).collect();
     let (table, name) = (row.table(), row.name());
-    let headline =
-        format!("{table} `{name}` has no {}, which {what} needs", named.join(" and no "));
+    let row = in_words(table);
+    let headline = format!("{row} `{name}` has no {}, which {what} needs", named.join(" and no "));
     let about = tables.table(table).and_then(|t| t.column(first)).map(|c| c.about.as_str());
     let about = about.map_or_else(String::new, |about| format!("; `{first}`: {about}"));
     findings.add(

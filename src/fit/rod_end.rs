@@ -96,10 +96,10 @@ pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) 
 }
 
 /// From the drawing of the ear to where the pin is the origin and the rod end, turned by so
-/// many degrees from where it leaves, lies along x.
+/// many degrees from where it points, lies along x.
 fn seen(part: &Part, clevis: &Clevis, rotated: f64) -> Place {
     let pin = part.hole(clevis.eye).at.to_vec2();
-    let rotation = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - rotated);
+    let rotation = Angle::from_degrees(-90.0 - clevis.direction.degrees() - rotated);
     Place { shift: -pin, ..Place::default() }.then(&Place { rotation, ..Place::default() })
 }
 

@@ -31,7 +31,7 @@ pub struct Strip {
     pub radius: f64,
 }
 
-/// Turns a rod end that leaves along x to one side, anticlockwise or else clockwise, until
+/// Turns a rod end that points along x to one side, anticlockwise or else clockwise, until
 /// it touches one of the `obstacles`. With `tail` beyond its shank: what it is screwed into.
 pub(super) fn rotation(
     rod: &Rod,
@@ -135,7 +135,7 @@ mod tests {
         Obstacle { what, shape: corners.map(|(x, y)| Point::new(x, y)).to_vec(), at }
     }
 
-    /// The rod end leaves along x; its base is this far behind the pin.
+    /// The rod end points along x; its base is this far behind the pin.
     fn floor(behind: f64) -> Obstacle {
         block(Touched::Plate, [-1e7, -behind], [-1e7, 1e7], 0.0)
     }
@@ -154,7 +154,7 @@ mod tests {
 
     /// A web of 4 mm whose top is 18 mm behind the pin, 10 to 14 mm aside: rotated to its side
     /// the shank meets the corner that is further aside. It lies at √(18² + 14²) = 22.804 mm,
-    /// 180° − atan(14 / 18) = 142.125° from where the rod leaves; the shank reaches it
+    /// 180° − atan(14 / 18) = 142.125° from where the rod points; the shank reaches it
     /// asin(5 / 22.804) = 12.666° earlier: 129.459°. To the other side half a turn is free.
     #[test]
     fn a_web_stops_the_shank_at_its_corner() {

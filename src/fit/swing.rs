@@ -1,7 +1,7 @@
 //! A rod end swept between two ears until it touches.
 //!
 //! The head is a disc with sharp edges, the shank a cylinder without end: what a manufacturer
-//! rounds off is to the good. Seen along the pin, the rod end leaves along x. Tilted by an
+//! rounds off is to the good. Seen along the pin, the rod end points along x. Tilted by an
 //! angle α, the upper side of the head rises along x as x · tan α + w / cos α, with w half
 //! the width of the head, up to its edge; so it is enough to look where each line along x
 //! enters and leaves the bodies it can touch.

@@ -18,13 +18,16 @@ pub struct FormulaError {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Fault {
     /// Something else was needed here.
-    #[error("{wanted} is needed here, not {found}")]
+    #[error("{wanted} is needed here, {found}")]
     Unexpected {
-        /// What is there.
+        /// What is there, in words: another sign or word, or the end.
         found: String,
         /// What would be right.
         wanted: &'static str,
     },
+    /// A comparison of a comparison.
+    #[error("only one comparison is allowed here")]
+    Comparisons,
     /// A bracket or quote is never closed.
     #[error("this `{0}` is never closed")]
     NeverClosed(char),
@@ -206,6 +209,7 @@ impl FormulaError {
             Fault::Undefined(_) => {
                 "guard it with `if … then … else …`, or correct the values".into()
             }
+            Fault::Comparisons => "join two with `and`: `a < b and b < c`".into(),
             Fault::Unexpected { .. } | Fault::Count { .. } => {
                 "formulas look like `2 * thickness + 3 mm` or `max(a, b)`".into()
             }

@@ -170,15 +170,15 @@ impl<'a> Parser<'a> {
     }
 
     fn unexpected(&self, wanted: &'static str) -> FormulaError {
-        let word = self.word();
-        let len = if word.is_empty() {
-            self.rest().chars().next().map_or(0, char::len_utf8)
-        } else {
-            word.len()
+        let len = match self.word().len() {
+            0 => self.rest().chars().next().map_or(0, char::len_utf8),
+            len => len,
         };
         let at = self.at..self.at + len;
-        let found =
-            if len == 0 { "the end".to_owned() } else { format!("`{}`", &self.text[at.clone()]) };
+        let found = match &self.text[at.clone()] {
+            "" => "but the formula ends".to_owned(),
+            word => format!("not `{word}`"),
+        };
         FormulaError::new(at, Fault::Unexpected { found, wanted })
     }
 
@@ -236,7 +236,7 @@ impl<'a> Parser<'a> {
             if power == COMPARISON
                 && matches!(left.tree, Tree::Both(o, ..) if o.power() == COMPARISON)
             {
-                return Err(self.unexpected("one comparison at a time"));
+                return Err(FormulaError::new(self.at..self.at + length, Fault::Comparisons));
             }
             self.at += length;
             // `^` groups to the right and takes a minus; the others group to the left.

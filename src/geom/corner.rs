@@ -158,7 +158,9 @@ pub enum CornerError {
         off: f64,
     },
     /// Discs outside lie within the outline, or the other way round.
-    #[error("the discs turn the outline inside out: a negative radius is for a disc outside")]
+    #[error(
+        "the outline is inside out at its discs: give a negative radius only to a disc outside the outline"
+    )]
     InsideOut,
     /// The outline crosses itself.
     #[error(transparent)]

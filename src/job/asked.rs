@@ -71,7 +71,7 @@ pub struct Job {
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are separated by one cut; none when it does not.
     pub common_cuts: Option<Span>,
-    /// What is in the title strips of its drawings.
+    /// What is in the title blocks of its drawings.
     pub titled: Titled,
     /// What was made and sent of it before; none where no issues are kept, so that its parts have
     /// no letters.

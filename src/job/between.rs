@@ -251,7 +251,7 @@ fn ends(fields: &Fields, points: &Points) -> Option<[Space; 2]> {
 /// Reports what is given and follows from the points as well.
 fn given_twice(rest: &Table, key: &str, fields: &Fields) -> bool {
     let Some(entry) = rest.get(key) else { return false };
-    let headline = format!("`{key}` follows from the points it is between");
+    let headline = format!("`{key}` follows from `from` and `to`");
     let finding = Finding::stop("wrong-kind", headline).at(entry.key, "");
     fields.add(finding.help(format!("remove `{key}`, or `from` and `to`")));
     true

@@ -27,8 +27,8 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
     for (_, asked) in &all {
         for (name, at) in &asked.touches {
             if !known.contains(&name.as_str()) {
-                let headline = format!("the machine has no `{name}`");
-                let help = instead(name, &known, "it has");
+                let headline = format!("the machine has no body `{name}`");
+                let help = instead(name, &known, "its bodies are");
                 findings.add(Finding::stop("unknown-body", headline).at(*at, "").help(help));
             }
         }

@@ -1,4 +1,4 @@
-//! The stock of a sheet for which the job names none: that of the shop's book.
+//! The stock of a sheet for which the job names none: that of the stock book.
 
 use crate::book::Book;
 use crate::book::Entry;

@@ -42,7 +42,7 @@ pub struct Sheet {
     pub coating: Option<Coating>,
     /// The sizes at hand.
     pub stock: Vec<Stock>,
-    /// The shop's book that lists its stock, if the job does not.
+    /// The stock book that lists its stock, if the job does not.
     pub book: Option<FromBook>,
     /// The position of its name.
     pub span: Span,

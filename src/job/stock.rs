@@ -34,7 +34,7 @@ pub struct Stock {
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,
-    /// Its number in the shop's book, where it is from there.
+    /// Its number in the stock book, where it is from there.
     pub book: Option<i64>,
 }
 
@@ -112,7 +112,7 @@ impl Stock {
         Some(Self { name, keep_out_names, sheet, priced: price.is_some(), book: None })
     }
 
-    /// An entry of the shop's book, at a price.
+    /// An entry of the stock book, at a price.
     pub(super) fn of_book(entry: &Entry, price: Option<f64>) -> Self {
         let sheet = nest::Stock {
             count: Some(entry.quantity),

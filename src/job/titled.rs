@@ -1,4 +1,4 @@
-//! The texts of a job for the title strips of its drawings.
+//! The texts of a job for the title blocks of its drawings.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -26,7 +26,7 @@ pub struct Names {
     pub approved: String,
 }
 
-/// The contents of the title strip of every drawing of a job.
+/// The contents of the title block of every drawing of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Titled {
     /// The names.

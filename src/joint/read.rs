@@ -191,7 +191,8 @@ fn squeeze(fields: &Fields, thickness: f64) -> Option<f64> {
     if squeeze < thickness {
         return Some(squeeze);
     }
-    let finding = Finding::stop("out-of-range", "`squeeze` leaves nothing of the rubber");
+    let headline = "`squeeze` is not less than the thickness of the rubber";
+    let finding = Finding::stop("out-of-range", headline);
     fields
         .add(finding.at(item.letters, "").help("write how much it compresses when it is clamped"));
     None

@@ -103,7 +103,7 @@ fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<Purchase> {
         let (sheet, stock) = (&job.sheets[kind], &job.sheets[kind].stock[stock]);
         let show = |mm: f64| job.units.length(mm);
         let size = format!("{}, {} × {}", sheet.name, show(stock.length()), show(stock.width()));
-        let from = stock.book.map(|id| format!("no. {id} of the shop's book"));
+        let from = stock.book.map(|id| format!("no. {id} of the stock book"));
         let note = stock.name.clone().or(from).unwrap_or_default();
         let there = if stock.book.is_some() { "in stock: " } else { "" };
         let note = format!("{there}{note}");

@@ -155,7 +155,7 @@ fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
 
 fn layers(job: &Job, form: OrderForm) -> Vec<String> {
     let mut lines: Vec<String> =
-        vec!["CUT   through cut; every contour is closed and drawn once".into()];
+        vec!["CUT   cut through; every contour is closed and drawn once".into()];
     if job.common_cuts.is_some() {
         lines.push(ON_SHEETS.into());
     }

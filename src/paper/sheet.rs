@@ -1,4 +1,4 @@
-//! A framed sheet: frame, zones and centring marks after ISO 5457, the title strip after
+//! A framed sheet: frame, zones and centring marks after ISO 5457, the title block after
 //! ISO 7200 (both from memory). The strip is one across the foot of the frame, in rows of 9.6 mm and
 //! a low one to sign in.
 
@@ -19,7 +19,7 @@ pub(crate) use crate::paper::sheet::foot::Foot;
 /// From the edge of the sheet to the frame, mm: on the left, where it is filed, and elsewhere.
 const FILING: f64 = 20.0;
 const MARGIN: f64 = 10.0;
-/// Height of a row of the title strip, mm.
+/// Height of a row of the title block, mm.
 const ROW: f64 = 9.6;
 /// From its upper edge down to the baseline of a value, mm: tails clear the rule below.
 const VALUE: f64 = 8.0;
@@ -36,7 +36,7 @@ pub(crate) const SMALL: f64 = 2.5;
 /// From one line of small words to the next, mm.
 pub(crate) const PITCH: f64 = 4.2;
 
-/// A field of the title strip.
+/// A field of the title block.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Field {
     /// A label above a value, the value 3.5 mm high where it is large and there is room.
@@ -106,7 +106,7 @@ impl Field {
     }
 }
 
-/// The fields of a title strip laid out in rows.
+/// The fields of a title block laid out in rows.
 pub(crate) struct Strip {
     /// Each row with its fields and the width each takes, mm.
     rows: Vec<Vec<(Field, f64)>>,
@@ -224,7 +224,7 @@ pub(super) fn frame(size: [f64; 2]) -> Bounds {
     Bounds { min: Point::new(FILING, MARGIN), max }
 }
 
-/// The area within the frame above the title strip.
+/// The area within the frame above the title block.
 pub(crate) fn inside(size: [f64; 2], strip: &Strip) -> Bounds {
     let Bounds { min, max } = frame(size);
     Bounds { min: min + (0.0, strip.height()), max }
@@ -235,7 +235,7 @@ pub(crate) fn frame_width(size: [f64; 2]) -> f64 {
     frame(size).width()
 }
 
-/// Frame, zones, centring marks and title strip.
+/// Frame, zones, centring marks and title block.
 pub(crate) fn framed(size: [f64; 2], strip: &Strip) -> Vec<Item> {
     let frame = frame(size);
     let mut items = vec![Item::frame(Pen::Wide, frame)];

@@ -45,8 +45,8 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
     let (floor, tube) = (values.length(&clevis.floor), length(&clevis.tube));
     let angle = |expr: &Option<Expr>| values.angle(expr.as_ref());
-    let (leaves, swing, rotation) =
-        (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.rotation));
+    let (direction, swing, rotation) =
+        (angle(&clevis.direction), angle(&clevis.swing), angle(&clevis.rotation));
     let bridge = match &clevis.bridge {
         Some(bridge) => Some(self::bridge(bridge, values)?),
         None => None,
@@ -62,7 +62,7 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
         ears: clevis.ears,
         floor: floor?,
         weld: weld?,
-        leaves: leaves?,
+        direction: direction?,
         swing: swing?,
         rotation: rotation?,
         tube: tube?,
@@ -73,7 +73,7 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
         swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
         rotation_depends: names(&[
             clevis.rotation.as_ref(),
-            clevis.leaves.as_ref(),
+            clevis.direction.as_ref(),
             Some(&clevis.floor),
         ]),
     })

@@ -263,7 +263,7 @@ fn refuse<T>(headline: String, help: &str, span: Span, values: &Values) -> Optio
 /// Refuses a lip that is too steep or too flat, and says why.
 fn shaped<T>(what: &str, steep: bool, help: &str, span: Span, values: &Values) -> Option<T> {
     let [low, high] = ANGLES;
-    let headline = format!("a flare {what} has a lip angle outside {low}° to {high}°");
+    let headline = format!("the lip angle of a flare {what} is not between {low}° and {high}°");
     let why = match steep {
         true => format!(
             "beyond {high}° it is a drawn collar: its metal thins, and the pilot of a flare, \

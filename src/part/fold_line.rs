@@ -102,8 +102,8 @@ fn root(laid: &[Laid], all: &[Piece], values: &Values) -> Option<usize> {
                 one.asked,
                 values,
                 headline,
-                "a line moves what is on its left: swap the two points of one of them, or name a \
-                 point of what it is to move, `moves = [\"x\", \"y\"]`",
+                "the side on the left of a line moves: swap the two points of one of them, or name \
+                 a point on the side that is to move, `moves = [\"x\", \"y\"]`",
             );
         }
     }

@@ -110,7 +110,9 @@ fn instead(bend: &recipe::Bend, error: &BendError) -> String {
         BendError::Angle(_) if bend.angle.is_none() => {
             "move the point that it meets, or the line".into()
         }
-        BendError::Angle(_) => "change the angle; what lies flat on its sheet is a hem".into(),
+        BendError::Angle(_) => {
+            "change the angle; a fold that lies flat on its own sheet is a hem".into()
+        }
         BendError::Rolled(_) => "change the angle".into(),
         _ => "change the angle, the radius or the sheet".into(),
     }

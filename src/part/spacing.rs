@@ -55,7 +55,7 @@ pub(super) fn on_span(
     if gaps + 1.0 <= f64::from(MAX) {
         return Some(gaps as u32 + 1);
     }
-    let headline = format!("a row has at most {MAX} holes, this comes to {}", gaps + 1.0);
+    let headline = format!("a row has at most {MAX} holes; this would be {}", gaps + 1.0);
     let finding = Finding::stop("out-of-range", headline).at(amount.expr().span, "");
     values.findings.add(finding.help("make the pitch larger"));
     None

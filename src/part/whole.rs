@@ -119,8 +119,8 @@ pub struct Clevis {
     pub floor: f64,
     /// Leg of a fillet between the ears, 0 for none.
     pub weld: f64,
-    /// Which way the rod end leaves: 0 is directly away from the foot, anticlockwise positive.
-    pub leaves: Angle,
+    /// Direction in which the rod end points: 0 is directly away from the foot, anticlockwise positive.
+    pub direction: Angle,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Angle,
     /// How far the rod end must be able to rotate about its pin to either side.

@@ -153,11 +153,10 @@ struct Short<'a> {
 fn may_run_out(job: &Job, kind: usize, short: Short) -> Finding {
     let Short { pieces, over, how, named } = short;
     let sheet = &job.sheets[kind];
-    let find = if over == 1 { "finds" } else { "find" };
     let it = if over == 1 { "it" } else { "they" };
     let headline = format!(
-        "{over} of {pieces} pieces on `{}` may not fit: {how} {it} {find} no sheet, though the area \
-         would be enough",
+        "{over} of {pieces} pieces on `{}` may not fit: {how} {it} could not be placed, though the \
+         area would be enough",
         sheet.name
     );
     let help = Ended::of(job, kind).help;

@@ -26,8 +26,8 @@ pub struct Clevis {
     pub floor: Expr,
     /// Leg of a fillet between the ears, along the foot.
     pub weld: Option<Expr>,
-    /// Which way the rod end leaves: 0 is directly away from the foot, anticlockwise positive.
-    pub leaves: Option<Expr>,
+    /// Direction in which the rod end points: 0 is directly away from the foot, anticlockwise positive.
+    pub direction: Option<Expr>,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Option<Expr>,
     /// How far the rod end must be able to rotate about its pin to either side.
@@ -95,7 +95,7 @@ impl Clevis {
         let may = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
         let (rod_end, gap) = (need("rod_end", "\"rod_end\""), need("gap", "\"gap\""));
         let (floor, spacer) = (need("floor", "\"reach\""), may("spacer"));
-        let (weld, leaves, swing) = (may("weld"), may("leaves"), may("swing"));
+        let (weld, direction, swing) = (may("weld"), may("direction"), may("swing"));
         let (rotation, tube) = (may("rotation"), may("tube"));
         let bridge = fields.get("bridge").and_then(|i| Bridge::read(i, findings));
         let eye = fields.needed_text("eye", "\"ear.eye\"");
@@ -122,7 +122,7 @@ impl Clevis {
             ears: ears?,
             floor: floor?,
             weld,
-            leaves,
+            direction,
             swing,
             rotation,
             tube,

@@ -54,7 +54,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<CutFolded> {
     let (edge, leg, when) = (measures.name("edge"), measures.may("leg"), measures.may("when"));
     if edge.is_none() && leg.is_some() {
         let headline = "a weld needs the name of its edge";
-        let help = "add `edge = \"tube\"`: what is cut there has this name";
+        let help = "add `edge = \"tube\"`, a name for the edges cut by the tube";
         findings.add(Finding::stop("weld", headline).at(item.span, "").help(help));
     }
     let is_direction = keys[0] == "at";

@@ -45,7 +45,7 @@ const ALONE: [(&str, &str); 4] = [
     ("countersink", "a flared hole has no countersink"),
     ("counterbore", "a flared hole has no counterbore"),
     ("insert", "an insert needs a flat seat, and a flared hole has none"),
-    ("made", "a flared hole is cut before it is formed"),
+    ("made", "a flared hole is cut, then formed: it cannot be drilled, reamed or tapped"),
 ];
 
 /// The flare of a hole; `None` if it has no flare, or after a finding.

@@ -32,7 +32,7 @@ pub(super) fn typed_values(
                 None => {
                     let names: Vec<String> =
                         recipe.inputs.keys().map(|n| format!("`{n}`")).collect();
-                    format!("it has {}", names.join(", "))
+                    format!("its inputs are {}", names.join(", "))
                 }
             };
             let headline = format!("recipe `{}` has no input `{name}`", recipe.name);

@@ -12,6 +12,7 @@ use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::kind::Kind;
 use crate::recipe::typed::Typed;
+use crate::table::in_words;
 use indexmap::IndexMap;
 
 impl Evaluator<'_> {
@@ -77,13 +78,15 @@ impl Evaluator<'_> {
             }
         };
         if found.is_none() {
-            let what = if let Kind::Row(table) = kind { table } else { "choice" };
             let help = match (nearest(word, known.iter().copied()), kind) {
                 (_, Kind::Row(table)) => self.tables.instead(table, word),
                 (Some(near), _) => format!("write `{near}`"),
                 _ => format!("it is one of {}", known.join(", ")),
             };
-            let headline = format!("there is no {what} `{word}`");
+            let headline = match kind {
+                Kind::Row(table) => format!("there is no {} `{word}`", in_words(table)),
+                _ => format!("`{word}` is not one of the choices"),
+            };
             let finding = Finding::stop("unknown-row", headline).at(span, "");
             // Which of many, of a list.
             let which = name.contains('[').then(|| format!("it is `{name}`"));

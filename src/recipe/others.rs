@@ -139,7 +139,7 @@ pub(super) fn refer(
 fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, String) {
     let has_face = name != wanted;
     if !has_face && known.contains(&wanted) {
-        return ("no face is named".into(), format!("write {form}, `{wanted}.` first"));
+        return ("no face is named".into(), format!("write {form}, beginning with `{wanted}.`"));
     }
     let help = match nearest(wanted, known.iter().copied()) {
         _ if !has_face => format!("write {form}, such as `tab.plate`"),

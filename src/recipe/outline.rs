@@ -6,8 +6,8 @@
 //! bends (stop); text, hidden entities, other layers and lines drawn twice (caution).
 //!
 //! # Why it matters
-//! What a file shows and what is read of it must be the same plate: a contour that was left out
-//! is found on the machine, or on the finished part.
+//! What a file shows and what is read of it must be the same plate: a contour that was left out is
+//! not noticed until the part is cut, or finished.
 //!
 //! # Example
 //! A contour of lines whose ends are 0.3 mm apart at (119.5, 0).
@@ -136,7 +136,7 @@ fn layers<'a>(fields: &Fields<'a>) -> Option<Vec<(&'a str, Use)>> {
             None => {
                 let headline = format!("layer `{name}` is `cut`, `mark`, `bend` or `none`");
                 let finding = Finding::stop("outline", headline).at(entry.item.span, "");
-                fields.add(finding.help("say what is done with what is drawn on it"));
+                fields.add(finding.help("say how its lines are used"));
             }
         }
     }

@@ -97,14 +97,16 @@ fn edges(measures: &Measures) -> Option<Vec<String>> {
     let Some(items) = item.list() else {
         return measures.0.text("edge").map(|name| vec![name.to_owned()]);
     };
-    let name = |item: &Item| item.text().map(str::to_owned);
-    let names = items.iter().map(name).collect::<Option<Vec<String>>>();
-    let names = names.filter(|names| !names.is_empty());
-    if names.is_none() {
-        let finding = wrong_kind(item, "the name of an edge, or a list of them");
-        measures.0.add(finding.help("write `edge = [\"left\", \"right\"]`"));
-    }
-    names
+    let other = items.iter().find(|item| item.text().is_none());
+    let finding = match other {
+        Some(item) => wrong_kind(item, "the name of an edge"),
+        None if items.is_empty() => {
+            Finding::stop("wrong-kind", "`edge` names no edge").at(item.letters, "")
+        }
+        None => return Some(items.iter().filter_map(Item::text).map(str::to_owned).collect()),
+    };
+    measures.0.add(finding.help("write `edge = [\"left\", \"right\"]`"));
+    None
 }
 
 /// The shape and the pattern of a hole's `tongue_slot`.

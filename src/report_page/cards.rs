@@ -179,7 +179,7 @@ impl Page<'_> {
         let values = self.report.parts[part].values.iter();
         let (given, rest): (Vec<_>, Vec<_>) =
             values.partition(|(n, _)| given.contains(&n.as_str()));
-        let words = format!("{} more by default or calculated", rest.len());
+        let words = format!("{} more, default or calculated", rest.len());
         let more = el("details").with(el("summary").with(words)).with(pairs(rest.into_iter()));
         list("Inputs given", given.into_iter()).and(of_class("div", "block", more))
     }

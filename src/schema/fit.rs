@@ -20,7 +20,7 @@ pub(super) fn clevis() -> Value {
             "ears": { "type": "integer", "minimum": 1, "maximum": 2, "description": "Ears of one piece, which share the load on the pin" },
             "floor": reference("From the pin down to the mounting surface of the ear"),
             "weld": reference("Leg of a fillet between the ears, along the foot"),
-            "leaves": reference("Direction in which the rod end leaves: 0 is directly away from the foot, anticlockwise positive"),
+            "direction": reference("Direction in which the rod end points: 0 is directly away from the foot, anticlockwise positive"),
             "swing": reference("Misalignment angle to either side"),
             "rotation": reference("How far it must rotate about its pin to either side"),
             "tube": reference("Outside diameter of the tube the ears stand on"),

@@ -25,7 +25,7 @@ fn keys() -> Value {
             "name": text("Its name"),
             "like": text("Holes of another recipe: RECIPE.FACE.HOLES, or RECIPE.FACE for all"),
             "given": given(),
-            "mirror": flag("Mirrors the holes it takes over, left to right"),
+            "mirror": flag("Mirrors the copied holes, left to right"),
             "at": place(),
             "rotate": reference("Of each hole and of the pattern"),
             "diameter": reference("Diameter, or width of a slot"),

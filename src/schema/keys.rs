@@ -52,7 +52,7 @@ pub(super) fn around() -> Value {
     let mut around = object(
         &["count"],
         json!({
-            "count": reference("How often, in equal steps of a full turn"),
+            "count": reference("Number of copies, equally spaced round a full turn"),
             "about": place(),
             "start": reference("By how much the first is rotated, anticlockwise"),
         }),

@@ -18,7 +18,7 @@ pub(super) fn tube_end() -> Value {
             "part": text("Name of its part"),
             "at": quantity("From the end of the tube, as cut"),
             "clock": quantity("From the heel line, clockwise seen from the start of the tube"),
-            "reach": quantity("How far out an error of its angle is worked out as well, beside its hole and its outer edge"),
+            "reach": quantity("Distance out from the tube at which the effect of an angular error is also given, besides hole and outer edge"),
         }),
     );
     object(
@@ -29,7 +29,7 @@ pub(super) fn tube_end() -> Value {
             "cap": text("The part that closes it"),
             "ground": flag("The weld of the cap is ground flush"),
             "landing": quantity("Minimum width of wall under the cap; 0.5 mm when left out"),
-            "cheeks": text("The part whose plates hold it, one on each side"),
+            "cheeks": text("The part whose plates stand one on each side of the tube"),
             "play": quantity("Clearance between a plate and the tube, coated; 0.2 mm when left out"),
             "ground_outside": quantity("Diameter of the tube where it is ground"),
             "gap": quantity("Distance between the bare plates"),

@@ -80,7 +80,7 @@ const OF_OBSTACLES: &[(&str, &str)] = &[("at", "point at its centre")];
 const GROUPS: &[(&str, &[&str])] = &[
     ("Loaded part", &["name", "part", "link"]),
     ("Force and direction", &["force", "direction", "shared"]),
-    ("Point of action", &["hole", "edge", "at", "above", "foot"]),
+    ("Point of application", &["hole", "edge", "at", "above", "foot"]),
     ("Support", &["held", "bolts", "bolts_grade", "grade", "pin", "leg", "wall", "filler"]),
     ("Method", &["method", "category"]),
 ];

@@ -69,7 +69,7 @@ const TAB: Kind = Kind {
         inner("part", "part", Sort::Part),
         inner("at", "from the end of the tube", Sort::Length),
         inner("clock", "clock position from the heel line", Sort::Angle),
-        Inner { default: "0 mm", ..inner("reach", "stands out by", Sort::Length) },
+        Inner { default: "0 mm", ..inner("reach", "reaches out from the tube by", Sort::Length) },
     ],
 };
 

@@ -243,7 +243,7 @@ fn tools(shop: &Shop, units: Units) -> Vec<[String; 2]> {
     all
 }
 
-/// The contents of the shop's book; or why it cannot be read.
+/// The contents of the stock book; or why it cannot be read.
 fn book(shelf: &Shelf, named: Option<&str>, job: &Job) -> Value {
     let book: Book = match (shelf.book)(named) {
         Ok(Some(book)) => book,

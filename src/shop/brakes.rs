@@ -121,6 +121,20 @@ impl Brake {
     pub(crate) fn is_by_hand(&self) -> bool {
         matches!(&self.tools, Tools::Folding(Folding { kind: FoldingKind::Hand(_), .. }))
     }
+
+    /// Where a bend is made, in words: on a brake, in a vice, with a tool in the hand.
+    pub(crate) fn place(&self) -> String {
+        let kind = match &self.tools {
+            Tools::Folding(folding) => Some(folding.kind),
+            Tools::Press(_) => None,
+        };
+        let word = match kind {
+            Some(FoldingKind::Vice | FoldingKind::Hand(Grip::Vice)) => "in",
+            Some(FoldingKind::Hand(_)) => "with",
+            _ => "on",
+        };
+        format!("{word} the {}", self.name)
+    }
 }
 
 /// Fingers of a box-and-pan brake.

@@ -17,7 +17,7 @@ use crate::strength::Load;
 use crate::strength::Method;
 
 /// The loads of a job's links on the ears of a line: for each of its loaded links a load on the
-/// pin's eye in each direction, along the rod end as it leaves the ears.
+/// pin's eye in each direction, along the rod end as it points from the ears.
 pub(super) fn at_ears(job: &Job, line: &Line, solved: &[Solved]) -> Vec<Load> {
     let Some(held) = &line.held else { return Vec::new() };
     let Some(clevis) = solved.iter().find_map(|of| Some((of, of.part.clevis.as_ref()?))) else {
@@ -27,19 +27,20 @@ pub(super) fn at_ears(job: &Job, line: &Line, solved: &[Solved]) -> Vec<Load> {
     let eye = &of.part.faces[clevis.eye.face].holes[clevis.eye.hole];
     let loads = job.link_loads.iter().filter(|load| load.link == held.link);
     let of_load = |load: &LinkLoad| {
-        let one = |way: &Way| at_eye(load, &line.name, &eye.name, direction(*way, clevis.leaves));
+        let one =
+            |way: &Way| at_eye(load, &line.name, &eye.name, direction(*way, clevis.direction));
         load.ways.iter().map(one).collect::<Vec<_>>()
     };
     loads.flat_map(of_load).collect()
 }
 
-/// Along the rod end as it leaves the ears, away from them or into them.
-fn direction(way: Way, leaves: Angle) -> Direction {
-    match (way, leaves == Angle::ZERO) {
+/// Along the rod end as it points from the ears, away from them or into them.
+fn direction(way: Way, points: Angle) -> Direction {
+    match (way, points == Angle::ZERO) {
         (Way::Pull, true) => Direction::Pull,
         (Way::Push, true) => Direction::Push,
-        (Way::Pull, false) => Direction::Turned(leaves),
-        (Way::Push, false) => Direction::Turned(Angle::from_degrees(leaves.degrees() + 180.0)),
+        (Way::Pull, false) => Direction::Turned(points),
+        (Way::Push, false) => Direction::Turned(Angle::from_degrees(points.degrees() + 180.0)),
     }
 }
 
@@ -87,7 +88,7 @@ fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVe
         |of: &&Solved| job.lines[of.line].held.as_ref().is_some_and(|held| held.link == load.link);
     let mut is_held = false;
     for part in solved.iter().filter(holds) {
-        let leaves = leaves(part, solved);
+        let points = pointing(part, solved);
         let own = part.verdicts.iter().filter(|(place, _)| *place == load.here);
         for (_, of_part) in own {
             is_held = true;
@@ -96,7 +97,7 @@ fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVe
                 verdict.not_judged.push(words);
                 continue;
             }
-            let acts = |way: &&Way| direction(**way, leaves).words() == of_part.direction;
+            let acts = |way: &&Way| direction(**way, points).words() == of_part.direction;
             let way = *load.ways.iter().find(acts).unwrap_or(&Way::Pull);
             let pieces = f64::from(of_part.pieces);
             let whole = |limit: &Limit| Limit { nominal: limit.nominal * pieces, ..*limit };
@@ -124,9 +125,9 @@ fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVe
     }
 }
 
-/// Which way the rod end leaves the ears of the line that a part belongs to.
-fn leaves(part: &Solved, solved: &[Solved]) -> Angle {
+/// The direction in which the rod end points, at the ears of the line that a part belongs to.
+fn pointing(part: &Solved, solved: &[Solved]) -> Angle {
     let own = solved.iter().filter(|other| other.line == part.line);
     let mut clevises = own.filter_map(|other| other.part.clevis.as_ref());
-    clevises.next().map_or(Angle::ZERO, |clevis| clevis.leaves)
+    clevises.next().map_or(Angle::ZERO, |clevis| clevis.direction)
 }

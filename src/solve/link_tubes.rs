@@ -132,7 +132,7 @@ fn unloaded(open: &Link) -> Finding {
 fn nothing_fits<'a>(open: &Link, unfit: impl Iterator<Item = &'a Unfit>) -> Finding {
     let count = open.sizes.len();
     let none = if count == 2 { "neither" } else { "none" };
-    let headline = format!("{none} of the {count} tubes for `{}` will do", open.name);
+    let headline = format!("{none} of the {count} tubes for `{}` passes all checks", open.name);
     let finding = Finding::stop("nothing-fits", headline).about(About::Link(open.name.clone()));
     let finding = finding.at(open.places.tube.unwrap_or(open.places.name), "");
     // A reason that several share is given once.

@@ -21,6 +21,9 @@ use rayon::prelude::*;
 /// Maximum number of combinations that are tried for one part. Our choice: under a second.
 const MAX: usize = 2000;
 
+/// The code of a finding that is a requirement of a recipe.
+const REQUIREMENT: &str = "requirement";
+
 /// One combination of the open values.
 struct Attempt {
     values: Vec<(String, String)>,
@@ -130,8 +133,13 @@ fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
         let of_code: Vec<&Failure> = failures.iter().filter(|f| f.code == code).collect();
         if let Some(last) = of_code.last() {
             let (n, values) = (of_code.len(), shown(&last.values));
+            // The name of a check; a requirement of the recipe is no check.
+            let what = match code {
+                REQUIREMENT => "a requirement".to_owned(),
+                _ => format!("`{code}`"),
+            };
             finding =
-                finding.note(format!("{code} rules out {n}, such as {values}: {}", last.headline));
+                finding.note(format!("{what} rules out {n}, such as {values}: {}", last.headline));
         }
     }
     finding.help("add other values to the lists, or change those that are given")

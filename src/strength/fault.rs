@@ -75,9 +75,7 @@ impl Fault {
                 "name a set of two bolts or more, or say with `held` what else holds it".into()
             }
             Self::HeldByNothing { ways, .. } => support(ways),
-            Self::NotRound(_) => {
-                "load a round hole; of an end cap, that of `seat = \"behind\"`".into()
-            }
+            Self::NotRound(_) => "load a round hole; in an end cap, use `seat = \"behind\"`".into(),
             Self::NoPin(_) => "add `pin = \"10 mm\"`, its diameter".into(),
             Self::PinTooLarge(_) => "make `pin` smaller, or remove it".into(),
             Self::Welded(_) => WELDABLE.into(),

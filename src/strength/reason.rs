@@ -23,7 +23,7 @@ pub enum Reason {
     #[error("how the holes `{0}` of the faces {list} share the load is not known", list = .1.join(", "))]
     Scattered(String, Vec<String>),
     /// An edge that is interrupted within its face.
-    #[error("how the stretches of edge `{0}` share the load is not known")]
+    #[error("how the lengths of edge `{0}` share the load is not known")]
     Stretches(String),
     /// A weld whose stretches go round an opening or face one another.
     #[error(

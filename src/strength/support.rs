@@ -44,7 +44,7 @@ impl Support<'_> {
     /// In words.
     pub(super) fn words(&self) -> String {
         match &self.by {
-            By::Weld(weld, _) => format!("weld of `{}`", weld.edge),
+            By::Weld(weld, _) => format!("the weld at `{}`", weld.edge),
             By::Edge(name, ..) => format!("`{name}`"),
             By::Bolts(name, _) => format!("the bolts in `{name}`"),
         }

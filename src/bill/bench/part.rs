@@ -109,16 +109,24 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     }
     tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
     let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
-    // At an end of a tube that the job knows, that says whether it is ground.
-    let line = &job.lines[solved.line].name;
-    let is_cap = |end: &TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == *line);
-    let at_end = job.tube_ends.all.iter().any(is_cap);
-    if !at_end && solved.part.facts.iter().any(is_flush) {
-        tasks.push(task(Stage::Grind, "Grind the weld flush with the tube.".into()));
+    // Those on a tube of the job that asks for it are in the list of that tube.
+    let left = pieces.saturating_sub(ground_on_tubes(job, solved));
+    if left > 0 && solved.part.facts.iter().any(is_flush) {
+        let what = "Grind the weld flush with the tube.".into();
+        tasks.push(Task::new(Stage::Grind, &solved.name, left, what));
     }
     let chased = format!("Run a tap through the {nut} nut, once it is cold.");
     tasks.push(task(Stage::Chase, chased));
     tasks
+}
+
+/// How many caps of a part are on ends of tubes of the job whose weld is ground flush.
+fn ground_on_tubes(job: &Job, solved: &Solved) -> u32 {
+    let part = &job.lines[solved.line].name;
+    let is_on = |end: &&TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == *part);
+    let ends = job.tube_ends.all.iter().filter(|end| end.ground).filter(is_on);
+    let tubes = ends.filter_map(|end| job.tubes.iter().find(|tube| tube.name == end.tube));
+    tubes.map(|tube| tube.quantity).fold(0, u32::saturating_add)
 }
 
 /// The ears of a rod end.

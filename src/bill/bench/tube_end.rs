@@ -23,7 +23,9 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     if let Some((asked, cap)) = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()) {
         let off = match cap.is_inside {
             true => "the cap fits inside the tube and does not change the cut length".to_owned(),
-            false => format!("the cut length already allows for its {}", show(cap.thickness)),
+            false => {
+                format!("the cut length already allows for the {} of the cap", show(cap.thickness))
+            }
         };
         let nut =
             cap.nut.as_ref().map_or_else(String::new, |nut| format!(", the {nut} nut inwards"));

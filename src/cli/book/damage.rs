@@ -56,7 +56,7 @@ pub(super) fn cut_short(path: &Path) -> Error {
 /// A file that is none.
 pub(super) fn no_book(path: &Path, why: &str) -> Error {
     anyhow!(
-        "{} is not the shop's book: {why}; nothing was changed; move it away, put back a copy of the \
+        "{} is not a stock book: {why}; nothing was changed; move it away, put back a copy of the \
          book, or name another shop file with `--shop FILE`",
         shown(path)
     )

@@ -20,7 +20,7 @@ use std::time::Duration;
 /// How long another run is waited for. Our choice: far more than it takes to write.
 const PATIENCE: Duration = Duration::from_secs(2);
 
-/// The shop's book, open.
+/// The stock book, open.
 #[derive(Debug)]
 pub(crate) struct Book {
     pub(super) path: PathBuf,
@@ -254,7 +254,7 @@ mod tests {
         for cut in cuts {
             fs::write(&path, &whole[..cut]).unwrap();
             let words = refused(&path);
-            let is_said = words.contains("truncated") || words.contains("is not the shop's book");
+            let is_said = words.contains("truncated") || words.contains("is not a stock book");
             assert!(is_said, "cut at {cut}: {words}");
         }
         fs::write(&path, &whole).unwrap();

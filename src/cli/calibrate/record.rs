@@ -1,4 +1,4 @@
-//! Strips into the shop's book, where there is one.
+//! Strips into the stock book, where there is one.
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::book::Book;

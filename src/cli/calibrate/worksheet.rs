@@ -22,8 +22,8 @@ pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
         \x20       Deburr them. Measure the thickness T away from the edges, in three places.\n\
          MARK    A on one end and B on the other, and scribe the bend line across the centre. Measure the\n\
         \x20       length L of each strip to 0.05 mm before bending; do not use the drawing's.\n\
-         BEND    Over the V of {v}, on the line, to about 90°. If you can, note the angle U that the\n\
-        \x20       brake is set to, or that a protractor reads under load.\n\
+         BEND    Over the V of {v}, on the line, to about 90°. If you can, note U, the bend angle\n\
+        \x20       under load: as set on the brake, or 180° less the protractor reading.\n\
          MEASURE The bend angle is measured from flat: an included angle of 88° is a bend angle of 92°.\n\
         \x20       W is 180° less the protractor reading between the outsides of the legs.\n\
         \x20       Measure the legs along the outside to the mould line, where the outsides of both meet:\n\

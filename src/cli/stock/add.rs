@@ -40,10 +40,10 @@ pub(crate) struct AddArgs {
     /// It is a remnant, used before whole sheets; a sheet given by its corners always is
     #[arg(long)]
     remnant: bool,
-    /// What the shop calls it
+    /// The shop's own name for it
     #[arg(long, value_name = "TEXT", default_value = "")]
     name: String,
-    /// Where it is from
+    /// Its source: a supplier or a job
     #[arg(long, value_name = "TEXT", default_value = "")]
     from: String,
 }

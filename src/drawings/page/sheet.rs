@@ -82,7 +82,7 @@ impl<'a> Sheet<'a> {
         !self.solved.part.bends.is_empty()
     }
 
-    /// The area within the frame of a sheet above its title strip.
+    /// The area within the frame of a sheet above its title block.
     pub(super) fn inside(&self, size: [f64; 2]) -> Bounds {
         let fields = |scale: &str, of| title::fields(self.job, self.solved, scale, of);
         self.insides.get(size, || framed::inside(size, &SCALES, &fields))

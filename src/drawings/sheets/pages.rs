@@ -29,9 +29,9 @@ use crate::paper::Strip;
 /// How the first page is laid out.
 struct Layout {
     size: [f64; 2],
-    /// The area of the page above the title strip.
+    /// The area of the page above the title block.
     inside: Bounds,
-    /// Kept for the title strip, mm.
+    /// Kept for the title block, mm.
     reserved: f64,
     legend: Legend,
     scale: Scale,

@@ -1,4 +1,4 @@
-//! The title strip of a sheet.
+//! The title block of a sheet.
 
 use crate::drawings::sheets::shown::Shown;
 use crate::num;

@@ -1,4 +1,4 @@
-//! The low row at the foot of a title strip: kind of sheet, signatures, projection.
+//! The low row at the foot of a title block: kind of sheet, signatures, projection.
 
 use crate::geom::Point;
 use crate::geom::disc;

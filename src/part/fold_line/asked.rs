@@ -47,7 +47,7 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
             units.length(off),
             face.name
         );
-        let help = "name a point of what is to move: of its edge, or within it";
+        let help = "name a point on the part that moves: on its edge, or within it";
         return stop(values, within, headline, help);
     }
     let left = line.seen(point).1;

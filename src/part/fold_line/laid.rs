@@ -236,7 +236,8 @@ fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
         "fold line `{}` goes through the tongue at {x}, {y} of face `{}`, which then fits no slot",
         laid.asked.name, face.name
     );
-    let help = "move the line or the tongue; a tab that is to be bent is metal that a step adds";
+    let help =
+        "move the line or the tongue; to bend a tab, draw it as added metal, not as a tongue";
     refuse(laid.asked, values, headline, help)
 }
 

@@ -46,13 +46,13 @@ export function shop(page, main) {
       return input;
     };
     const row = (of, i) => el("tr", {},
-      el("td", { "data-label": "name" }, put(`${i}.name`, of.name, `${sheet.name}, size ${i + 1}: what the shop calls it`, "text", of.remnant ? "remnant" : "no name")),
+      el("td", { "data-label": "name" }, put(`${i}.name`, of.name, `${sheet.name}, size ${i + 1}: the shop's own name for it`, "text", of.remnant ? "remnant" : "no name")),
       el("td", {}, of.remnant ? el("span", {}, "remnant", of.bounds ? ` within ${of.bounds}` : "") : [put(`${i}.size.0`, of.size[0], `${sheet.name}, size ${i + 1}: along the grain`), " × ", put(`${i}.size.1`, of.size[1], `${sheet.name}, size ${i + 1}: across it`)]),
       el("td", { "data-label": "how many" }, put(`${i}.count`, of.count, `${sheet.name}, size ${i + 1}: how many`, "numeric", of.remnant ? "1" : "as needed")),
       el("td", { "data-label": "price each" }, put(`${i}.price`, of.price, `${sheet.name}, size ${i + 1}: price each`, "decimal", "no price")),
       el("td", {}, page.job.read_only || !sheet.here ? "" : el("button", { type: "button", class: "word", "aria-label": `${sheet.name}: remove size ${i + 1}`, onclick: () => edit({ "take-size": { sheet: sheet.index, name: sheet.name, row: i, was: of.size[0] } }, told) }, "Remove")));
     const table = sheet.stock.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Name", "Size, along × across the grain", "How many", `Price each${now.currency ? `, ${now.currency}` : ""}`, ""].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...sheet.stock.map(row)))
-      : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be nested on it.");
+      : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the stock book, below." : "No size yet: nothing can be nested on it.");
     const more = page.job.read_only || !sheet.here ? "" : el("div", { class: "acts" },
       el("button", { type: "button", class: "word", onclick: () => edit({ "add-size": { sheet: sheet.index, name: sheet.name } }, told) }, "Add a size"),
       sheet.used_by.length ? "" : el("button", { type: "button", class: "word", onclick: () => edit({ "take-sheet": { sheet: sheet.index, name: sheet.name } }, told) }, "Remove this sheet"));
@@ -84,7 +84,7 @@ export function shop(page, main) {
         ...of.shop.groups.flatMap(group => [el("h4", {}, group.heading), fields(`shop ${group.heading}`, group.fields, true)]),
         of.shop.tools ? el("dl", { class: "tools" }, ...of.shop.tools.flatMap(([name, words]) => [el("dt", {}, name), el("dd", {}, words)])) : ""]
         : [el("p", { class: "note" }, "The job names no shop file, so there is no bend sequence and no tools are known. ", ...worded("`platewright new shop > shop.toml` starts one."))],
-      el("h3", {}, "The shop's book"), ...book(of.book));
+      el("h3", {}, "The stock book"), ...book(of.book));
     if (held) view.querySelector(`[data-key="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
   }
 

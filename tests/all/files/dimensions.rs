@@ -11,7 +11,7 @@ use platewright::paper::Item;
 use platewright::paper::Page;
 use std::collections::BTreeMap;
 
-/// Millimetres of a unit, and the last digit of positions and of sizes, by the title strip.
+/// Millimetres of a unit, and the last digit of positions and of sizes, by the title block.
 fn units(page: &Page) -> (f64, f64, f64) {
     let is_inch = items(page).iter().any(|item| match item {
         Item::Words(words) => words.text == "in",

@@ -85,7 +85,7 @@ fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
 #[test]
 fn no_further_sheet_holds_only_a_few_lines() {
     let few = |page: &Page| {
-        // The title strip, the frame and its zones have about fifty words.
+        // The title block, the frame and its zones have about fifty words.
         let all = words(page);
         let above: Vec<_> = all.iter().filter(|w| w.at.y > 32.0 && w.at.x > 22.0).collect();
         above.iter().filter(|w| w.text.len() > 1).count() < 6

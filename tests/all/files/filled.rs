@@ -55,7 +55,7 @@ to = "upper"
 angle = "75 deg"
 "#;
 
-/// The uppermost words of either half of a page above its title strip.
+/// The uppermost words of either half of a page above its title block.
 fn uppermost(page: &Page, [width, height]: [f64; 2]) -> Vec<String> {
     let middle = f64::midpoint(20.0, width - 10.0);
     let all = words(page);

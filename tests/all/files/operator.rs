@@ -52,7 +52,7 @@ fn a_line_nearly_level_with_the_jaw_is_level() {
     let given = "given = { over = \"38 mm\", height = \"38 mm\", length = \"50 mm\", bolt = \"M8\", holes = 1 }";
     let text = said(&job("coating = \"0.08 mm\"", "5052-H32", "11 ga", given), shipped("hat"));
     assert!(
-        text.contains("Line level with the top of the front bar, the outside of “crown”"),
+        text.contains("Bend line level with the top of the front bar, the outside of “crown”"),
         "{text}"
     );
     let after = |words: &str| {
@@ -252,7 +252,7 @@ fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
     for words in [
         "in a vice, top side up, the bend line clear of its jaws",
         "Wrench over the free end of “",
-        "its jaws round a bar of R3 at the bend; pull it up at 400 from the bend, with about",
+        "its jaws round a bar of Ø6 at the bend; pull it up at 400 from the bend, with about",
         // In the picture.
         " wrench ",
         " vice ",

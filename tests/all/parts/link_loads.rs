@@ -182,9 +182,9 @@ fn the_ears_at_the_ends_are_judged_with_the_link() {
     fs::write(folder.path().join("job.toml"), format!("process = \"laser\"\n{thin}")).unwrap();
     let (_, said) = runs::run(folder.path(), &["check", "job.toml"]);
     assert!(said.contains("stop[strength]: `ears` in `braking`"), "{said}");
-    // Where the rod end leaves them at an angle, they are loaded at that angle.
-    let leaves = format!("{EARS}given = {{ leaves = \"30 deg\" }}\n");
-    let (report, ..) = made(&format!("{LINK}{KNOWN}{LOAD}{leaves}"));
+    // Where the rod end points away from them at an angle, they are loaded at that angle.
+    let points = format!("{EARS}given = {{ direction = \"30 deg\" }}\n");
+    let (report, ..) = made(&format!("{LINK}{KNOWN}{LOAD}{points}"));
     assert_eq!(report["strength"]["loads"][0]["direction"], "pull rotated by 30°");
     assert_eq!(report["strength"]["loads"][1]["direction"], "pull rotated by 210°");
 }

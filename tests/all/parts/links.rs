@@ -326,7 +326,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     // To the left it has what leaning to the left takes.
     let leaning = row(&link(
         "pins = \"620 mm\"\nrod_end = \"M10\"",
-        "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
+        "given = { tube = \"60.3 mm\", direction = \"20 deg\" }\n",
     ));
     let [left, right] = ["anticlockwise", "clockwise"]
         .map(|s| number(&leaning, &format!("/clevis/rotation/{s}_deg")));

@@ -74,7 +74,7 @@ fn a_link_says_which_figures_of_a_rod_end_it_needs() {
         with("rod-end", "name,bore,ball_width,head,thread\nours,10 mm,14 mm,28 mm,M10x1.5\n");
     let found = said(solve(&tables, link), "unknown-figure");
     let words =
-        "rod-end `ours` has no `shank` and no `length` and no `threaded`, which a link needs";
+        "rod end `ours` has no `shank` and no `length` and no `threaded`, which a link needs";
     assert_eq!(found, [(Weight::Stop, words.to_owned())]);
 }
 

@@ -103,7 +103,11 @@ fn a_job_gives_rows_as_tables_or_as_a_text() {
 fn a_wrong_row_is_named() {
     for (given, headline, note) in [
         ("20 mm, M6; 50 mm, M8, flush", "this row has 2 values, but it needs 3", "value 1"),
-        ("20 mm, M6, plain; 50 mm, M8, flsh", "there is no choice `flsh`", "`holes[2].head`"),
+        (
+            "20 mm, M6, plain; 50 mm, M8, flsh",
+            "`flsh` is not one of the choices",
+            "`holes[2].head`",
+        ),
         ("20 mm, M6, plain; 50 mm, M99, plain", "there is no bolt `M99`", "`holes[2].bolt`"),
     ] {
         let keys = format!("given = {{ holes = \"{given}\" }}\n");

@@ -93,6 +93,41 @@ fn a_cap_lands_on_the_wall_as_by_hand() {
     assert!(page.contains(": cap; weld ground flush</li>"));
 }
 
+/// Two tubes with a cap on both ends: four caps of the six are ground there, two as parts; where the
+/// tube does not ask for it, all six are; with only the four, none.
+#[test]
+fn the_weld_of_a_cap_is_listed_once_for_grinding() {
+    let grinds = |caps: u32, ground: &str| {
+        let top = TOP.replace("length = \"420 mm\"", "length = \"420 mm\"\nquantity = 2");
+        let cap = format!(
+            "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\nquantity = {caps}\n\
+             given = {{ tube = \"38 x 2\", nut = \"M10\" }}\n"
+        );
+        let end = |which: &str| {
+            format!("[[tube_end]]\ntube = \"leg\"\nend = \"{which}\"\ncap = \"cap\"\n{ground}\n")
+        };
+        let made = own::make("", &format!("{top}{cap}{}{}", end("start"), end("end")));
+        let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let rows = text(&made, "bench.csv");
+        let rows = rows.lines().filter(|row| row.contains("flush")).map(str::to_owned);
+        rows.collect::<Vec<String>>()
+    };
+    let count = |rows: &[String], part: &str, pieces: u32, what: &str| {
+        let wanted = format!(",{part},{pieces},{what}");
+        rows.iter().filter(|row| row.contains(&wanted)).count()
+    };
+    let six = grinds(6, "ground = true");
+    assert_eq!(count(&six, "cap", 2, "Grind the weld flush with the tube."), 1, "{six:#?}");
+    assert_eq!(count(&six, "leg", 2, "Grind the weld of cap at the"), 2, "{six:#?}");
+    assert_eq!(six.len(), 3, "{six:#?}");
+    let four = grinds(4, "ground = true");
+    assert_eq!(count(&four, "leg", 2, "Grind the weld of cap at the"), 2, "{four:#?}");
+    assert_eq!(four.len(), 2, "{four:#?}");
+    let plain = grinds(6, "");
+    assert_eq!(count(&plain, "cap", 6, "Grind the weld flush with the tube."), 1, "{plain:#?}");
+    assert_eq!(plain.len(), 1, "{plain:#?}");
+}
+
 /// Plates of 38 mm with 0.2 of play a side: 38.4; 38.9 for a tube 0.5 wider.
 #[test]
 fn plates_are_apart_by_the_tube_its_films_and_play() {
@@ -215,13 +250,13 @@ const TAB: &str = "[[part]]\nrecipe = \"tab\"\nname = \"own\"\nsheet = \"4\"\n";
 fn plates_and_tabs_are_counted_against_the_tubes() {
     let of = |quantity: u32, end: &str| of_end(&format!("{TAB}quantity = {quantity}\n"), end);
     let few = of(3, "cheeks = \"own\"");
-    assert!(says(&few, Weight::Caution, "makes 3 of plate `own`, but its tubes take 4"), "{few:?}");
-    assert!(!says(&of(4, "cheeks = \"own\""), Weight::Caution, "its tubes take"));
+    assert!(says(&few, Weight::Caution, "makes 3 of plate `own`, but its tubes need 4"), "{few:?}");
+    assert!(!says(&of(4, "cheeks = \"own\""), Weight::Caution, "its tubes need"));
     let tab = |clock: u32| format!("{{ part = \"own\", at = \"90 mm\", clock = \"{clock} deg\" }}");
     let tabs = format!("tabs = [ {}, {} ]", tab(0), tab(90));
     let few = of(1, &tabs);
-    assert!(says(&few, Weight::Caution, "makes 1 of tab `own`, but its tubes take 4"), "{few:?}");
-    assert!(!says(&of(4, &tabs), Weight::Caution, "its tubes take"));
+    assert!(says(&few, Weight::Caution, "makes 1 of tab `own`, but its tubes need 4"), "{few:?}");
+    assert!(!says(&of(4, &tabs), Weight::Caution, "its tubes need"));
 }
 
 /// The foot of a tab is cut for 48.3 mm, the tube has 38.

@@ -1,4 +1,4 @@
-//! The shop's book as a person or several runs at once use it: what is listed, what a job is nested
+//! The stock book as a person or several runs at once use it: what is listed, what a job is nested
 //! on, what a cut does, and the errors when the file cannot be used.
 
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
@@ -80,7 +80,7 @@ fn a_job_without_stock_is_stopped_without_a_book_and_says_what_an_empty_one_lack
     let said = make(path);
     assert!(said.contains("no. 2 of the book"), "{said}");
     let purchases = fs::read_to_string(path.join("out/cart/purchases.csv")).unwrap();
-    assert!(purchases.contains("no. 2 of the shop's book"), "{purchases}");
+    assert!(purchases.contains("no. 2 of the stock book"), "{purchases}");
     // A job that names its stock needs no book, whatever is wrong with that.
     fs::write(path.join("shop.db"), "no database").unwrap();
     let (code, said) = run(path, &["check", "cart.toml"]);
@@ -185,7 +185,7 @@ fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
     assert!(done(path, &["stock", "import", "list.csv"]).contains("2 changed, 0 added"));
     assert_eq!(held(path), before);
     assert_eq!(before[1].2, "0 0, 200 0, 0 100");
-    // Into another shop's book the numbers come along.
+    // Into another stock book the numbers come along.
     done(path, &["stock", "import", "list.csv", "--shop", "other.toml"]);
     assert_eq!(done(path, &["stock", "export", "--shop", "other.toml"]), list);
     let changed =

@@ -77,11 +77,11 @@ Commands:
   check      Check a job; write nothing
   changes    Show what has changed in each part since it was last made or sent; write nothing
   sent       Record the latest order as sent, in JOB.sent.toml beside the job
-  cut        Book the sheets used by the last `make` out of the shop's book, and remnants into it
+  cut        Book the sheets used by the last `make` out of the stock book, and remnants into it
   stock      List the sheets and remnants in the shop; add, take out, export, import, draw
-  book       List what was cut, sent and measured, as recorded in the shop's book
+  book       List what was cut, sent and measured, as recorded in the stock book
   pack       Pack a job with everything it needs into one archive, for `make` to make it again
-  as-built   Find out why finished parts measure as they do; write nothing
+  as-built   Find out why finished parts deviate from the drawing; write nothing
   drawing    Draw one part of a job, without nesting
   page       Show a job on a page in the browser, to be changed, nested and made there
   part       Make the flat of one part
@@ -108,7 +108,8 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             130 interrupted: nothing was written.
 
 Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second
-later; a third Ctrl-C writes nothing and leaves the folder as it was.
+later. A second leaves out all drawings not yet made; a third writes nothing and leaves the
+folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"

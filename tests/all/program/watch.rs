@@ -123,7 +123,7 @@ fn a_job_is_made_again_and_its_own_files_start_nothing() {
     assert_eq!(code, Some(0), "{said}");
 }
 
-/// A job on the sheets of the shop's book is checked again when these change, and when the shop file
+/// A job on the sheets of the stock book is checked again when these change, and when the shop file
 /// does, both in another folder.
 #[cfg(unix)]
 #[test]

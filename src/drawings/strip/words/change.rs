@@ -19,6 +19,6 @@ impl Say<'_> {
         let mut others = others.filter(|refusal| refusal.why != Why::NotNeeded);
         let why = others.next()?.why.words(&self.solved.part, self.job.units);
         let why = spoken::in_quotes(&why.replace("face ", ""));
-        Some(format!("Not on the {}: {why}", shop.brakes[brake].name))
+        Some(format!("Not {}: {why}", shop.brakes[brake].place()))
     }
 }

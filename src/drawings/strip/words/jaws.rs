@@ -15,10 +15,10 @@ impl Say<'_> {
     /// The setup of the jaws of a vice, and how far the piece hangs between them, if the shop file
     /// does not give the throat.
     pub(super) fn in_vice(&self, throat: Option<f64>) -> String {
-        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
-        let jaws = format!(
-            "; round a bar of R{radius} on the front jaw, its top {radius} above the rear jaw"
-        );
+        let radius = self.solved.part.bends[self.handling.bend].bend.radius();
+        let [bar, radius] = [2.0 * radius, radius].map(|mm| self.mm(mm));
+        let jaws =
+            format!("; over a bar of Ø{bar} on the front jaw, its top {radius} above the rear jaw");
         match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
             Some(hangs) => format!("{jaws}; *{}* hangs below the rear jaw", self.mm(hangs)),
             None => jaws,
@@ -27,11 +27,12 @@ impl Say<'_> {
 
     /// How a person bends it: over what, and how hard.
     pub(super) fn by_hand(&self, grip: Grip, made: &MadeRow) -> String {
-        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
+        let radius = self.solved.part.bends[self.handling.bend].bend.radius();
+        let [bar, radius] = [2.0 * radius, radius].map(|mm| self.mm(mm));
         let moves = self.face(self.handling.moves);
         let over = match grip {
             Grip::Vice => String::new(),
-            Grip::Wrench => format!(", its jaws round a bar of R{radius} at the bend"),
+            Grip::Wrench => format!(", its jaws round a bar of Ø{bar} at the bend"),
             Grip::HammerForm => format!("; hammer {moves} over the R{radius} edge"),
         };
         let pull = made.pull_n.zip(made.lever_mm).map(|(pull, lever)| {
@@ -63,9 +64,9 @@ impl Say<'_> {
         let jaw = off_the_jaw(self.handling);
         let off = self.mm(jaw.abs());
         let line = match jaw {
-            0.0 => "Line level with the top of the front bar".to_owned(),
-            jaw if jaw > 0.0 => format!("Line *{off}* below the top of the front bar"),
-            _ => format!("Line *{off}* above the top of the front bar"),
+            0.0 => "Bend line level with the top of the front bar".to_owned(),
+            jaw if jaw > 0.0 => format!("Bend line *{off}* below the top of the front bar"),
+            _ => format!("Bend line *{off}* above the top of the front bar"),
         };
         match self.handling.gauge.filter(|gauge| !gauge.held) {
             Some(gauge) => {
