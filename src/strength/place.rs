@@ -163,6 +163,7 @@ mod tests {
     use crate::diag::Sources;
     use crate::diag::Span;
     use crate::geom;
+    use crate::part::Bears;
     use crate::part::HoleSize;
     use crate::recipe::Making;
     use crate::recipe::Side;
@@ -198,6 +199,7 @@ mod tests {
             row: None,
             thread: None,
             eye: false,
+            bears: Bears::Nothing,
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),
         };
