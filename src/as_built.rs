@@ -36,7 +36,7 @@ pub use found::found;
 pub use group::Group;
 pub use judged_fits::FitFound;
 pub use least_squares::Estimate;
-pub use least_squares::Seen;
+pub use least_squares::Observation;
 pub use measurable::Measurable;
 pub use measurable::measurable;
 pub use model::At;

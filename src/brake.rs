@@ -218,7 +218,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_kept_of_the_angle_under_load_is_the_turn() {
+    fn the_bend_angle_is_the_angle_left_after_springback() {
         let under = angle_under_load(Angle::QUARTER, 0.95);
         assert!((under.degrees() * 0.95 - 90.0).abs() < 1e-12);
     }

@@ -8,7 +8,7 @@ mod part;
 mod whole;
 
 pub(crate) use contours::SAME;
-pub(crate) use contours::apart;
+pub(crate) use contours::max_deviation;
 pub(crate) use now::state;
 pub use part::Overlay;
 pub use part::PartChange;
@@ -86,7 +86,7 @@ fn words(parts: &[PartChange], job: &[JobChange]) -> String {
                 Verdict::CutAgain | Verdict::BendAgain | Verdict::FinishAgain => "to ",
                 _ => "",
             };
-            said.push(format!("{noun} {with}{}", verdict.said()));
+            said.push(format!("{noun} {with}{}", verdict.in_words()));
         }
     }
     let mut kinds: Vec<&str> = job.iter().map(|change| change.kind).collect();

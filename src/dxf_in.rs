@@ -243,7 +243,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_not_read_is_counted_by_kind_even_where_the_reader_skips_it() {
+    fn entities_not_read_are_counted_by_kind_even_if_the_reader_skips_them() {
         let face = "3DFACE 8 0";
         let bytes = file("4", &[D, face, "REGION 8 0", face, "INSERT 8 0 2 x"]);
         let error = read(&bytes, None, None).unwrap_err();
@@ -308,7 +308,7 @@ mod tests {
     }
 
     #[test]
-    fn what_no_print_shows_is_left_out_and_said() {
+    fn entities_that_no_print_shows_are_left_out_and_reported() {
         let layers = [
             "LAYER 2 FRZ 70 1 62 7",
             "LAYER 2 OFF 70 0 62 -7",
@@ -411,7 +411,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_drawn_in_dashes_is_refused_whatever_the_pattern_is_called() {
+    fn dashed_lines_are_refused_whatever_the_pattern_is_called() {
         let types =
             ["LTYPE 2 RAND 70 0 73 2", "LTYPE 2 PLAIN 70 0 73 0", "LAYER 2 L 70 0 62 7 6 RAND"];
         let circle = |words: &str| format!("CIRCLE {words} 10 2 20 1 40 0.5");

@@ -8,13 +8,13 @@ mod cope;
 mod corner;
 mod drawn;
 mod elsewhere;
+mod highlight;
 mod joint;
 mod lighten;
 mod marks;
 mod notch;
 mod pattern;
 mod pierce;
-mod seen;
 mod splice;
 mod without;
 
@@ -30,6 +30,8 @@ use crate::part::Hole;
 use crate::part::Part;
 pub(crate) use cope::rolled_tool;
 use elsewhere::Elsewhere;
+pub use highlight::Highlight;
+pub(crate) use highlight::spot;
 use joint::Joint;
 pub use pattern::BendStrip;
 pub use pattern::Corner;
@@ -38,8 +40,6 @@ pub use pattern::FlatHole;
 pub use pattern::FlatMark;
 pub use pattern::ShortCorner;
 use pierce::pierce;
-pub use seen::Seen;
-pub(crate) use seen::spot;
 
 /// A flange reaches a corner when its gap is no more than this, mm: too small to be seen.
 const REACHES: f64 = 0.01;
@@ -152,11 +152,11 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
     let bends = &part.bends;
     let refuse = |bend: usize| move |words: String| vec![refusal(part, &bends[bend], &words)];
     for (i, joint) in joints.iter_mut().enumerate() {
-        joint.stand(&whole[bends[i].to]).map_err(refuse(i))?;
+        joint.find_ends(&whole[bends[i].to]).map_err(refuse(i))?;
         let (from, to) = (bends[i].from, bends[i].to);
         joint.cope(&bends[i], &part.faces[from].copes, &whole[from], &whole[to]);
     }
-    drawn::apart(part, joints).map_err(|finding| vec![finding])?;
+    drawn::check_relief(part, joints).map_err(|finding| vec![finding])?;
     let meetings = corner::meetings(bends, joints);
     let mut short_corners = corner::alone(bends, &meetings);
     for meeting in &meetings {
@@ -179,7 +179,7 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
     for face in order.into_iter().rev() {
         let standing: Vec<usize> = (0..bends.len()).filter(|i| bends[*i].from == face).collect();
         for i in &standing {
-            joints[*i].stand(&whole[bends[*i].to]).map_err(refuse(*i))?;
+            joints[*i].find_ends(&whole[bends[*i].to]).map_err(refuse(*i))?;
             whole[face] = joints[*i].cleared_or_torn(&whole[face]).map_err(refuse(*i))?;
         }
         for i in &standing {

@@ -19,6 +19,7 @@ mod contours;
 mod corner;
 mod crossing;
 mod curve;
+mod disc_fit;
 mod distance;
 mod edge;
 mod flatten;
@@ -52,7 +53,6 @@ mod tongue;
 mod treatment;
 mod trilateration;
 mod turn;
-mod unfit;
 mod wrapped;
 
 pub use arm::Arm;

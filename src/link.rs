@@ -7,8 +7,8 @@
 
 mod chosen;
 mod judge;
-mod lack;
 mod load;
+mod not_judged;
 mod read;
 mod section;
 mod setting;

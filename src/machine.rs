@@ -23,7 +23,7 @@ pub use clearance::clearances;
 pub use convex::Convex;
 pub use convex::Disc;
 pub use gjk::Apart;
-pub use gjk::apart;
+pub use gjk::separation;
 pub(crate) use link::STEEPEST;
 pub use link::Travel;
 pub use link::Zone;

@@ -47,7 +47,7 @@ pub use value::audit::Fault;
 pub use value::audit::Flaw;
 pub use value::audit::audit;
 pub use value::bound::Limits;
-pub use value::usage::Filled;
+pub use value::usage::SheetUsage;
 pub use value::usage::Usage;
 
 use crate::nest::course::Course;
@@ -57,7 +57,7 @@ use crate::nest::problem::progress::Stop;
 use crate::nest::shape::orientation;
 use crate::nest::sheets::eliminate::Elimination;
 use crate::nest::sheets::filling;
-use crate::nest::sheets::filling::Wanted;
+use crate::nest::sheets::filling::AddedParts;
 use crate::nest::sheets::mix;
 use crate::nest::sheets::search;
 use crate::nest::task::Masks;
@@ -168,7 +168,7 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     let Task { items, stock, rules, .. } = *task;
     let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
     let limits = Limits::new(items, stock, rules);
-    let Filled { gross: usage, max } = limits.filled(&layout.sheets);
+    let SheetUsage { gross: usage, max } = limits.filled(&layout.sheets);
     course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, max });
     course.found(|| layout.sheets.clone());
     let first = Elimination::new(*task, &limits).run(first, course);
@@ -185,10 +185,10 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
         }
     }
     if layout.unplaced.iter().any(|u| u.why == Why::NoSheetLeft) {
-        filling::fill(task, layout, Wanted::LeftOver, course);
+        filling::fill(task, layout, AddedParts::LeftOver, course);
         on_spare_sheets(task, layout, course);
     }
-    filling::fill(task, layout, Wanted::Fillings, course);
+    filling::fill(task, layout, AddedParts::Fillings, course);
 }
 
 /// Measures the packed sheets; items that break the rules are removed.

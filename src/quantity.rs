@@ -403,7 +403,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_printed_can_be_typed_again() {
+    fn a_printed_value_can_be_typed_again() {
         for value in [0.0, 6.35, 88.9, -12.7, 0.1, 1519.0, 25.4, 0.396_875] {
             for units in [Units::Millimetre, Units::Inch] {
                 let text = units.length(value);

@@ -30,6 +30,7 @@
 //! Each bend of the order comes with how it is handled: what its line is measured from as the part
 //! lies then, how the part is brought there, what to measure afterwards.
 
+mod block_outline;
 mod body;
 mod escape;
 mod extent;
@@ -50,7 +51,6 @@ mod ranking;
 mod refusal;
 mod room;
 mod section;
-mod seen;
 mod setup;
 mod step_section;
 mod stretch;

@@ -2,10 +2,10 @@
 
 mod accepted;
 mod bend_allowance;
+mod cache;
 mod choice;
 mod depth;
 mod etched;
-mod gathered;
 mod geometry;
 mod given;
 mod hands;
@@ -14,7 +14,6 @@ mod in_space;
 mod issue;
 mod joint_places;
 mod joints;
-mod kept;
 mod leg_room;
 mod legs;
 mod line;
@@ -23,17 +22,19 @@ mod link_tubes;
 mod loads;
 mod lying;
 mod machine;
+mod merged;
 mod names;
 mod on_sheets;
 mod open;
 mod oven;
+mod raised;
 mod recipes;
 mod setup;
 mod solved;
 mod stack;
-mod standing;
 mod tube_ends;
 
+pub use cache::SolveCache;
 pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub use depth::Depth;
@@ -41,7 +42,6 @@ pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub(crate) use joints::joint_of;
 pub(crate) use joints::joints;
-pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
 pub(crate) use machine::BoltedTogether;
 pub use machine::Machine;
@@ -75,8 +75,8 @@ use crate::job::Line;
 use crate::job::Shelf;
 use crate::link::Link;
 use crate::link::LinkLoad;
-use crate::solve::gathered::gathered;
 use crate::solve::joints::Joints;
+use crate::solve::merged::merged;
 use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
@@ -157,7 +157,7 @@ pub fn looked_at(
     shelf: &Shelf,
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
-    kept: Option<(&Kept, Depth)>,
+    kept: Option<(&SolveCache, Depth)>,
 ) -> Parted {
     let recipes = recipes::read(job, shelf, sources);
     let results = lines(job, &recipes, shelf.tables, (done, kept));
@@ -207,7 +207,7 @@ pub fn looked_at(
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
-    let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f));
+    let findings = merged(findings, job).into_iter().map(|f| job.units.convert(f));
     let mut findings: Vec<Finding> = findings.collect();
     diag::worst_first(&mut findings);
     good.iter_mut().chain(&mut stopped).for_each(|part| diag::worst_first(&mut part.found));
@@ -263,7 +263,7 @@ fn lines(
     job: &Job,
     all: &Recipes,
     tables: &Tables,
-    (done, kept): (&(dyn Fn() + Sync), Option<(&Kept, Depth)>),
+    (done, kept): (&(dyn Fn() + Sync), Option<(&SolveCache, Depth)>),
 ) -> Vec<(Came, Depth)> {
     let wanted = kept.map_or(Depth::Whole, |(_, depth)| depth);
     let kept = kept.map(|(kept, _)| (kept, kept.begin(job)));

@@ -81,7 +81,7 @@ pub(crate) use place::face_of;
 pub(crate) use place::is_edge;
 pub use place::{acts_on, names};
 pub use reason::Reason;
-pub use shown::Seen;
+pub use shown::Datum;
 pub use verdict::{Acts, State, Verdict};
 pub(crate) use weld::Fillet;
 pub(crate) use weld::min_leg;

@@ -6,8 +6,8 @@
 
 mod error;
 mod path;
-mod seen;
 mod shape;
+mod style;
 mod transform;
 mod walk;
 

@@ -39,7 +39,7 @@ pub use tones::Tone;
 
 /// The visible lines and areas, at true size on paper, mm.
 #[derive(Clone, Debug, Default)]
-pub struct Seen {
+pub struct Projection {
     /// The lines.
     pub lines: Vec<SeenLine>,
     /// The areas, each in its tone.
@@ -49,11 +49,11 @@ pub struct Seen {
 }
 
 /// The visible lines of a skin; `bends` are those of its bodies, in position.
-pub fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
+pub fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Projection {
     let begins = |p: Space| bends.iter().any(|bend| begins(bend, p));
     let lines = outlines::lines(sight, 0, Some(3.0 * thickness), &begins);
     let (tones, whole) = tones::tones(sight);
-    Seen { lines, tones, whole }
+    Projection { lines, tones, whole }
 }
 
 /// The lines of the last body alone, as far as neither it nor another hides them.

@@ -22,9 +22,9 @@ use crate::place::Best;
 use crate::place::Search;
 use crate::solve;
 use crate::solve::Depth;
-use crate::solve::Kept;
 use crate::solve::Machine;
 use crate::solve::Parted;
+use crate::solve::SolveCache;
 use crate::solve::Solved;
 use crate::write::NamedFile;
 use std::error::Error;
@@ -61,12 +61,12 @@ impl<'a> Workshop<'a> {
     ///
     /// # Errors
     /// Everything that is wrong with the text.
-    pub fn read(&self, name: &str, file: &str, text: &str) -> Result<Asked<'a>, Stopped> {
+    pub fn read(&self, name: &str, file: &str, text: &str) -> Result<ReadJob<'a>, Stopped> {
         let mut sources = self.sources.clone();
         let source = sources.add(file, text);
         let mut findings = self.findings.clone();
         match job::read(name, source, text, &self.shelf, &mut sources) {
-            Ok(job) if findings.is_empty() => Ok(Asked { job, sources, shelf: self.shelf }),
+            Ok(job) if findings.is_empty() => Ok(ReadJob { job, sources, shelf: self.shelf }),
             result => {
                 findings.extend(result.err().unwrap_or_default());
                 Err(Stopped { findings, sources })
@@ -76,14 +76,14 @@ impl<'a> Workshop<'a> {
 }
 
 /// A job that has been read.
-pub struct Asked<'a> {
+pub struct ReadJob<'a> {
     /// The job.
     pub job: Job,
     sources: Sources,
     shelf: Shelf<'a>,
 }
 
-impl Asked<'_> {
+impl ReadJob<'_> {
     /// Develops and checks every part.
     ///
     /// # Errors
@@ -118,7 +118,7 @@ impl Asked<'_> {
 
     /// The same regardless of findings, for callers that only view it: what cannot be drawn is
     /// named in [`Ready::left_out`]. Lines that are `kept` are not solved again.
-    pub fn look(mut self, kept: &Kept, depth: Depth) -> Look {
+    pub fn look(mut self, kept: &SolveCache, depth: Depth) -> Look {
         let (sources, kept) = (&mut self.sources, Some((kept, depth)));
         let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), kept);
         let Parted { good: solved, stopped, without, links, machine, .. } = parted;

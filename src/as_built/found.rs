@@ -6,13 +6,13 @@ use crate::as_built::cause::Verdict;
 use crate::as_built::correction;
 use crate::as_built::correction::Correction;
 use crate::as_built::judged_fits;
-use crate::as_built::judged_fits::Asked;
 use crate::as_built::judged_fits::FitFound;
+use crate::as_built::judged_fits::RequiredFit;
 use crate::as_built::kept;
 use crate::as_built::kept::Kept;
 use crate::as_built::least_squares::Estimate;
 use crate::as_built::least_squares::LIMIT;
-use crate::as_built::least_squares::Seen;
+use crate::as_built::least_squares::Observation;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::others;
@@ -135,8 +135,8 @@ fn absurd(model: &Model, Kept { measure, seen }: &Kept) -> Option<Finding> {
     Some(finding.help("check the unit, what was measured, and from where to where"))
 }
 
-fn evaluated(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
-    let seen: Vec<Seen> = kept.iter().map(|kept| kept.seen).collect();
+fn evaluated(model: &Model, kept: &[Kept], asked: &[RequiredFit]) -> AsBuilt {
+    let seen: Vec<Observation> = kept.iter().map(|kept| kept.seen).collect();
     let estimate = Estimate::of(model, &seen);
     let mut findings: Vec<Finding> =
         kept.iter().filter_map(|kept| unlikely(model, &estimate, kept)).collect();
@@ -156,7 +156,7 @@ fn evaluated(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
 }
 
 /// Whether a cause is reported: one that no measurement shows may count where something is to fit.
-fn is_said(model: &Model, seen: &[Seen], i: usize) -> bool {
+fn is_said(model: &Model, seen: &[Observation], i: usize) -> bool {
     model.causes[i].kind.is_always_told() || seen.iter().any(|one| model.shows(&one.at, i))
 }
 
@@ -170,7 +170,7 @@ const fn rank(verdict: &Verdict) -> u8 {
     }
 }
 
-fn measure(model: &Model, estimate: &Estimate, seen: &Seen, agrees: bool) -> MeasureFound {
+fn measure(model: &Model, estimate: &Estimate, seen: &Observation, agrees: bool) -> MeasureFound {
     let nothing = vec![0.0; model.causes.len()];
     let own = At { deduction: None, ..seen.at };
     let asked = model.predicted(&own, &nothing);
@@ -190,7 +190,7 @@ fn measure(model: &Model, estimate: &Estimate, seen: &Seen, agrees: bool) -> Mea
     }
 }
 
-fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFound {
+fn cause(model: &Model, estimate: &Estimate, seen: &[Observation], i: usize) -> CauseFound {
     let of = model.causes[i];
     let (by, spread) = (estimate.x[i], estimate.spread(i));
     let left = spread / of.spread;

@@ -36,7 +36,7 @@ pub struct FitFound {
 const NOTHING: f64 = 1e-6;
 
 /// Something that is to fit a piece that was measured.
-pub(super) struct Asked {
+pub(super) struct RequiredFit {
     /// Where.
     pub(super) at: At,
     /// What, in words.
@@ -46,12 +46,12 @@ pub(super) struct Asked {
 }
 
 /// The fits on the pieces that were measured, once each.
-pub(super) fn asked(job: &Job, solved: &[Solved], kept: &[Kept]) -> Vec<Asked> {
-    let mut all: Vec<Asked> = Vec::new();
+pub(super) fn asked(job: &Job, solved: &[Solved], kept: &[Kept]) -> Vec<RequiredFit> {
+    let mut all: Vec<RequiredFit> = Vec::new();
     let mut add = |at: At, what: String, needs: f64| {
         let known = all.iter().any(|known| known.at == at);
         if !known {
-            all.push(Asked { at, what, needs });
+            all.push(RequiredFit { at, what, needs });
         }
     };
     let coated = job.coating > 0.0;
@@ -78,14 +78,14 @@ pub(super) fn asked(job: &Job, solved: &[Solved], kept: &[Kept]) -> Vec<Asked> {
 pub(super) fn fits(
     model: &Model,
     estimate: &Estimate,
-    asked: &[Asked],
+    asked: &[RequiredFit],
     kept: &[Kept],
 ) -> Vec<FitFound> {
     asked.iter().map(|asked| fit(model, estimate, asked, kept)).collect()
 }
 
-fn fit(model: &Model, estimate: &Estimate, of: &Asked, kept: &[Kept]) -> FitFound {
-    let Asked { at, what, needs } = of;
+fn fit(model: &Model, estimate: &Estimate, of: &RequiredFit, kept: &[Kept]) -> FitFound {
+    let RequiredFit { at, what, needs } = of;
     let needs = *needs;
     let nothing = vec![0.0; model.causes.len()];
     let asked = model.predicted(&At { deduction: None, ..*at }, &nothing);

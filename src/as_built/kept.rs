@@ -1,6 +1,6 @@
 //! Which measurements count: those of parts that are made.
 
-use crate::as_built::least_squares::Seen;
+use crate::as_built::least_squares::Observation;
 use crate::as_built::model::At;
 use crate::as_built::target;
 use crate::as_built::target::Target;
@@ -15,7 +15,7 @@ pub(super) struct Kept<'a> {
     /// As the job has it.
     pub(super) measure: &'a BuiltMeasure,
     /// The part and feature it belongs to.
-    pub(super) seen: Seen,
+    pub(super) seen: Observation,
 }
 
 /// The measurements that count, and in words those that do not.
@@ -40,10 +40,10 @@ pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, 
     if findings.is_empty() { Ok((kept, left_out)) } else { Err(findings) }
 }
 
-fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
+fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Observation {
     let BuiltMeasure { piece, coated, deduction, .. } = *measure;
     let at = At { part, piece, target, coated, deduction };
-    Seen { at, is: measure.is, uncertainty: measure.uncertainty }
+    Observation { at, is: measure.is, uncertainty: measure.uncertainty }
 }
 
 /// Whether a part is of a line of which nothing is made, because its quantity is 0 or it is

@@ -11,7 +11,7 @@ use crate::as_built::model::Model;
 
 /// A measurement at a place.
 #[derive(Clone, Copy, Debug)]
-pub struct Seen {
+pub struct Observation {
     /// Where.
     pub at: At,
     /// Its value, mm or degrees.
@@ -37,7 +37,7 @@ const ROUNDS: usize = 4;
 
 impl Estimate {
     /// The causes of a model from measurements.
-    pub fn of(model: &Model, seen: &[Seen]) -> Self {
+    pub fn of(model: &Model, seen: &[Observation]) -> Self {
         let mut at = vec![0.0; model.causes.len()];
         let mut found = Self::before(model);
         for _ in 0..ROUNDS {

@@ -3,7 +3,7 @@
 use crate::as_built::cause::Kind;
 use crate::as_built::least_squares::Estimate;
 use crate::as_built::least_squares::LIMIT;
-use crate::as_built::least_squares::Seen;
+use crate::as_built::least_squares::Observation;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::target::Target;
@@ -60,7 +60,7 @@ pub(super) fn places(model: &Model, part: usize, piece: u32) -> Vec<At> {
 }
 
 /// The parts that were not measured and that the causes affect, each with its largest deviation.
-pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<OtherFound> {
+pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Observation]) -> Vec<OtherFound> {
     let nothing = vec![0.0; model.causes.len()];
     let of_part = |part: usize| {
         let of_place = |at: At| {
@@ -97,7 +97,7 @@ pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<O
 pub(super) fn to_measure(
     model: &Model,
     estimate: &Estimate,
-    seen: &[Seen],
+    seen: &[Observation],
     cause: usize,
 ) -> Option<String> {
     if !model.causes[cause].kind.stays() || matches!(model.causes[cause].kind, Kind::Film { .. }) {

@@ -210,7 +210,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         };
         return Some(Need::nut(kind, insert.row.clone()));
     }
-    let row = taken(part, hole)?;
+    let row = fastener_row(part, hole)?;
     // The bolt of a joint belongs to the joint; a nut set into the hole belongs to the hole.
     if row.table() != "nut" && solve::joint_of(job, part, hole).is_some() {
         return None;
@@ -260,7 +260,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
 }
 
 /// The row of the fastener of a hole; `None` if there is none.
-fn taken(part: &Solved, hole: &Hole) -> Option<Arc<Row>> {
+fn fastener_row(part: &Solved, hole: &Hole) -> Option<Arc<Row>> {
     hole.through.as_ref()?;
     if let Some(row) = &hole.row {
         return Some(row.clone());

@@ -145,7 +145,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_outline_is_refused() {
+    fn text_that_is_no_outline_is_refused() {
         for bad in [
             "",
             "0 0",

@@ -122,12 +122,12 @@ pub fn read(source: SourceId, text: &str) -> Result<Vec<Entry>, Vec<Finding>> {
                     if entry.id.is_some() && entries.iter().any(|e: &Entry| e.id == entry.id) =>
                 {
                     let words = format!("`{}` is in the list twice", entry.called());
-                    findings.push(said(words, cell(source, text, &record, None)));
+                    findings.push(error_at(words, cell(source, text, &record, None)));
                 }
                 Ok(entry) => entries.push(entry),
                 Err((key, words)) => {
                     let column = names.iter().position(|name| *name == key);
-                    findings.push(said(words, cell(source, text, &record, column)));
+                    findings.push(error_at(words, cell(source, text, &record, column)));
                 }
             },
         }
@@ -209,10 +209,10 @@ fn wrong(
     if record.position().is_none() {
         record.set_position(error.position().cloned());
     }
-    said(words, cell(source, text, &record, column))
+    error_at(words, cell(source, text, &record, column))
 }
 
-fn said(words: String, at: Span) -> Finding {
+fn error_at(words: String, at: Span) -> Finding {
     Finding::stop(CODE, words).at(at, "").help(
         "lengths and prices are numbers with a point, `remnant` is true or false; \
          `platewright stock export` prints a list to go by",
@@ -275,7 +275,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_in_a_list_is_said_with_its_cell() {
+    fn an_error_in_a_list_names_its_cell() {
         let head = "material,thickness_mm,length_mm,width_mm,corners_mm,quantity";
         for (line, wanted, place) in [
             ("S235,four,1000,500,,2", "`thickness_mm`: invalid float literal", (2, 6)),

@@ -1,7 +1,7 @@
 //! Bends, compared with the earlier ones.
 
 use crate::changes::contours::SAME;
-use crate::changes::contours::apart;
+use crate::changes::contours::max_deviation;
 use crate::changes::contours::moved;
 use crate::geom::Edge;
 use crate::geom::Vec2;
@@ -55,7 +55,7 @@ pub(super) fn compare(
 fn is_same(old: &BendState, new: &BendState, shift: Vec2, units: Units) -> bool {
     let [was, is] = [line(old, shift), line(new, Vec2::ZERO)];
     let (Some(was), Some(is)) = (was, is) else { return false };
-    apart(&[was], &[is]).is_none() && change(old, new, shift, units).is_none()
+    max_deviation(&[was], &[is]).is_none() && change(old, new, shift, units).is_none()
 }
 
 fn way(up: bool) -> &'static str {
@@ -109,7 +109,7 @@ mod tests {
         BendState { name: name.into(), line, angle_deg, radius_mm: 4.0, up: true, form }
     }
 
-    fn said(was: &[BendState], now: &[BendState]) -> Vec<String> {
+    fn words_of(was: &[BendState], now: &[BendState]) -> Vec<String> {
         let part =
             |bends: &[BendState]| PartState { bends: bends.to_vec(), ..PartState::default() };
         compare(&part(was), &part(now), Vec2::ZERO, Units::Millimetre).0
@@ -118,15 +118,15 @@ mod tests {
     #[test]
     fn a_bend_that_is_only_named_differently_is_the_same_bend() {
         let was = [bend("leg", 10.0, 90.0), bend("lip", 50.0, 45.0)];
-        assert!(said(&was, &[bend("arm", 10.0, 90.0), bend("lip", 50.0, 45.0)]).is_empty());
-        assert!(said(&was, &[bend("lip", 10.0, 90.0), bend("leg", 50.0, 45.0)]).is_empty());
+        assert!(words_of(&was, &[bend("arm", 10.0, 90.0), bend("lip", 50.0, 45.0)]).is_empty());
+        assert!(words_of(&was, &[bend("lip", 10.0, 90.0), bend("leg", 50.0, 45.0)]).is_empty());
         assert_eq!(
-            said(&was, &[bend("arm", 10.0, 80.0), bend("lip", 50.0, 45.0)]),
+            words_of(&was, &[bend("arm", 10.0, 80.0), bend("lip", 50.0, 45.0)]),
             ["bend `leg` removed", "new: bend `arm`, up 80°"]
         );
         // On one line, but beside it.
         let beside = BendState { line: "60 10, 90 10".into(), ..bend("arm", 10.0, 90.0) };
-        assert_eq!(said(&was[..1], &[beside]).len(), 2);
+        assert_eq!(words_of(&was[..1], &[beside]).len(), 2);
     }
 
     #[test]
@@ -134,10 +134,10 @@ mod tests {
         let rolled = BendState { form: "rolled".into(), ..bend("leg", 10.0, 90.0) };
         let was = [bend("leg", 10.0, 90.0)];
         assert_eq!(
-            said(&was, std::slice::from_ref(&rolled)),
+            words_of(&was, std::slice::from_ref(&rolled)),
             ["bend `leg`: rolled instead of bent"]
         );
         let not_kept = BendState { form: String::new(), ..bend("leg", 10.0, 90.0) };
-        assert!(said(&[not_kept], &[rolled]).is_empty());
+        assert!(words_of(&[not_kept], &[rolled]).is_empty());
     }
 }

@@ -61,7 +61,7 @@ pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Unit
         flats.differences.push(format!("blank {was} → {now}"));
         flats.only_larger = false;
     }
-    if let Some((off, at)) = apart(&old, &new) {
+    if let Some((off, at)) = max_deviation(&old, &new) {
         let (off, at) = (units.length(off), place(at, units));
         flats.differences.push(format!("outline differs by {off} near {at}"));
         flats.only_larger = false;
@@ -119,7 +119,8 @@ pub(super) fn moved(edges: Vec<Edge>, by: Vec2) -> Vec<Edge> {
 fn holes(flats: &mut Flats, was: &[Opening], mut left: Vec<Opening>, units: Units) {
     let mut pending: Vec<&Opening> = Vec::new();
     for old in was {
-        let same = |new: &Opening| new.name == old.name && apart(&old.edges, &new.edges).is_none();
+        let same =
+            |new: &Opening| new.name == old.name && max_deviation(&old.edges, &new.edges).is_none();
         match left.iter().position(same) {
             Some(at) => drop(left.remove(at)),
             None => pending.push(old),
@@ -141,7 +142,7 @@ fn holes(flats: &mut Flats, was: &[Opening], mut left: Vec<Opening>, units: Unit
     }
     for old in gone {
         // One that was only named differently is where it was.
-        let same = |new: &Opening| apart(&old.edges, &new.edges).is_none();
+        let same = |new: &Opening| max_deviation(&old.edges, &new.edges).is_none();
         if let Some(at) = left.iter().position(same) {
             flats.renamed.push(format!("{} → {}", old.words(), left.remove(at).words()));
             continue;
@@ -188,7 +189,7 @@ fn bounds(edges: &[Edge]) -> (Point, Vec2) {
 }
 
 /// The largest distance between two contours and where it is; none when they are the same.
-pub(crate) fn apart(a: &[Edge], b: &[Edge]) -> Option<(f64, Point)> {
+pub(crate) fn max_deviation(a: &[Edge], b: &[Edge]) -> Option<(f64, Point)> {
     let away = |p: Point, from: &[Edge]| {
         from.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::INFINITY, f64::min)
     };

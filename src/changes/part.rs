@@ -52,7 +52,7 @@ impl Verdict {
     ];
 
     /// In the words of a shop.
-    pub const fn said(self) -> &'static str {
+    pub const fn in_words(self) -> &'static str {
         match self {
             Self::New => "new",
             Self::CutAgain => "remake from a new blank",
@@ -123,7 +123,7 @@ pub(super) fn left_out(was: &State, part: &PartState) -> PartChange {
     PartChange {
         part: part.name.clone(),
         verdict: Verdict::LeftOut,
-        words: Verdict::LeftOut.said().to_owned(),
+        words: Verdict::LeftOut.in_words().to_owned(),
         issue: None,
         was_issue: Some(issue(was, part)),
         differences: Vec::new(),
@@ -213,7 +213,7 @@ fn pieces(count: u32) -> String {
 
 /// The verdict with how many pieces.
 fn words(verdict: Verdict, was: u32, now: u32) -> String {
-    let said = verdict.said();
+    let said = verdict.in_words();
     match verdict {
         Verdict::More => format!("{} of the same part", counted(now - was, "more piece")),
         Verdict::Fewer => format!("{} of the same part", counted(was - now, "fewer piece")),

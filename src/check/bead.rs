@@ -48,7 +48,7 @@ struct Placed<'a> {
     lines: Vec<Edge>,
 }
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().zip(&subject.flat.places).enumerate();
     let all: Vec<Placed> = faces
         .flat_map(|(face, (of, place))| {

@@ -39,7 +39,7 @@ const CODE: &str = "bend-force";
 /// Factor by which the charts may be too low.
 const SCATTER: f64 = 1.2;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend, refused| {
         let has_no_die = |refusal: &Refusal| matches!(refusal.why, Why::NoDie { .. });
         match refused.iter().any(has_no_die) {

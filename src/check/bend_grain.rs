@@ -39,7 +39,7 @@ const ALONG: f64 = 30.0;
 /// An alloy is hard if it needs this radius in thicknesses.
 const HARD: f64 = 2.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let grain = match subject.part.grain {
         Grain::Free => None,
         Grain::AlongX => Some(Vec2::new(1.0, 0.0)),

@@ -54,7 +54,7 @@ pub(super) const CODE: &str = "bend-sequence";
 /// More setups than this are counted instead of listed.
 const MAX_LISTED: usize = 8;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((_, plan)) = subject.shop else { return Vec::new() };
     let count = subject.part.bends.len();
     if count > MAX_BENDS {

@@ -51,7 +51,7 @@ const PLACES: u32 = 400;
 /// An edge this near to a bend begins at it, mm.
 const AT: f64 = 0.1;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let slanted = |(_, bend): &(usize, &Bend)| {
         bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_square())
     };

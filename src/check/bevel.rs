@@ -50,7 +50,7 @@ const ON: f64 = 1e-5;
 /// An edge that leans less from a bevelled one faces it. Our choice.
 const FACING: Angle = Angle::from_degrees(30.0);
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let (mut findings, mut told) = (Vec::new(), Vec::new());
     for (index, face) in subject.part.faces.iter().enumerate() {
         for bevel in &face.bevels {
@@ -182,7 +182,7 @@ fn meets(edge: &Edge, from: Point, ray: Vec2) -> [Option<f64>; 2] {
     let half = (arc.radius * arc.radius - off * off).sqrt();
     let on = |mm: f64| {
         let out = from + ray * mm - arc.centre;
-        half.is_finite() && arc.holds(Angle::of(out.x, out.y))
+        half.is_finite() && arc.includes(Angle::of(out.x, out.y))
     };
     [along - half, along + half].map(|mm| Some(mm).filter(|mm| on(*mm)))
 }

@@ -49,7 +49,7 @@ const LEFT: f64 = 0.5;
 /// less deep, 1.0825 pitches over the diameter; measured against that more would seem to be left.
 const FULL: f64 = 1.299;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     for (flat, hole) in subject.holes() {
         let found = match hole.making {

@@ -23,7 +23,7 @@ use crate::sequence::Cause;
 
 const CODE: &str = "brake-length";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     bend_sequence::blocked(subject, CODE, Cause::Length, |bend, _| {
         format!("bend `{}` is too long for any brake in the shop", bend.name)
     })

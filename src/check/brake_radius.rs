@@ -39,7 +39,7 @@ const CODE: &str = "brake-radius";
 /// How far the two may differ, as a share of the radius the V gives.
 const SHARE: f64 = 0.2;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = bend_sequence::blocked(subject, CODE, Cause::Radius, |bend, _| {
         format!(
             "no brake in the shop bends `{}` to an inside radius of {}",

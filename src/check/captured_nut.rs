@@ -35,7 +35,7 @@ use crate::table::Row;
 
 const CODE: &str = "captured-nut";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((captured, fit)) = subject.part.captured.as_ref().zip(subject.nut) else {
         return Vec::new();
     };

@@ -41,7 +41,7 @@ const LOOSE: f64 = 0.5;
 /// may come out at nothing may as well come out at twice as much.
 const SPREADS: f64 = 2.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
         return Vec::new();
     };

@@ -31,7 +31,7 @@ use crate::recipe::Making;
 
 const CODE: &str = "coated-hole";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let film = subject.coating();
     let mut findings = closed(subject, film);
     for (flat, hole) in subject.holes() {

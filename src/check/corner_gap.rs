@@ -32,7 +32,7 @@ use crate::fold::CornerGap;
 
 const CODE: &str = "corner-gap";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let bends = &subject.part.bends;
     let finding = |corner: &crate::flat::ShortCorner| {
         let bend = &bends[corner.bend];

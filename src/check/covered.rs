@@ -39,7 +39,7 @@ const CODE: &str = "covered";
 /// A bend of a smaller angle leaves the metal below it accessible, degrees. Our choice.
 const HIDES: f64 = 180.0 - 1e-6;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let holes = subject.holes().filter_map(|(flat, of)| hole(subject, (flat.id, of)));
     let marks = subject.flat.marks.iter().enumerate().filter_map(|of| mark(subject, of));
     holes.chain(marks).collect()

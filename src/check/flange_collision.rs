@@ -34,7 +34,7 @@ const CODE: &str = "flange-collision";
 /// A bend by more comes back over its face, degrees.
 const HALF: f64 = 180.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
     // The bend that brought a piece to where it is.
     let bend = |piece: Piece| match piece {

@@ -44,7 +44,7 @@ const CODE: &str = "flare";
 /// The edge of a pilot may become longer by this share. Common practice, from memory.
 const STRETCH: f64 = 0.3;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {
         let Some(flare) = &hole.flare else { continue };

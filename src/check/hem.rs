@@ -41,7 +41,7 @@ const RETURN: f64 = 4.0;
 /// Thickest sheet of a closed hem, mm.
 const THICKEST: f64 = 2.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, bend) in subject.part.bends.iter().enumerate() {
         if !bend.bend.form().is_hem() {

@@ -49,7 +49,7 @@ const SLOTS: [(f64, f64); 3] = [(2.0 * MM_PER_INCH, 3.0), (MM_PER_INCH, 2.5), (0
 /// Round holes, hexagons and other openings need this many.
 const ROUND: f64 = 1.5;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for opening in subject.openings() {
         let times = match opening.hole.map(|h| h.size) {

@@ -45,7 +45,7 @@ const DIAMETERS: f64 = 1.5;
 /// The `for` of a seat that supports its bearing all round: no bolt that pulls on the edge.
 const BEARING: &str = "bearing";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let openings = subject.openings();
     let judged = |opening| metal(subject, opening).or_else(|| pulled_out(subject, opening));
     openings.iter().filter_map(judged).collect()

@@ -28,7 +28,7 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-size";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let (hole, slot) = (ProcessLimit::HOLE, ProcessLimit::SLOT);
     let mut findings = Vec::new();
     for opening in subject.openings() {

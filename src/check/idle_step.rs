@@ -36,7 +36,7 @@ use crate::part::Lightened;
 
 const CODE: &str = "idle-step";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().enumerate();
     let idle = faces.flat_map(|(i, face)| face.idle.iter().map(move |idle| (i, face, idle)));
     let finding = |(i, face, idle): (usize, &Face, &Idle)| {

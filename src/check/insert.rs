@@ -34,7 +34,7 @@ use crate::part::Insert;
 
 const CODE: &str = "insert";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {
         let Some(insert) = &hole.insert else { continue };

@@ -45,17 +45,17 @@ const CODE: &str = "joint-bolt";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     findings.extend(length(subject));
     findings.extend(unlisted(subject));
     findings.extend(engagement(subject));
     findings.extend(washers(subject));
     findings.extend(idle_pilot(subject));
-    findings.extend(joint_seat::look(subject));
+    findings.extend(joint_seat::check(subject));
     for (i, layer) in subject.bolted.layers.iter().enumerate() {
         if let Between::Laminate(laminate, at) = layer {
-            findings.extend(joint_sleeve::look(subject, (i, laminate), *at));
+            findings.extend(joint_sleeve::check(subject, (i, laminate), *at));
         }
     }
     findings

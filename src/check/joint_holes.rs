@@ -41,7 +41,7 @@ const CODE: &str = "joint-holes";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
     let mut findings = small(subject, &joint.bolt, &|plate| plate.passage);

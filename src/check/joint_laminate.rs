@@ -40,7 +40,7 @@ const CODE: &str = "joint-laminate";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let layers = &subject.bolted.layers;
     let mut findings = Vec::new();
     for (i, layer) in layers.iter().enumerate() {

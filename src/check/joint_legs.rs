@@ -16,7 +16,7 @@ const SPREADS: f64 = 2.0;
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let one = |legs: &Legs| {
         let finding = if legs.face { gap(subject, legs)? } else { askew(subject, legs) };
         let finding = legs

@@ -40,8 +40,8 @@ const BLUNDER: f64 = 5.0;
 /// Holes at more than this, degrees, are a caution, and at more than the second a stop. Our choice.
 const TILTS: [f64; 2] = [3.0, 10.0];
 
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
-    let mut found: Vec<Finding> = joint_legs::look(subject);
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
+    let mut found: Vec<Finding> = joint_legs::check(subject);
     found.extend(subject.together.overlaps.iter().map(|overlap| overlapping(subject, overlap)));
     for met in &subject.together.met {
         let about = |finding: Finding| {

@@ -14,7 +14,7 @@ const CODE: &str = "joint-bolt";
 const ROUNDING: f64 = 1e-6;
 
 /// Findings on the seats of a joint and on the purposes of its holes.
-pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let layers = &subject.bolted.layers;
     let mut found: Vec<Finding> = Vec::new();
     for (i, layer) in layers.iter().enumerate() {

@@ -23,7 +23,7 @@ const BEARS: f64 = 1.0;
 const LESS: f64 = 0.1;
 
 /// The findings on the sleeve of a laminate, by the number of its layer.
-pub(super) fn look(
+pub(super) fn check(
     subject: &JointSubject,
     (i, laminate): (usize, &Laminate),
     at: Span,

@@ -19,18 +19,22 @@ pub(crate) const JOINT_CHECKS: &[JointCheck] = &[
     JointCheck {
         code: "joint-holes",
         source: include_str!("joint_holes.rs"),
-        run: joint_holes::look,
+        run: joint_holes::check,
     },
-    JointCheck { code: "joint-bolt", source: include_str!("joint_bolt.rs"), run: joint_bolt::look },
+    JointCheck {
+        code: "joint-bolt",
+        source: include_str!("joint_bolt.rs"),
+        run: joint_bolt::check,
+    },
     JointCheck {
         code: "joint-laminate",
         source: include_str!("joint_laminate.rs"),
-        run: joint_laminate::look,
+        run: joint_laminate::check,
     },
     JointCheck {
         code: "joint-place",
         source: include_str!("joint_place.rs"),
-        run: joint_place::look,
+        run: joint_place::check,
     },
 ];
 

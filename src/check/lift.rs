@@ -26,7 +26,7 @@ use crate::num;
 
 const CODE: &str = "lift";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let volume = subject.flat.region.area() * subject.part.thickness;
     let mass = volume * subject.material.measure("density");
     found(mass, subject.limits.lift, subject.here, subject.of_part([]))

@@ -26,7 +26,7 @@ const CODE: &str = "link-bung";
 /// Widest room round a bung, in diameter, mm.
 const LOOSE: f64 = 0.5;
 
-pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let (link, tube) = (subject.link, &subject.link.tube);
     let named = link.places.tube.unwrap_or(link.ends[0].rod_end_entry.item.letters);
     if tube.text("shape") != Some("round") {

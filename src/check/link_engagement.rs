@@ -27,7 +27,7 @@ use crate::link::End;
 
 const CODE: &str = "link-engagement";
 
-pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let link = subject.link;
     let mut findings: Vec<Finding> = Vec::new();
     for end in &link.ends {

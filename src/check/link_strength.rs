@@ -63,7 +63,7 @@ const CODE: &str = "link-strength";
 /// The slenderness that a strut should not exceed: user note of AISC 360-16 E2.
 const SLENDEREST: f64 = 200.0;
 
-pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let one = |load: &&LinkLoad| one(subject, load, &link::judge(load, subject.link));
     subject.loads.iter().flat_map(one).collect()
 }

@@ -22,7 +22,7 @@ use crate::diag::Finding;
 
 const CODE: &str = "link-thread-hand";
 
-pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let link = subject.link;
     if link.turns() {
         return Vec::new();

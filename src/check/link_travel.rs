@@ -31,7 +31,7 @@ const CODE: &str = "link-travel";
 /// What passes a limit by no more keeps it, mm: rounding.
 const SAME: f64 = 1e-6;
 
-pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let setting = subject.link.setting();
     let [shortest, longest] = [setting.shortest, setting.longest];
     let is_off = |mm: f64| mm < shortest - SAME || mm > longest + SAME;

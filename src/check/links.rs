@@ -20,25 +20,25 @@ pub(crate) const LINK_CHECKS: &[LinkCheck] = &[
     LinkCheck {
         code: "link-engagement",
         source: include_str!("link_engagement.rs"),
-        run: link_engagement::look,
+        run: link_engagement::check,
     },
-    LinkCheck { code: "link-bung", source: include_str!("link_bung.rs"), run: link_bung::look },
+    LinkCheck { code: "link-bung", source: include_str!("link_bung.rs"), run: link_bung::check },
     LinkCheck {
         code: "link-thread-hand",
         source: include_str!("link_thread_hand.rs"),
-        run: link_thread_hand::look,
+        run: link_thread_hand::check,
     },
     LinkCheck {
         code: "link-travel",
         source: include_str!("link_travel.rs"),
-        run: link_travel::look,
+        run: link_travel::check,
     },
     LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
     LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },
     LinkCheck {
         code: "link-strength",
         source: include_str!("link_strength.rs"),
-        run: link_strength::look,
+        run: link_strength::check,
     },
 ];
 

@@ -30,7 +30,7 @@ use crate::geom::edges_distance;
 
 const CODE: &str = "mark-outside";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let outside = |(_, mark): &(usize, &FlatMark)| {
         mark.strokes.iter().flatten().any(|e| leaves(subject, mark, e))
     };

@@ -48,15 +48,15 @@ struct Tape<'a> {
     units: Units,
 }
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let (recipe, params, units) = (subject.recipe, subject.params, subject.units);
     let tape = Tape { recipe, params, about: Some(subject.of_part([])), units };
-    params.with_others().into_iter().flat_map(|params| look_at(&tape, params)).collect()
+    params.with_others().into_iter().flat_map(|params| check_tape(&tape, params)).collect()
 }
 
 /// The same for the points of a machine.
 pub fn machine_points(recipe: &Recipe, params: &Params, units: Units) -> Vec<Finding> {
-    look_at(&Tape { recipe, params, about: None, units }, params)
+    check_tape(&Tape { recipe, params, about: None, units }, params)
 }
 
 impl Tape<'_> {
@@ -66,7 +66,7 @@ impl Tape<'_> {
 }
 
 /// The findings on the measurements of one recipe.
-fn look_at(subject: &Tape, params: &Params) -> Vec<Finding> {
+fn check_tape(subject: &Tape, params: &Params) -> Vec<Finding> {
     let checks = params.tape_checks();
     let size = |check: &&TapeCheck| check.outcome.normal.abs();
     let worst = checks.iter().max_by(|a, b| size(a).total_cmp(&size(b)));

@@ -35,7 +35,7 @@ const CODE: &str = "measured-tool";
 /// A row is valid up to this multiple of its radius, and down to its inverse. Our choice.
 const RANGE: f64 = 1.5;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
     let mut findings = out_of_range(subject, shop);
     let steps = plan.steps.iter().filter_map(|step| {

@@ -51,7 +51,7 @@ const WHOLE: f64 = 0.95;
 /// Less than this, in mm, is rounding.
 const SAME: f64 = 1e-6;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     if subject.shop.is_some() {
         return bend_sequence::blocked(subject, CODE, Cause::Flange, |bend, refused| {
             let short = bend_sequence::short_faces(bend, refused).into_iter();

@@ -39,7 +39,7 @@ use std::sync::Arc;
 
 const CODE: &str = "min-radius";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     if subject.part.bends.is_empty() {
         return Vec::new();
     }

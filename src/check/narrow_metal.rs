@@ -35,7 +35,7 @@ const CODE: &str = "narrow-metal";
 /// choice: a relief and the metal next to it.
 const BESIDE: f64 = 2.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     // A part that is too small as a whole is refused as such.
     if process_limits::is_too_small(subject) {
         return Vec::new();

@@ -36,7 +36,7 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "narrow-opening";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let kerf = subject.process.measure("kerf");
     let slot = subject.limit(ProcessLimit::SLOT).max(kerf);
     let notches = narrow_place::places(subject, subject.flat.region.outer(), Within::Outside, slot);

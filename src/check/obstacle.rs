@@ -42,7 +42,7 @@ const CODE: &str = "obstacle";
 /// Metal that shares less with an obstacle, mm², touches it: rounding. Our choice.
 const SHARED: f64 = 0.01;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for near in subject.near {
         let mut faces = subject.part.faces.iter();

@@ -32,7 +32,7 @@ use crate::quantity::Units;
 
 const CODE: &str = "oven";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some(oven) = subject.limits.oven.filter(|_| subject.coating() > 0.0) else {
         return Vec::new();
     };

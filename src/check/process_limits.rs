@@ -38,7 +38,7 @@ fn smallest(subject: &Subject) -> f64 {
     KERFS * subject.process.measure("kerf")
 }
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let (process, show) = (subject.process.name(), |mm: f64| subject.show(mm));
     let finding = |headline: String, help: String| {
         Finding::stop(CODE, headline).about(subject.of_part([])).at(subject.here, "").help(help)

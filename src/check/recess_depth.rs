@@ -31,7 +31,7 @@ const CODE: &str = "recess-depth";
 /// Minimum land below a recess, in thicknesses.
 const LAND: f64 = 0.2;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let thickness = subject.part.thickness;
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {

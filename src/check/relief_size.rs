@@ -30,7 +30,7 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "relief-size";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, bend) in subject.part.bends.iter().enumerate() {
         let relief = &bend.relief;

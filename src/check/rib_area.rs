@@ -32,7 +32,7 @@ use crate::part::RibArea;
 
 const CODE: &str = "rib-area";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().enumerate();
     let entries = faces.flat_map(|(i, face)| {
         let pairs = face.lighten.iter().zip(&face.lightened);

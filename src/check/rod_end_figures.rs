@@ -35,7 +35,7 @@ const FIGURES: [(&str, Weight, &str); 5] = [
     ("swing", Weight::Caution, "its misalignment angle is not known: none is assumed"),
 ];
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some(clevis) = subject.part.clevis.as_ref() else { return Vec::new() };
     let row = &clevis.rod_end;
     let lacking: Vec<_> =

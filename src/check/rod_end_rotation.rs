@@ -37,7 +37,7 @@ const CODE: &str = "rod-end-rotation";
 /// How much further from the pin the ground is tried, mm. Our choice.
 const FURTHEST: f64 = 200.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
         return Vec::new();
     };

@@ -41,7 +41,7 @@ const CODE: &str = "rod-end-swing";
 /// Thickest spacer that is offered, by the width of the ball. Our choice.
 const THICKEST: f64 = 1.0;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
         return Vec::new();
     };

@@ -48,7 +48,7 @@ const FLAT_END: f64 = 2.0;
 /// Clear distance of a closed eye, in thicknesses.
 const CLEAR: f64 = 0.5;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let bends = subject.part.bends.iter().enumerate();
     let rolled: Vec<(usize, &Bend)> =
         bends.filter(|(_, bend)| bend.bend.form() == Form::Rolled).collect();

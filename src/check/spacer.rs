@@ -22,7 +22,7 @@ pub(crate) struct Spacer<'a> {
 
 /// Findings on the layers beside a tube: the plates are `set` this far apart, with `room` after
 /// coating, mm.
-pub(super) fn look(
+pub(super) fn check(
     spacer: &Spacer,
     [set, room]: [f64; 2],
     (code, tube): (&'static str, &str),

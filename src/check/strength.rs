@@ -59,14 +59,14 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
 use crate::strength::CAUTION;
+use crate::strength::Datum;
 use crate::strength::Limit;
-use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 
 const CODE: &str = "strength";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     subject.verdicts.iter().flat_map(|(span, verdict)| one(subject, *span, verdict)).collect()
 }
 
@@ -155,7 +155,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         .note(CAUTION)
         .help("use a thicker sheet, a larger eye or pin, more weld, or a shorter reach");
     let datum = subject.flat.region.bounds().min;
-    let seen = Seen { part: subject.part, datum, units: subject.units };
+    let seen = Datum { part: subject.part, datum, units: subject.units };
     match limit.section_words(verdict.method, &seen) {
         Some(words) => finding.note(format!("governed by the {}: {words}", limit.what)),
         None => finding,

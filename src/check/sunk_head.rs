@@ -50,7 +50,7 @@ const SUNK: f64 = 0.2;
 /// What is wrong with a recess: how heavy it is, what to say, and what to do.
 type Fault = (Weight, String, String);
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {
         let Some((recess, head, bolt)) = head(subject, hole) else { continue };

@@ -27,7 +27,7 @@ use crate::recipe::Making;
 
 const CODE: &str = "thread-name";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let unnamed =
         subject.holes().filter(|(_, hole)| hole.making == Making::Tap && hole.thread.is_none());
     let finding = unnamed.map(|(flat, hole)| {

@@ -34,7 +34,7 @@ use crate::part::Passing;
 
 const CODE: &str = "tube-collision";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
     if let Some(apart) = elsewhere(subject) {
         return vec![apart];

@@ -72,7 +72,7 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     let is_stopped = ground.as_ref().is_some_and(|finding| finding.weight == Weight::Stop);
     let cheeks = match (is_stopped, &of.legs) {
         (true, _) => None,
-        (false, Some(_)) => tube_end_legs::look(of),
+        (false, Some(_)) => tube_end_legs::check(of),
         (false, None) => cheeks(of),
     };
     let others = [ground, cheeks, between(of), inside(of)];
@@ -296,7 +296,7 @@ fn between(of: &TubeEndSubject) -> Option<Finding> {
     let (spacer, plates) = of.spacer.as_ref().zip(of.end.cheeks.as_ref())?;
     let set = of.gap.map_or(of.end.gap()?[0], |(set, _)| set);
     let room = set - 2.0 * plates.coating;
-    spacer::look(spacer, [set, room], (CODE, &words(of)), |mm| show(of, mm))
+    spacer::check(spacer, [set, room], (CODE, &words(of)), |mm| show(of, mm))
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

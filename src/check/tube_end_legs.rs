@@ -21,7 +21,7 @@ const DIFFERS: f64 = 0.1;
 const ROUNDING: f64 = 1e-6;
 
 /// What is wrong with the legs of a bent part on both sides of a tube.
-pub(super) fn look(of: &TubeEndSubject) -> Option<Finding> {
+pub(super) fn check(of: &TubeEndSubject) -> Option<Finding> {
     let legs = of.legs.as_ref()?;
     let finding = finding(of, legs)?;
     Some(finding.about(About::part(legs.part)).at(legs.at, ""))

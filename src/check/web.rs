@@ -31,7 +31,7 @@ use crate::table::ProcessLimit;
 
 const CODE: &str = "web";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let min = subject.limit(ProcessLimit::WEB);
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();

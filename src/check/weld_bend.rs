@@ -27,7 +27,7 @@ use crate::part::Worked;
 
 const CODE: &str = "weld-bend";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let bends = subject.part.bends.iter().enumerate();
     let zones = bends.filter_map(|(i, bend)| Some((i, bend, bend.zone.as_ref()?)));
     let worked = zones.flat_map(|(i, bend, zone)| zone.worked.iter().map(move |of| (i, bend, of)));

@@ -48,7 +48,7 @@ const CODE: &str = "weld-leg";
 /// Two legs no farther apart are one, mm: beyond what a drawing shows.
 const SAME: f64 = 0.005;
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (face, of) in subject.part.faces.iter().enumerate() {
         findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));

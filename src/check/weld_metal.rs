@@ -32,7 +32,7 @@ use std::sync::Arc;
 
 const CODE: &str = "weld-metal";
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let metal = subject.material;
     if metal.text("weld") != Some("no") {
         return Vec::new();

@@ -44,7 +44,7 @@ struct Socket {
     bolt: String,
 }
 
-pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let bolts = subject.holes().filter_map(|(flat, hole)| {
         let socket = socket(subject, hole)?;
         Some((flat, hole, socket))

@@ -77,7 +77,7 @@ fn gather(
 /// Whether these very bytes are among the files made to be sent, or were recorded as sent: files
 /// made again replace the first, never the second.
 fn is_sent(checksum: &str, made: &BTreeSet<String>, past: &[&Sent]) -> bool {
-    made.contains(checksum) || past.iter().any(|sent| sent.holds(checksum))
+    made.contains(checksum) || past.iter().any(|sent| sent.contains(checksum))
 }
 
 /// The checksums of the last order made; empty if there is none.

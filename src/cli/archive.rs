@@ -336,7 +336,7 @@ mod tests {
 
     /// Many files that are small each, or a large one.
     #[test]
-    fn what_is_in_an_archive_is_counted_together() {
+    fn the_files_of_an_archive_are_counted_together() {
         let bytes = pack().bytes().unwrap();
         let all: u64 = files(&bytes).unwrap().iter().map(|(_, bytes)| bytes.len() as u64).sum();
         assert_eq!(within(&bytes, all).unwrap(), files(&bytes).unwrap());

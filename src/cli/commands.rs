@@ -10,7 +10,7 @@ use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job_text::JobText;
-use crate::cli::job_text::Wanted;
+use crate::cli::job_text::JobUse;
 use crate::cli::job_text::read_job;
 use crate::cli::job_text::read_part;
 use crate::cli::job_text::stopped;
@@ -128,11 +128,11 @@ pub(super) fn make_watched(
         bail!("an archive cannot be watched: make it without `--watch`");
     }
     let out = out.unwrap_or_else(|| usual_folder(&shelf::stem(path), only));
-    watch::apart(path, &out)?;
+    watch::check_folder(path, &out)?;
     let interrupt = Interrupt::listen()?;
     wanted.search.first_layout_unless_said();
     watch::watch(path, &interrupt, || {
-        watch::apart(path, &out)?;
+        watch::check_folder(path, &out)?;
         let folder = OutFolder::open(&out)?;
         // The last output changes with every save.
         let text = JobText::of_file(path, &out)?;
@@ -152,7 +152,7 @@ fn made(
     (out, folder): (&Path, &OutFolder),
     interrupt: &Arc<Interrupt>,
 ) -> anyhow::Result<Option<(Ready, Made)>> {
-    let ready = text.solved(only, wanted.issue.clone(), Wanted::Good)?;
+    let ready = text.solved(only, wanted.issue.clone(), JobUse::Good)?;
     let Some(mut ready) = ready else { return Ok(None) };
     text.refuse_later(out, &ready.solved)?;
     if wanted.drawings == Drawings::LeftOut {

@@ -18,7 +18,7 @@ use platewright::job::Only;
 use platewright::job::Shelf;
 use platewright::make::Made;
 use platewright::solve::Solved;
-use platewright::workshop::Asked;
+use platewright::workshop::ReadJob;
 use platewright::workshop::Ready;
 use platewright::workshop::Stopped;
 use platewright::workshop::Workshop;
@@ -29,7 +29,7 @@ use std::sync::Arc;
 
 /// The use of a job of which a part is stopped.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Wanted {
+pub(super) enum JobUse {
     /// All parts or none.
     All,
     /// Those that are not stopped.
@@ -94,7 +94,7 @@ impl JobText {
         &self,
         only: &[Only],
         issue: Option<String>,
-        wanted: Wanted,
+        wanted: JobUse,
     ) -> anyhow::Result<Option<Ready>> {
         let before = Before { past: Some(self.past.clone()), issue };
         ready((&self.name, &self.shown), &self.text, &self.folder, only, (before, wanted))
@@ -148,14 +148,14 @@ pub(super) fn read_job(
     issue: Option<String>,
 ) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    let before = (Before { past: Some(past), issue }, Wanted::All);
+    let before = (Before { past: Some(past), issue }, JobUse::All);
     ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
 }
 
 /// The same for a job that is only viewed.
 pub(super) fn seen_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    let before = (Before { past: Some(Past::default()), issue: None }, Wanted::Seen);
+    let before = (Before { past: Some(Past::default()), issue: None }, JobUse::Seen);
     ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), &[], before)
 }
 
@@ -165,18 +165,18 @@ pub(super) fn read_part(
     text: &str,
     folder: &Folder,
 ) -> anyhow::Result<Option<Ready>> {
-    let before = (Before { past: None, issue: None }, Wanted::All);
+    let before = (Before { past: None, issue: None }, JobUse::All);
     ready((recipe, "command line"), text, folder, &[], before)
 }
 
 /// Shows why a job is stopped.
 pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
-    stopped_as(Wanted::All, why)
+    stopped_as(JobUse::All, why)
 }
 
-fn stopped_as(wanted: Wanted, why: &Stopped) -> Option<Ready> {
+fn stopped_as(wanted: JobUse, why: &Stopped) -> Option<Ready> {
     terminal::findings(&why.findings, &why.sources);
-    let written = if wanted == Wanted::Seen { "" } else { "; nothing was written" };
+    let written = if wanted == JobUse::Seen { "" } else { "; nothing was written" };
     terminal::say(&format!("stopped: {}{written}", terminal::count(&why.findings)));
     None
 }
@@ -216,7 +216,7 @@ fn ready(
     text: &str,
     folder: &Folder,
     only: &[Only],
-    before: (Before, Wanted),
+    before: (Before, JobUse),
 ) -> anyhow::Result<Option<Ready>> {
     let looked_for = RefCell::new(BTreeSet::new());
     let noted = |name: &str| {
@@ -235,7 +235,7 @@ fn ready_in(
     ((name, shown), text): ((&str, &str), &str),
     (folder, looked_for): (&Folder, &RefCell<BTreeSet<String>>),
     only: &[Only],
-    (before, wanted): (Before, Wanted),
+    (before, wanted): (Before, JobUse),
 ) -> anyhow::Result<Option<Ready>> {
     let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
     let mut asked = match workshop.read(name, shown, text) {
@@ -252,8 +252,8 @@ fn ready_in(
     let used = used(&asked, folder)?;
     let bar = terminal::progress(asked.job.lines.len(), "solving");
     let ready = match wanted {
-        Wanted::All | Wanted::Seen => asked.solve_and_count(&|| bar.inc(1)),
-        Wanted::Good => asked.solve_the_good(&|| bar.inc(1)),
+        JobUse::All | JobUse::Seen => asked.solve_and_count(&|| bar.inc(1)),
+        JobUse::Good => asked.solve_the_good(&|| bar.inc(1)),
     };
     bar.finish_and_clear();
     unread();
@@ -275,7 +275,7 @@ fn book(folder: &Folder, shop: Option<&str>) -> Result<Option<OnHand>, String> {
 
 /// The recipes that the lines of a job name, each once; those that override a shipped one are
 /// reported.
-fn used(asked: &Asked, folder: &Folder) -> anyhow::Result<Vec<String>> {
+fn used(asked: &ReadJob, folder: &Folder) -> anyhow::Result<Vec<String>> {
     let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();
     used.dedup();

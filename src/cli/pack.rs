@@ -10,7 +10,7 @@ use crate::cli::input;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job_text;
 use crate::cli::job_text::JobText;
-use crate::cli::job_text::Wanted;
+use crate::cli::job_text::JobUse;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::shelf::shown;
@@ -46,7 +46,7 @@ pub(super) fn pack(
         bytes: job.text.clone().into_bytes(),
     }];
     texts.extend(past_of(path, &made_in)?);
-    let Some(ready) = job.solved(&[], None, Wanted::All)? else { return Ok(Ending::Stopped) };
+    let Some(ready) = job.solved(&[], None, JobUse::All)? else { return Ok(Ending::Stopped) };
     interrupt.searches();
     let watch = |_: usize, _: &Progress| match interrupt.is_pressed() {
         true => ControlFlow::Break(()),

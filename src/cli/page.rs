@@ -67,7 +67,7 @@ impl OnDisk {
     }
 }
 
-fn said(error: anyhow::Error) -> String {
+fn message(error: anyhow::Error) -> String {
     format!("{error:#}")
 }
 
@@ -81,36 +81,36 @@ impl Desk for OnDisk {
     }
 
     fn text(&self) -> Result<String, String> {
-        shelf::read(&self.path).map_err(said)
+        shelf::read(&self.path).map_err(message)
     }
 
     fn save(&self, was: &str, text: &str) -> Result<bool, String> {
         // Other runs of this program that are about to write it wait until it is done.
-        let file = Replaced::open(&self.path).map_err(said)?;
+        let file = Replaced::open(&self.path).map_err(message)?;
         if self.text()? != was {
             return Ok(false);
         }
-        file.with(text.as_bytes()).map_err(said)?;
+        file.with(text.as_bytes()).map_err(message)?;
         Ok(true)
     }
 
     fn file(&self, name: &str) -> Result<Option<String>, String> {
         let path = self.beside(name);
-        if path.is_file() { shelf::read(&path).map(Some).map_err(said) } else { Ok(None) }
+        if path.is_file() { shelf::read(&path).map(Some).map_err(message) } else { Ok(None) }
     }
 
     fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String> {
         let path = self.beside(name);
-        let file = Replaced::open(&path).map_err(said)?;
+        let file = Replaced::open(&path).map_err(message)?;
         if self.file(name)?.as_deref() != Some(was) {
             return Ok(false);
         }
-        file.with(text.as_bytes()).map_err(said)?;
+        file.with(text.as_bytes()).map_err(message)?;
         Ok(true)
     }
 
     fn past(&self) -> Result<Past, String> {
-        past::of(&self.path, &self.out).map_err(said)
+        past::of(&self.path, &self.out).map_err(message)
     }
 
     fn sent(
@@ -120,17 +120,17 @@ impl Desk for OnDisk {
         parts: &BTreeSet<String>,
     ) -> Result<String, String> {
         let kept = sent::Kept { packages: packages.clone(), parts: parts.clone() };
-        sent::recorded(&self.path, &self.out, (to, None), &kept).map_err(said)
+        sent::recorded(&self.path, &self.out, (to, None), &kept).map_err(message)
     }
 
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {
         let folder = Folder::of_job(&self.path);
-        job_text::in_workshop(&folder, &|_| (), |workshop, _| work(workshop)).map_err(said)
+        job_text::in_workshop(&folder, &|_| (), |workshop, _| work(workshop)).map_err(message)
     }
 
     fn write(&self, files: &[NamedFile]) -> Result<String, String> {
-        let folder = OutFolder::open(&self.out).map_err(said)?;
-        folder.write(files, Others::TakenAway, &Interrupt::new()).map_err(said)?;
+        let folder = OutFolder::open(&self.out).map_err(message)?;
+        folder.write(files, Others::TakenAway, &Interrupt::new()).map_err(message)?;
         Ok(shown(&self.out))
     }
 }
@@ -138,7 +138,7 @@ impl Desk for OnDisk {
 /// `platewright page`.
 pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
     let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&args.job));
-    watch::apart(&args.job, &out)?;
+    watch::check_folder(&args.job, &out)?;
     let desk = OnDisk { path: args.job.clone(), out };
     let opened = Opened::open(Box::new(desk), args.read_only).map_err(|why| anyhow!(why))?;
     let follower = (Arc::clone(&opened), args.job.clone());

@@ -96,14 +96,14 @@ pub(super) fn recorded(
         }
     };
     let after = past::read_record(&record, &text)?;
-    let mut words = after.sent.last().map_or_else(String::new, |sent| said(job, &record, sent));
+    let mut words = after.sent.last().map_or_else(String::new, |sent| message(job, &record, sent));
     if let Some(book) = book {
         words += &format!("  and in the book {book}\n");
     }
     Ok(words)
 }
 
-fn said(job: &Path, record: &Path, sent: &Sent) -> String {
+fn message(job: &Path, record: &Path, sent: &Sent) -> String {
     let parts: Vec<_> = sent.parts().collect();
     let mut text = format!(
         "{}: recorded as {}: {} in {}\n",

@@ -121,7 +121,7 @@ pub(super) fn follow(job: &Path, mut saved: impl FnMut(bool)) -> anyhow::Result<
 
 /// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a
 /// new one with every make, and what was heard of the old one is heard no more.
-pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
+pub(super) fn check_folder(job: &Path, out: &Path) -> anyhow::Result<()> {
     let Ok(out_there) = out.canonicalize() else { return Ok(()) };
     let is_it = |folder: &PathBuf| folder.canonicalize().is_ok_and(|folder| folder == out_there);
     if folders(job).iter().any(is_it) {

@@ -86,14 +86,14 @@ impl<'a> Assembly<'a> {
     }
 
     /// How large it is, and what is to be said of where its pieces stand.
-    fn said(&self, job: &Job) -> Vec<String> {
+    fn position_notes(&self, job: &Job) -> Vec<String> {
         let text = |mm: f64| figure_text(job.units, mm);
         let overall = overall::size(&self.stands).map(|[x, y, high]| {
             format!("Overall {} × {}, {} high.", text(x.max(y)), text(x.min(y)), text(high))
         });
         let mut lines: Vec<String> = overall.into_iter().collect();
         lines.extend(shown(&self.set, &self.stands));
-        lines.extend(apart(&self.set, &self.stands));
+        lines.extend(unplaced_note(&self.set, &self.stands));
         lines
     }
 }
@@ -132,7 +132,7 @@ fn list(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
         let count = part.part.copies;
         format!("{}  {}, {count} off{}", i + 1, part.name, shown.unwrap_or_default())
     };
-    set.iter().enumerate().map(line).chain(apart(set, stands)).collect()
+    set.iter().enumerate().map(line).chain(unplaced_note(set, stands)).collect()
 }
 
 /// Of which items fewer are shown than there are.
@@ -145,7 +145,7 @@ fn shown(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
 }
 
 /// Items whose position is not given in the recipe, so that they are not drawn in place.
-fn apart(set: &[&Solved], stands: &[Piece]) -> Option<String> {
+fn unplaced_note(set: &[&Solved], stands: &[Piece]) -> Option<String> {
     let stands_apart =
         |part: &Solved| stands.iter().any(|p| p.solved.name == part.name && !p.is_known);
     let numbered = set.iter().enumerate().filter(|(_, part)| stands_apart(part));

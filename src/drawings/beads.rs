@@ -1,6 +1,6 @@
 //! Beads: their outlines in the flat, what each is, and where its centre line runs.
 
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -45,7 +45,7 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> 
         let (section, side) = (bead.section.word(), bead.side.word());
         let words = format!(
             "bead {}: {} wide, {} deep, {section}, on the {side}",
-            spoken::name(&bead.name),
+            printed::name(&bead.name),
             text(bead.width),
             text(bead.depth)
         );

@@ -1,7 +1,7 @@
 //! Cut-outs by letter, behind those of the holes: their size and where their centres are.
 
+use crate::drawings::hole_angle;
 use crate::drawings::holes::letter;
-use crate::drawings::lie;
 use crate::flat::to_origin;
 use crate::geom::NEAR;
 use crate::geom::Outline;
@@ -50,7 +50,7 @@ pub(super) fn callouts(job: &Job, solved: &Solved, spots: &[Spot], first: usize)
     }
     let counted = |(size, of): (String, Vec<usize>)| {
         let size = if of.len() > 1 { format!("{}× {size}", of.len()) } else { size };
-        let lies = lies(spots, &of, first);
+        let lies = slot_angles(spots, &of, first);
         let letters = of.iter().map(|i| spots[i - first].label.as_str());
         let letters = letters.collect::<Vec<_>>().join(", ");
         Callout { lines: std::iter::once(size).chain(lies).collect(), letters, of }
@@ -59,13 +59,13 @@ pub(super) fn callouts(job: &Job, solved: &Solved, spots: &[Spot], first: usize)
 }
 
 /// At what angle the slots among cut-outs lie, where any slants.
-fn lies(spots: &[Spot], of: &[usize], first: usize) -> Vec<String> {
+fn slot_angles(spots: &[Spot], of: &[usize], first: usize) -> Vec<String> {
     let spot = |i: &usize| &spots[*i - first];
     let words = |spot: &Spot| {
         let runs = spot.outline.slot().and_then(|_| spot.outline.runs_at())?;
-        Some((spot.label.clone(), lie::at(runs), spot.slants().is_some()))
+        Some((spot.label.clone(), hole_angle::at(runs), spot.slants().is_some()))
     };
-    lie::lines(&of.iter().map(spot).filter_map(words).collect::<Vec<_>>())
+    hole_angle::lines(&of.iter().map(spot).filter_map(words).collect::<Vec<_>>())
 }
 
 /// The outlines of cut-outs whose corners are dimensioned: all but round ones, slots and those

@@ -5,9 +5,9 @@ use crate::drawings::bevels;
 use crate::drawings::cut_outs;
 use crate::drawings::holes;
 use crate::drawings::marks;
+use crate::drawings::printed;
 use crate::drawings::recess;
 use crate::drawings::signs;
-use crate::drawings::spoken;
 use crate::drawings::tubes;
 use crate::drawings::welds;
 use crate::flat::to_origin;
@@ -70,8 +70,8 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         .concat(),
         found: marks::found(solved, &place),
         points: beads::points(solved, &place),
-        laid: laid(all, solved, &place).iter().flat_map(corners).collect(),
-        phantoms: [laid(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
+        laid: plates_on(all, solved, &place).iter().flat_map(corners).collect(),
+        phantoms: [plates_on(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
         units: job.units,
     }
 }
@@ -83,7 +83,7 @@ fn faces(solved: &Solved, place: &Place) -> Vec<(String, Region)> {
     }
     let faces = solved.part.faces.iter().zip(&solved.flat.faces).zip(&solved.flat.places);
     let face = |((face, region), of_face): ((&crate::part::Face, &Region), &Place)| {
-        (spoken::name(&face.name), region.moved(of_face).moved(place))
+        (printed::name(&face.name), region.moved(of_face).moved(place))
     };
     faces.map(face).collect()
 }
@@ -95,7 +95,7 @@ fn corners(plate: &Phantom) -> [Point; 2] {
 }
 
 /// The outlines of plates that lie on this one.
-fn laid(all: &[Solved], solved: &Solved, place: &Place) -> Vec<Phantom> {
+fn plates_on(all: &[Solved], solved: &Solved, place: &Place) -> Vec<Phantom> {
     let on = |upper: &Solved| {
         let (face, seen) = solve::seen(upper, solved)?;
         let way = upper.flat.places.first()?.back().then(&seen);

@@ -10,7 +10,7 @@ mod table;
 pub(super) mod tubes;
 
 use crate::drawings::holes;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -28,7 +28,7 @@ use crate::solid;
 use crate::solve::Solved;
 use crate::view;
 use crate::view::LineKind;
-use crate::view::Seen;
+use crate::view::Projection;
 use crate::view::SeenLine;
 use crate::view::Sight;
 use crate::view::Skin;
@@ -55,7 +55,7 @@ impl Formed {
         }
         let body = solid::solid(&solved.part, &solved.flat, &solved.folded);
         let seen = body.map(|body| seen(job, solved, body)).map_err(|error| error.to_string());
-        Some(Self { seen, said: table::said(&solved.part) })
+        Some(Self { seen, said: table::extent_note(&solved.part) })
     }
 
     /// Its picture within a width and a height in mm. If no solid can be made of it, the text says
@@ -106,7 +106,7 @@ fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
 }
 
 /// The view as drawn, without words.
-pub(super) fn drawn(seen: Seen) -> Solid {
+pub(super) fn drawn(seen: Projection) -> Solid {
     Solid {
         tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
         whole: seen.whole,
@@ -156,7 +156,7 @@ fn names(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<(String, Ve
         let sum = seen.iter().fold(Point::ZERO.to_vec2(), |sum, p| sum + p.to_vec2());
         let middle = (sum / count).to_point();
         seen.sort_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()));
-        names.push((spoken::name(&face.name), seen));
+        names.push((printed::name(&face.name), seen));
     }
     names
 }

@@ -109,7 +109,7 @@ struct Panel {
 impl Panel {
     /// The next of the units in columns; nothing where none has room.
     fn next<U: Borrow<Unit>>(rest: &[U], at: usize, columns: Vec<Bounds>) -> Option<Self> {
-        let taken = paper::taken(&rest[at..], &columns);
+        let taken = paper::count_fitting(&rest[at..], &columns);
         (taken > 0).then(|| Self { units: at..at + taken, columns, is_over: false })
     }
 
@@ -135,7 +135,7 @@ impl Panel {
         }
         // What all fits at the end is shared among the columns.
         let is_last = self.units.end == rest.len();
-        let Some(at) = is_last.then(|| paper::parting(&units, &self.columns)).flatten() else {
+        let Some(at) = is_last.then(|| paper::split_index(&units, &self.columns)).flatten() else {
             return paper::place(units, &self.columns).0;
         };
         let second = units.split_off(at);

@@ -2,7 +2,7 @@
 
 use crate::draw;
 use crate::draw::Finishing;
-use crate::drawings::lie;
+use crate::drawings::hole_angle;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -144,7 +144,7 @@ pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set], spots: &[Spot])
         let all: Vec<usize> = (first..first + set.holes.len()).collect();
         first += set.holes.len();
         sizes.extend(all.iter().map(|_| set.hole().size));
-        let lines = said(set.hole(), job, solved);
+        let lines = callout_lines(set.hole(), job, solved);
         match callouts.iter_mut().find(|(other, _)| *other == lines) {
             Some((_, of)) => of.extend(all),
             None => callouts.push((lines, all)),
@@ -154,8 +154,8 @@ pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set], spots: &[Spot])
         if of.len() > 1 {
             lines[0] = format!("{}× {}", of.len(), lines[0]);
         }
-        let lies = of.iter().filter_map(|i| lie::of(job, sizes[*i], &spots[*i], spots));
-        lines.splice(1..1, lie::lines(&lies.collect::<Vec<_>>()));
+        let lies = of.iter().filter_map(|i| hole_angle::of(job, sizes[*i], &spots[*i], spots));
+        lines.splice(1..1, hole_angle::lines(&lies.collect::<Vec<_>>()));
         Callout { lines, letters: named(spots, &of), of }
     };
     callouts.into_iter().map(counted).collect()
@@ -190,7 +190,7 @@ pub(super) fn runs<S: AsRef<str>>(labels: &[S]) -> String {
 }
 
 /// The callout of a hole: a thread before its tap drill, else the size as cut; then the rest.
-fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
+fn callout_lines(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
     let Finishing { as_cut, finish, recess } = steps(hole, job);
     let is_tapped = hole.making == Making::Tap && as_cut.ends_with("tap drill");
     let mut lines = match (finish, is_tapped) {

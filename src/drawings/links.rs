@@ -12,7 +12,7 @@ use crate::drawings::gap_picture::small;
 use crate::drawings::layout::HEADING;
 use crate::drawings::link;
 use crate::drawings::notes::sentence;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::drawings::title;
 use crate::drawings::wanted::Wanted;
 use crate::entry;
@@ -180,7 +180,7 @@ fn load(job: &Job, row: &LinkLoadRow, column: f64) -> Vec<Unit> {
     units.push(Unit::picture(-y + 1.0, items));
     units.extend(paper::units(checks(job, row).as_slice(), column));
     let unjudged = (!outcome.judged).then(|| sentence(&row.words));
-    let said = unjudged.into_iter().chain(row.remarks()).map(|words| spoken::remark(&words));
+    let said = unjudged.into_iter().chain(row.remarks()).map(|words| printed::remark(&words));
     units.extend(lines(said.collect(), column));
     units
 }

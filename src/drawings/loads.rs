@@ -10,7 +10,7 @@ use crate::drawings::gap_picture::small;
 use crate::drawings::holes;
 use crate::drawings::loads::acting::Acting;
 use crate::drawings::notes::sentence;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -67,7 +67,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         units.extend(checks(job, (solved, verdict), width));
         let words = verdict.refused().map(|_| sentence(&load.words));
         let lines =
-            words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
+            words.into_iter().chain(load.remarks()).map(|words| printed::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         // If not all of it fits into a column, its subject is repeated.
         let again = Unit::whole_heading(&format!("Load: {}, continued", verdict.case), width);
@@ -96,7 +96,7 @@ fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     };
     let hole = verdict.at.strip_prefix("hole `").and_then(|name| name.strip_suffix('`'));
     let Some(letters) = hole.map(named).filter(|letters| !letters.is_empty()) else {
-        return spoken::remark(&verdict.acting);
+        return printed::remark(&verdict.acting);
     };
     let here = match (solved.flat.holes.len(), letters.len()) {
         (1, _) => "the hole".to_owned(),
@@ -202,7 +202,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     }
     let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MAX);
     let most = limits.iter().map(|limit| share(limit)).fold(1.0, f64::max);
-    let name = |limit: &Limit| told(solved, limit, &limits);
+    let name = |limit: &Limit| limit_name(solved, limit, &limits);
     let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
@@ -255,7 +255,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
 }
 
 /// The name of a limit; if several share one name, with the holes in its section.
-fn told(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
+fn limit_name(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
     let own = report::named_limit(limit, all.iter().copied());
     let alike = all.iter().filter(|other| other.what == limit.what).count();
     match section_holes(solved, limit).filter(|_| alike > 1) {

@@ -3,7 +3,7 @@
 use crate::diag::About;
 use crate::diag::Feature;
 use crate::diag::Finding;
-use crate::flat::Seen;
+use crate::flat::Highlight;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -50,10 +50,10 @@ pub(super) fn found(solved: &Solved, place: &Place) -> Vec<Found> {
         for features in features(solved, finding) {
             for seen in solved.flat.seen(&solved.part, features) {
                 match seen {
-                    Seen::Round(Bounds { min, max }) => {
+                    Highlight::Round(Bounds { min, max }) => {
                         found.rings.push(Bounds { min: place.apply(min), max: place.apply(max) })
                     }
-                    Seen::Along(edges) => {
+                    Highlight::Along(edges) => {
                         found.lines.push(edges.iter().map(|edge| edge.moved(place)).collect());
                     }
                 }

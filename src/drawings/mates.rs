@@ -1,7 +1,7 @@
 //! The round tubes to which plates are coped and welded: the edge at each, their angle to the
 //! sheet, and the angle between two of them.
 
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::job::Job;
@@ -20,13 +20,13 @@ const SAME: f64 = 1e-6;
 /// Which edge is welded to which tube: `main to tube Ø38`.
 pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Option<String> {
     let cope = part::coped_to(face, weld, thickness)?;
-    let edge = spoken::name(&weld.edge);
+    let edge = printed::name(&weld.edge);
     Some(format!("{edge} to tube Ø{}", figure_text(job.units, cope.outside)))
 }
 
 /// The position of a tube that is neither normal nor parallel to the sheet, so that its curve can
 /// be developed again: `its axis at 60° to the sheet, …`.
-pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> String {
+pub(super) fn tube_position(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> String {
     let place = solved.flat.places[face].then(&to_origin(&solved.flat.region));
     // Through mid-thickness.
     let at = place.apply(cope.at - cope.along * (cope.above / cope.rise));
@@ -70,7 +70,7 @@ pub(super) fn angles(solved: &Solved) -> Vec<String> {
                 let is_straight = (degrees - 180.0).abs() < 0.05;
                 if !is_straight {
                     let angle = num::text(degrees, 1);
-                    let [one, other] = [one, other].map(|weld| spoken::name(&weld.edge));
+                    let [one, other] = [one, other].map(|weld| printed::name(&weld.edge));
                     lines.push(format!("Between {one} and {other}, tube to tube: {angle}°."));
                 }
             }

@@ -10,10 +10,10 @@ use crate::drawings::holes::Set;
 use crate::drawings::joints;
 use crate::drawings::marks;
 use crate::drawings::mates;
-use crate::drawings::spoken;
+use crate::drawings::printed;
+use crate::drawings::same_flats;
 use crate::drawings::tube_end;
 use crate::drawings::tubes;
-use crate::drawings::twins;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -43,8 +43,8 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
         Grain::AlongY => lines.push("Grain along Y, bottom to top.".into()),
     }
     lines.extend(cut_outs::left_out(job, solved));
-    lines.extend(lies_on(job, all, solved));
-    lines.extend(twins::lines(job, all, solved));
+    lines.extend(plates_below(job, all, solved));
+    lines.extend(same_flats::lines(job, all, solved));
     lines.extend(marks::line(job, solved));
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
@@ -89,7 +89,7 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
     let copes = faces.flat_map(|(i, face)| face.copes.iter().map(move |cope| (i, cope)));
     let askew = copes.filter(|(_, cope)| cope.along.hypot() > SAME && cope.rise.abs() > SAME);
     let line = |(face, cope): (usize, &Cope)| {
-        let stands = mates::stands(job, solved, face, cope);
+        let stands = mates::tube_position(job, solved, face, cope);
         format!("Coped at an angle to the sheet: {}; {stands}.", tubes::words(job, cope))
     };
     let mut lines: Vec<String> = askew.map(line).collect();
@@ -162,7 +162,7 @@ fn formed(solved: &Solved) -> Option<String> {
 }
 
 /// The plates on which a plate lies, and where its datum is on their flats.
-fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
+fn plates_below(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let on = |host: &Solved| {
         let (face, place) = solve::seen(solved, host)?;
         let lies = match (place.mirrored, solved.part.hand) {
@@ -276,14 +276,14 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
             }
             value => value.show(job.units),
         };
-        lines.push(sentence(&format!("{}: {value}", spoken::name(&fact.name))));
+        lines.push(sentence(&format!("{}: {value}", printed::name(&fact.name))));
     }
     lines
 }
 
 /// The remark in brackets behind a fact's figure: the start of its explanation, if that is short.
 fn beside(about: &str) -> String {
-    let said = spoken::remark(about);
+    let said = printed::remark(about);
     let said = said.split([',', ':']).next().unwrap_or_default();
     match said.chars().count() {
         1..=BESIDE => format!(" ({said})"),
@@ -330,8 +330,9 @@ pub(super) fn findings(solved: &Solved) -> Option<Block> {
 
 /// Whether two findings differ only in the first name in them.
 fn is_alike(one: &Finding, other: &Finding) -> bool {
-    let own =
-        |finding: &Finding| parted(&finding.headline).map(|(a, _, b)| [a, b].map(str::to_owned));
+    let own = |finding: &Finding| {
+        split_at_name(&finding.headline).map(|(a, _, b)| [a, b].map(str::to_owned))
+    };
     one.weight == other.weight
         && one.code == other.code
         && one.help == other.help
@@ -341,7 +342,7 @@ fn is_alike(one: &Finding, other: &Finding) -> bool {
 }
 
 /// The text before the first name of a sentence, the name, and the text behind it.
-fn parted(headline: &str) -> Option<(&str, &str, &str)> {
+fn split_at_name(headline: &str) -> Option<(&str, &str, &str)> {
     let (before, rest) = headline.split_once('`')?;
     let (name, behind) = rest.split_once('`')?;
     Some((before, name, behind))
@@ -349,8 +350,8 @@ fn parted(headline: &str) -> Option<(&str, &str, &str)> {
 
 /// A finding by its label and the name in it: `F2 “left”`.
 fn named(index: usize, finding: &Finding) -> Option<String> {
-    let (_, name, _) = parted(&finding.headline)?;
-    Some(format!("{} {}", marks::finding_label(index), spoken::quoted(name)))
+    let (_, name, _) = split_at_name(&finding.headline)?;
+    Some(format!("{} {}", marks::finding_label(index), printed::quoted(name)))
 }
 
 #[cfg(test)]

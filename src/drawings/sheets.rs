@@ -7,7 +7,7 @@
 
 mod hatch;
 mod keys;
-mod led;
+mod leaders;
 mod legend;
 mod metal;
 mod pages;
@@ -19,8 +19,8 @@ mod view;
 
 use crate::diag::Finding;
 use crate::drawings::file::pdf;
-pub(crate) use crate::drawings::sheets::led::Beside;
-pub(crate) use crate::drawings::sheets::led::beside;
+pub(crate) use crate::drawings::sheets::leaders::Beside;
+pub(crate) use crate::drawings::sheets::leaders::beside;
 use crate::drawings::sheets::shown::Shown;
 pub(crate) use crate::drawings::sheets::shown::kinds;
 use crate::drawings::wanted::Wanted;
@@ -46,7 +46,7 @@ pub(crate) fn sheets(
     solved: &[Solved],
     nested: &[NestedSheet],
     rows: &[SheetRow],
-    (known, wanted): (&Known, &Wanted),
+    (known, wanted): (&PictureLookup, &Wanted),
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     if job.paper.is_none() {
         return Ok(Vec::new());
@@ -67,7 +67,7 @@ pub(crate) fn sheets(
 
 /// Pictures made already: the files of a sheet with an equal row in the report, the first number
 /// and the total.
-pub(crate) type Known<'a> =
+pub(crate) type PictureLookup<'a> =
     dyn Fn(&NestedSheet, &SheetRow, [usize; 2]) -> Option<Vec<NamedFile>> + Sync + 'a;
 
 fn names(nested: &NestedSheet) -> [String; 2] {

@@ -6,7 +6,7 @@ mod wrench;
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::job::Job;
@@ -107,7 +107,7 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
                      not judged.";
         lines.push(words.to_owned());
     }
-    let order = report::as_drawn(job, solved).map(|words| spoken::remark(&words));
+    let order = report::as_drawn(job, solved).map(|words| printed::remark(&words));
     lines.extend(order.map(|words| format!("Keep this order: {words}.")));
     lines
 }
@@ -163,7 +163,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     BendStep {
         number,
         up: drawn.up,
-        name: [spoken::name(&drawn.name), what],
+        name: [printed::name(&drawn.name), what],
         bend_to,
         lines: marked(&lines),
         view: end_view(job, solved, handling, setup.as_ref()),
@@ -227,7 +227,7 @@ pub(crate) fn section_element(
     let handling = handled.get(number.checked_sub(1)?)?;
     let setup = solve::setup(job, solved, handling.bend);
     let named = tool::tool(job, solved, handling, setup.as_ref());
-    let name = spoken::name(&solved.part.bends[handling.bend].name);
+    let name = printed::name(&solved.part.bends[handling.bend].name);
     let title = format!("Bend {number}, {name}, seen along the bend line; tool: {named}");
     let view = end_view(job, solved, handling, setup.as_ref());
     Some((paper::svg_element(&title, room, &view.alone(room)), named))

@@ -128,7 +128,7 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -
     let sizes = stacks.iter().flatten();
     let sizes = sizes.map(|(_, size)| Words::heavy(Point::ZERO, SMALL, size).length());
     let foot = RING + 1.2 + sizes.fold(0.0, f64::max) + 0.6;
-    let below = [mate.unwrap_or_default(), note(weld, bevel), unsaid(weld, bevel).to_owned()];
+    let below = [mate.unwrap_or_default(), note(weld, bevel), without_leg(weld, bevel).to_owned()];
     let below: Vec<String> = below.into_iter().filter(|words| !words.is_empty()).collect();
     let below = paper::wrapped(&below.join("; "), NOTE);
     let below = below.iter().map(|line| Words::plain(Point::ZERO, SMALL, line));
@@ -175,7 +175,7 @@ pub(super) fn is_unsized(weld: &Weld, bevel: Option<&Bevel>) -> bool {
 }
 
 /// Said where a fillet has no leg.
-fn unsaid(weld: &Weld, bevel: Option<&Bevel>) -> &'static str {
+fn without_leg(weld: &Weld, bevel: Option<&Bevel>) -> &'static str {
     if is_unsized(weld, bevel) { "leg not given" } else { "" }
 }
 

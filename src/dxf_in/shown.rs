@@ -66,7 +66,7 @@ pub(super) fn shown(sections: &Sections) -> Result<Vec<Item>, DxfError> {
     // The frame of a text is a separate polyline, which the text names.
     reading.frames.extend(model.iter().flat_map(|entity| frame(entity.record)));
     for entity in &model {
-        reading.take(entity, &Seen::on_top())?;
+        reading.take(entity, &BlockContext::on_top())?;
     }
     Ok(reading.shown)
 }
@@ -102,7 +102,7 @@ fn frame(record: &Record) -> Vec<String> {
 
 /// How the content of a block is seen.
 #[derive(Clone)]
-struct Seen {
+struct BlockContext {
     place: Motion,
     /// Layer and line type of the block, for what takes on those.
     layer: String,
@@ -112,7 +112,7 @@ struct Seen {
     depth: usize,
 }
 
-impl Seen {
+impl BlockContext {
     fn on_top() -> Self {
         let (layer, line_type) = (ZERO.to_owned(), String::new());
         Self { place: Motion::NONE, layer, line_type, hidden: None, depth: 0 }
@@ -128,7 +128,7 @@ struct Reading<'a> {
 }
 
 impl<'a> Reading<'a> {
-    fn take(&mut self, entity: &Entity<'a>, seen: &Seen) -> Result<(), DxfError> {
+    fn take(&mut self, entity: &Entity<'a>, seen: &BlockContext) -> Result<(), DxfError> {
         let record = entity.record;
         // On paper, not in the model.
         if record.whole(67)? == 1 {
@@ -173,7 +173,7 @@ impl<'a> Reading<'a> {
         &self,
         record: &Record,
         layer: &str,
-        seen: &Seen,
+        seen: &BlockContext,
     ) -> Result<Option<String>, DxfError> {
         if let Some(why) = &seen.hidden {
             return Ok(Some(why.clone()));
@@ -190,7 +190,7 @@ impl<'a> Reading<'a> {
         &self,
         entity: &Entity,
         layer: &str,
-        seen: &Seen,
+        seen: &BlockContext,
     ) -> Result<(Option<String>, What), DxfError> {
         let own = entity.record.text(6).map_or("BYLAYER", str::trim);
         let line_type = match key(own).as_str() {
@@ -221,7 +221,7 @@ impl<'a> Reading<'a> {
         record: &Record,
         layer: String,
         hidden: Option<String>,
-        seen: &Seen,
+        seen: &BlockContext,
     ) -> Result<(), DxfError> {
         let name = record.text(2).unwrap_or_default().trim().to_owned();
         let found = self.blocks.get(&key(&name)).cloned();
@@ -256,7 +256,7 @@ impl<'a> Reading<'a> {
             _ => own.to_owned(),
         };
         for place in places {
-            let inner = Seen {
+            let inner = BlockContext {
                 place: place.then(&seen.place),
                 layer: layer.clone(),
                 line_type: line_type.clone(),
@@ -272,7 +272,7 @@ impl<'a> Reading<'a> {
 }
 
 /// An unread entity, with its block.
-fn within(what: &str, seen: &Seen) -> String {
+fn within(what: &str, seen: &BlockContext) -> String {
     if seen.depth == 0 { what.to_owned() } else { format!("{what} in a block") }
 }
 

@@ -17,7 +17,7 @@ use crate::part::Part;
 ///
 /// # Errors
 /// The first that does not.
-pub(super) fn apart(part: &Part, joints: &[Joint]) -> Result<(), Finding> {
+pub(super) fn check_relief(part: &Part, joints: &[Joint]) -> Result<(), Finding> {
     let flanges = part.bends.iter().zip(joints).filter(|(_, joint)| !joint.is_drawn());
     for (flange, joint) in flanges {
         for line in &part.bends {

@@ -117,7 +117,7 @@ impl Joint {
     }
 
     /// Finds where the carried face begins and ends.
-    pub(super) fn stand(&mut self, carried: &Region) -> Result<(), String> {
+    pub(super) fn find_ends(&mut self, carried: &Region) -> Result<(), String> {
         if self.is_drawn() {
             return Ok(());
         }

@@ -107,7 +107,7 @@ pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
         let meets = |solid: &&Solid| {
             places.iter().any(|place| {
                 let seen = solid.frame.seen(*place);
-                solid.within(seen, seen).is_some() && solid.holds(seen)
+                solid.within(seen, seen).is_some() && solid.contains(seen)
             })
         };
         pairs.extend(others.filter(meets).map(|solid| (formed, solid.piece)));
@@ -237,7 +237,7 @@ impl Solid<'_> {
                 // The ends of the stretch lie on the box, so only what is between counts.
                 (0..=steps as usize).any(|i| {
                     let share = low + (high - low) * i as f64 / steps;
-                    other.holds(plus(from, times(way, share)))
+                    other.contains(plus(from, times(way, share)))
                 })
             })
         })
@@ -263,7 +263,7 @@ impl Solid<'_> {
     }
 
     /// Whether a point of its own frame lies in it, deeper than contact.
-    fn holds(&self, p: Space) -> bool {
+    fn contains(&self, p: Space) -> bool {
         match self.shape {
             Shape::Plate(region) => {
                 let at = Point::new(p[0], p[1]);

@@ -45,7 +45,7 @@ const STEP: f64 = 0.25;
 const MAX: f64 = 2000.0;
 
 /// A formed feature of a face, with its dimensions.
-pub(super) struct Standing<'a> {
+pub(super) struct FormedFeature<'a> {
     /// Its kind.
     pub(super) formed: Formed,
     shape: Shape<'a>,
@@ -58,23 +58,25 @@ enum Shape<'a> {
 }
 
 /// Everything that is formed out of the faces of a part.
-pub(super) fn all(part: &Part) -> Vec<Standing<'_>> {
+pub(super) fn all(part: &Part) -> Vec<FormedFeature<'_>> {
     let mut all = Vec::new();
     for (face, drawn) in part.faces.iter().enumerate() {
         for (hole, of) in drawn.holes.iter().enumerate() {
             let formed = Formed::Lip(HoleId { face, hole });
-            all.extend(of.flare.iter().map(|f| Standing { formed, shape: Shape::Lip(of.at, f) }));
+            all.extend(
+                of.flare.iter().map(|f| FormedFeature { formed, shape: Shape::Lip(of.at, f) }),
+            );
         }
         for (bead, of) in drawn.beads.iter().enumerate() {
             let formed = Formed::Bead { face, bead };
-            all.push(Standing { formed, shape: Shape::Bead(of) });
+            all.push(FormedFeature { formed, shape: Shape::Bead(of) });
         }
     }
     all
 }
 
 /// Places of the surface of a formed feature.
-pub(super) fn places(part: &Part, folded: &Folded, of: &Standing) -> Vec<Space> {
+pub(super) fn places(part: &Part, folded: &Folded, of: &FormedFeature) -> Vec<Space> {
     let step = STEP * part.thickness;
     let face = &folded.faces[of.formed.face()];
     match of.shape {

@@ -32,14 +32,14 @@ pub fn in_tubes(part: &Part, folded: &Folded) -> Vec<(usize, Piece)> {
             let others = folded.faces.iter().filter(|other| other.face != face);
             let others = others.filter(|other| {
                 let at = |p, depth| other.frame.point(p, -part.thickness * depth);
-                tube.holds(&other.region, at)
+                tube.contains_metal(&other.region, at)
             });
             found.extend(others.map(|other| (face, Piece::Face(other.face))));
             let bends = folded.bends.iter().zip(&folded.strips).filter(|(bend, strip)| {
                 let at = |p: Point, depth| {
                     bend.point(p.x, p.y / bend.allowance, -bend.thickness * depth)
                 };
-                tube.holds(strip, at)
+                tube.contains_metal(strip, at)
             });
             found.extend(bends.map(|(bend, _)| (face, Piece::Bend(bend.bend))));
         }
@@ -67,7 +67,7 @@ impl Tube {
     }
 
     /// Whether metal is in it, which lies in space where `at` says, at a share of its depth.
-    fn holds(&self, region: &Region, at: impl Fn(Point, f64) -> Space) -> bool {
+    fn contains_metal(&self, region: &Region, at: impl Fn(Point, f64) -> Space) -> bool {
         let within = |p: Point| {
             [0.0, 0.5, 1.0]
                 .into_iter()

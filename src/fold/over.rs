@@ -68,7 +68,7 @@ impl Ring {
         }
     }
 
-    fn holds(&self, at: Point) -> bool {
+    fn contains(&self, at: Point) -> bool {
         match self {
             Self::Level(outline) => outline.contains(at),
             Self::Leaning(corners) => ring_holds(corners, at),
@@ -86,16 +86,16 @@ impl Laid {
     /// What lies over a point.
     pub fn over(&self, at: Point) -> Over {
         let back = self.back.as_ref();
-        if back.is_some_and(|back| back.holds(at)) {
+        if back.is_some_and(|back| back.contains(at)) {
             return Over::Metal;
         }
         let back = back.map_or(f64::INFINITY, |back| back.distance(at));
         let rings = std::iter::once(&self.outer).chain(&self.openings);
         let room = rings.map(|ring| ring.distance(at)).fold(back, f64::min);
-        if !self.outer.holds(at) {
+        if !self.outer.contains(at) {
             return Over::Beside(room);
         }
-        let opening = self.openings.iter().any(|opening| opening.holds(at));
+        let opening = self.openings.iter().any(|opening| opening.contains(at));
         if opening { Over::Opening(room) } else { Over::Metal }
     }
 

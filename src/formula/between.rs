@@ -26,20 +26,20 @@ pub(super) fn places(values: &[Value]) -> Result<Vec<[f64; 3]>, Failure> {
 
 /// The angle at the second of three places, between the ways to the others: 0° to 180°.
 pub(super) fn angle(at: &[[f64; 3]]) -> Outcome {
-    let (u, v) = (apart(at[1], at[0])?, apart(at[1], at[2])?);
+    let (u, v) = (vector(at[1], at[0])?, vector(at[1], at[2])?);
     Ok(degrees(Angle::of(dot(u, v), length(cross(u, v)))))
 }
 
 /// How far the way from one place to another leans off z: 0° to 180°.
 pub(super) fn lean(at: &[[f64; 3]]) -> Outcome {
-    let [x, y, z] = apart(at[0], at[1])?;
+    let [x, y, z] = vector(at[0], at[1])?;
     Ok(degrees(Angle::of(z, num::hypot(x, y))))
 }
 
 /// From the side of the first of four places to that of the last about the line between the other
 /// two, clockwise seen along it: −180° to 180°.
 pub(super) fn twist(at: &[[f64; 3]]) -> Outcome {
-    let axis = unit(apart(at[1], at[2])?);
+    let axis = unit(vector(at[1], at[2])?);
     let beside = |from: [f64; 3], to: [f64; 3]| {
         let way = minus(to, from);
         let side = minus(way, times(axis, dot(way, axis)));
@@ -52,7 +52,7 @@ pub(super) fn twist(at: &[[f64; 3]]) -> Outcome {
 }
 
 /// The way from one place to another, which must be two.
-fn apart(from: [f64; 3], to: [f64; 3]) -> Result<[f64; 3], Failure> {
+fn vector(from: [f64; 3], to: [f64; 3]) -> Result<[f64; 3], Failure> {
     let way = minus(to, from);
     let is_one = length(way) <= NEAR;
     if is_one {

@@ -25,7 +25,7 @@ pub(super) fn bound(curves: &[Bezier], edges: &[Edge], close: f64) -> f64 {
     let ends = curves.iter().flat_map(|c| [c.start(), c.end()]);
     let seen = ends.map(|p| distance(edges, p)).fold(0.0, f64::max);
     let mut search = Search { edges, close, seen, bound: 0.0 };
-    curves.iter().for_each(|curve| search.look(curve, DEEP));
+    curves.iter().for_each(|curve| search.refine(curve, DEEP));
     search.bound.max(seen)
 }
 
@@ -41,7 +41,7 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn look(&mut self, curve: &Bezier, deep: u32) {
+    fn refine(&mut self, curve: &Bezier, deep: u32) {
         let bound = of_one(curve, self.edges);
         if bound <= self.seen + SLACK * self.close || self.seen > self.close || deep == 0 {
             self.bound = self.bound.max(bound);
@@ -49,8 +49,8 @@ impl Search<'_> {
         }
         let [first, then] = curve.halves();
         self.seen = self.seen.max(distance(self.edges, first.end()));
-        self.look(&first, deep - 1);
-        self.look(&then, deep - 1);
+        self.refine(&first, deep - 1);
+        self.refine(&then, deep - 1);
     }
 }
 
@@ -68,7 +68,7 @@ fn of_chord(chord: &Edge, edge: &Edge) -> f64 {
     let most = |off: &dyn Fn(Point) -> f64| off(chord.from).max(off(chord.to));
     let Some(arc) = edge.arc() else { return most(&|p| (edge.nearest(p) - p).hypot()) };
     // Directions to points of an arc of at most half a circle: those between two are one interval.
-    let on_arc = |p: Point| arc.holds(Angle::of(p.x - arc.centre.x, p.y - arc.centre.y));
+    let on_arc = |p: Point| arc.includes(Angle::of(p.x - arc.centre.x, p.y - arc.centre.y));
     if on_arc(chord.from) && on_arc(chord.to) {
         let inside = arc.radius - (chord.nearest(arc.centre) - arc.centre).hypot();
         return most(&|p| ((p - arc.centre).hypot() - arc.radius).abs()).max(inside);

@@ -294,7 +294,7 @@ impl Run<'_> {
     }
 
     /// Whether a stretch is near enough to the edges for it, at the places tested.
-    fn holds(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
+    fn is_near(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
         // A stretch within a single spot is a short line, whichever way it turns.
         if self.is_spot(from, to) {
             return true;
@@ -313,7 +313,7 @@ impl Run<'_> {
 
     /// How far one pair of arcs reaches from a place.
     fn reach(&self, from: f64, guess: f64, ends: [f64; 2]) -> f64 {
-        furthest(from, guess, ends[1], (|to: f64| self.holds(from, to, ends), HALVINGS))
+        furthest(from, guess, ends[1], (|to: f64| self.is_near(from, to, ends), HALVINGS))
     }
 
     /// The circle that a closed curve is.

@@ -76,7 +76,7 @@ fn line_arc(line: &Edge, arc: &Arc) -> Vec<Point> {
         .into_iter()
         .filter(|t| (0.0..=length).contains(t))
         .map(|t| line.from + along * t)
-        .filter(|p| arc.holds(direction(arc.centre, *p)))
+        .filter(|p| arc.includes(direction(arc.centre, *p)))
         .collect()
 }
 
@@ -97,7 +97,7 @@ fn arc_arc(a: &Arc, b: &Arc) -> Vec<Point> {
     let across = kurbo::Vec2::new(-unit.y, unit.x) * half.sqrt();
     [foot + across, foot - across]
         .into_iter()
-        .filter(|p| a.holds(direction(a.centre, *p)) && b.holds(direction(b.centre, *p)))
+        .filter(|p| a.includes(direction(a.centre, *p)) && b.includes(direction(b.centre, *p)))
         .collect()
 }
 
@@ -119,7 +119,7 @@ fn line_facing_arc(line: &Edge, arc: &Arc) -> Vec<(Point, Point)> {
     }
     let foot = line.from.lerp(line.to, t);
     let towards = direction(arc.centre, foot);
-    if arc.holds(towards) { vec![(foot, arc.point(towards))] } else { Vec::new() }
+    if arc.includes(towards) { vec![(foot, arc.point(towards))] } else { Vec::new() }
 }
 
 fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<(Point, Point)> {
@@ -131,7 +131,7 @@ fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<(Point, Point)> {
     let mut found = Vec::new();
     for p in [a.centre + unit * a.radius, a.centre - unit * a.radius] {
         for q in [b.centre + unit * b.radius, b.centre - unit * b.radius] {
-            if a.holds(direction(a.centre, p)) && b.holds(direction(b.centre, q)) {
+            if a.includes(direction(a.centre, p)) && b.includes(direction(b.centre, q)) {
                 found.push((p, q));
             }
         }

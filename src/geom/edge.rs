@@ -153,7 +153,7 @@ impl Edge {
         let out = p - arc.centre;
         if out.hypot() > 0.0 {
             let angle = Angle::of(out.x, out.y);
-            if arc.holds(angle) {
+            if arc.includes(angle) {
                 return arc.centre + out * (arc.radius / out.hypot());
             }
         }
@@ -166,7 +166,7 @@ impl Edge {
         if let Some(arc) = self.arc() {
             for quarter in 0..4 {
                 let angle = Angle::from_degrees(90.0 * f64::from(quarter));
-                if arc.holds(angle) {
+                if arc.includes(angle) {
                     bounds = bounds.with(arc.point(angle));
                 }
             }
@@ -182,7 +182,7 @@ impl Arc {
     }
 
     /// Whether a direction lies within the sweep, its ends included.
-    pub fn holds(&self, angle: Angle) -> bool {
+    pub fn includes(&self, angle: Angle) -> bool {
         let sweep = self.sweep.degrees();
         let past = (angle.degrees() - self.start.degrees()) * sweep.signum();
         let past = past.rem_euclid(360.0);

@@ -103,7 +103,7 @@ pub(crate) fn inset(
         cores = left;
     }
     let cores = cores.iter().map(whole).collect::<Result<Vec<_>, _>>()?;
-    let cores = apart(cores, asked.between + 2.0 * asked.radius)?;
+    let cores = spaced(cores, asked.between + 2.0 * asked.radius)?;
     let mut openings = Vec::with_capacity(cores.len());
     for core in &cores {
         openings.push(rounded(core, asked.radius)?);
@@ -149,7 +149,7 @@ fn rounded(core: &Outline, radius: f64) -> Result<Outline, InsetError> {
 }
 
 /// Cores no nearer to each other than a distance.
-fn apart(mut cores: Vec<Outline>, distance: f64) -> Result<Vec<Outline>, InsetError> {
+fn spaced(mut cores: Vec<Outline>, distance: f64) -> Result<Vec<Outline>, InsetError> {
     for _ in 0..MAX_RIBS {
         let Some((i, j, ends)) = too_near(&cores, distance) else { return Ok(cores) };
         let rib = rib(ends, distance)?;

@@ -176,7 +176,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_drawn_is_named() {
+    fn characters_that_cannot_be_drawn_are_named() {
         assert_eq!(lettering("M8 √", 4.0), Err(LetteringError::Letter('√')));
         assert_eq!(lettering("  ", 4.0), Err(LetteringError::Nothing));
         assert_eq!(lettering("A", 0.0), Err(LetteringError::Height));

@@ -136,7 +136,7 @@ impl Region {
     }
 
     /// The same plate without some of its holes, and those holes.
-    pub(crate) fn parted(self, out: impl Fn(&Outline) -> bool) -> (Self, Vec<Outline>) {
+    pub(crate) fn split_holes(self, out: impl Fn(&Outline) -> bool) -> (Self, Vec<Outline>) {
         let (taken, holes) = self.holes.into_iter().partition(out);
         (Self { outer: self.outer, holes }, taken)
     }

@@ -68,7 +68,7 @@ pub(crate) enum SpaceFault {
 /// When distances are missing, do not meet, or leave two places.
 pub(crate) fn trilaterate(of: &Distances) -> Result<(Space, Vec<Outcome>), SpaceFault> {
     let starts = starts(of)?;
-    if let Some((a, b, gap)) = apart(of) {
+    if let Some((a, b, gap)) = worst_pair(of) {
         return Err(SpaceFault::Apart(a, b, gap));
     }
     let places = starts.map(|start| settled(of, start));
@@ -114,7 +114,7 @@ fn starts(of: &Distances) -> Result<[Space; 2], SpaceFault> {
 }
 
 /// The two distances that miss each other most, by more than places that are one.
-fn apart(of: &Distances) -> Option<(usize, usize, f64)> {
+fn worst_pair(of: &Distances) -> Option<(usize, usize, f64)> {
     let mut worst = None;
     for (i, (a, ra)) in of.from.iter().enumerate() {
         for (j, (b, rb)) in of.from.iter().enumerate().skip(i + 1) {

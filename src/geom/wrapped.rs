@@ -60,7 +60,7 @@ pub fn wrapped(stops: &[Stop]) -> Result<(Outline, Vec<Edge>), CornerError> {
     if stops.len() < if has_discs { 2 } else { 3 } {
         return Err(CornerError::Few(stops.len()));
     }
-    let laid = laid(stops)?;
+    let laid = stop_corners(stops)?;
     let stop_of = |corner: usize| laid[corner % laid.len()].0;
     let corners: Vec<Corner> = laid.iter().map(|(_, corner)| *corner).collect();
     let numbered = |error: CornerError| error.numbered(&stop_of);
@@ -78,7 +78,7 @@ pub fn wrapped(stops: &[Stop]) -> Result<(Outline, Vec<Edge>), CornerError> {
 }
 
 /// The corners of the outline, each with the number of its stop.
-fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
+fn stop_corners(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
     let n = stops.len();
     let round = turns(&stops.iter().map(Stop::at).collect::<Vec<_>>());
     // Round a disc on its left a line keeps this distance from its centre, on its right the
@@ -464,7 +464,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_touch_is_refused_with_its_number() {
+    fn stops_that_cannot_touch_are_refused_by_number() {
         let refused = |stops: &[Stop]| wrapped(stops).unwrap_err();
         let inside = [disc(0.0, 0.0, 20.0), disc(5.0, 0.0, 3.0), corner(60.0, 0.0, Side::Straight)];
         assert_eq!(refused(&inside), CornerError::NoTangent(0, 1));

@@ -172,7 +172,7 @@ mod tests {
     }
 
     #[test]
-    fn what_was_made_is_read_as_it_was_written() {
+    fn a_record_of_made_parts_is_read_as_written() {
         let made = Made::first(State::default()).then(full());
         let text = made.text().unwrap();
         assert_eq!(Made::read(&text).unwrap(), made);

@@ -50,7 +50,7 @@ impl Sent {
     }
 
     /// Whether a file with this checksum was among those sent.
-    pub fn holds(&self, checksum: &str) -> bool {
+    pub fn contains(&self, checksum: &str) -> bool {
         self.files.iter().any(|[_, sum]| sum == checksum)
     }
 }
@@ -180,7 +180,7 @@ mod tests {
         assert_eq!(record.find("2").unwrap().words(), "no. 2, 2026-03-31, to the galvaniser");
         assert_eq!(record.find("The laser cutter").unwrap().number, 1);
         assert_eq!(record.find("3"), None);
-        assert!(record.sent[0].holds("00ff") && !record.sent[0].holds("00fe"));
+        assert!(record.sent[0].contains("00ff") && !record.sent[0].contains("00fe"));
         assert_eq!(Record::read("").unwrap(), Record::default());
     }
 

@@ -157,7 +157,7 @@ impl Spreads {
 const MAX: u32 = 100;
 
 /// What a measurement may speak of.
-struct Known<'a> {
+struct MeasureContext<'a> {
     /// The names of all lines.
     names: &'a [&'a str],
     /// Whether anything is coated.
@@ -174,7 +174,7 @@ pub(super) fn read(
     complete: bool,
 ) -> Vec<BuiltMeasure> {
     let findings = fields.findings();
-    let known = Known { names, is_coated, complete };
+    let known = MeasureContext { names, is_coated, complete };
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
         let measure = measure(&fields, item.span, &known);
@@ -184,7 +184,7 @@ pub(super) fn read(
     fields.list("as_built").iter().filter_map(one).collect()
 }
 
-fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
+fn measure(fields: &Fields, here: Span, known: &MeasureContext) -> Option<BuiltMeasure> {
     let findings = fields.findings();
     let part = fields.need("part", "\"angle-pump\"");
     let part = part.and_then(|item| part_name(item, known, findings));
@@ -220,7 +220,7 @@ fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
 }
 
 /// Whether there is a coating that could be measured over; a finding where there is none.
-fn has_coating(fields: &Fields, known: &Known) -> bool {
+fn has_coating(fields: &Fields, known: &MeasureContext) -> bool {
     if let Some(item) = fields.get("coated").filter(|_| known.complete && !known.is_coated) {
         let finding = Finding::stop("missing-key", "this job has no coating to measure over");
         fields.add(
@@ -233,7 +233,7 @@ fn has_coating(fields: &Fields, known: &Known) -> bool {
 }
 
 /// The name of a part: that of a line, with its suffix.
-fn part_name(item: &Item, known: &Known, findings: &Findings) -> Option<(String, Span)> {
+fn part_name(item: &Item, known: &MeasureContext, findings: &Findings) -> Option<(String, Span)> {
     let Some(wanted) = item.text() else {
         findings.add(document::wrong_kind(item, "the name of a part"));
         return None;

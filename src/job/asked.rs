@@ -14,15 +14,15 @@ use crate::job::bar;
 use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
-use crate::job::machine::Asked;
 use crate::job::machine::Machine;
+use crate::job::machine::RequiredClearance;
 use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
+use crate::job::piece_position::PiecePosition;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
 use crate::job::points::Points;
 use crate::job::sheet::Sheet;
-use crate::job::stand::Stand;
 use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
 use crate::job::tube_end::TubeEnd;
@@ -161,9 +161,9 @@ pub struct Line {
     /// Whether it is made in both hands; as its recipe says when there is none.
     pub mirror: Option<bool>,
     /// The positions of its pieces in the machine.
-    pub(crate) stands: Vec<Stand>,
+    pub(crate) stands: Vec<PiecePosition>,
     /// The required clearances of these.
-    pub(crate) asked: Asked,
+    pub(crate) asked: RequiredClearance,
     /// The position of its name.
     pub here: Span,
 }

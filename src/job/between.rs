@@ -21,10 +21,10 @@ use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::unit;
 use crate::job::machine::ASKED;
-use crate::job::machine::Asked;
 use crate::job::machine::LinkStands;
+use crate::job::machine::RequiredClearance;
 use crate::job::machine::TubeStands;
-use crate::job::machine::parted;
+use crate::job::machine::split;
 use crate::job::meeting::Axis;
 use crate::job::meeting::Meeting;
 use crate::job::meeting::twist;
@@ -49,9 +49,10 @@ pub(super) fn link(
     points: &Points,
     findings: &Findings,
 ) -> (Item, Option<LinkStands>) {
-    let Some((own, mut rest)) = taken(item, &LINK) else { return (item.clone(), None) };
+    let Some((own, mut rest)) = position_entries(item, &LINK) else { return (item.clone(), None) };
     let fields = Fields::new(&own, item.span, findings);
-    let asked = Asked::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
+    let asked =
+        RequiredClearance::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
     let (pins, (travel, travel_points)) = (ends(&fields, points), travel(&fields, points));
     if let Some(pins) = pins {
         let is_given = given_twice(&rest, "pins", &fields);
@@ -123,9 +124,10 @@ fn tube(
     all: &[Axis],
     findings: &Findings,
 ) -> (Item, Option<TubeStands>) {
-    let Some((own, mut rest)) = taken(item, &TUBE) else { return (item.clone(), None) };
+    let Some((own, mut rest)) = position_entries(item, &TUBE) else { return (item.clone(), None) };
     let fields = Fields::new(&own, item.span, findings);
-    let asked = Asked::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
+    let asked =
+        RequiredClearance::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
     let Some(ends) = ends(&fields, points) else {
         let stand_in = own
             .get("from")
@@ -185,7 +187,7 @@ fn meets(
     let key = ENDS[end];
     let entry = rest.get(key)?.clone();
     let Value::Table(table) = &entry.item.value else { return None };
-    let (own, mut others) = parted(table, &["meets"]);
+    let (own, mut others) = split(table, &["meets"]);
     let named = &own.get("meets")?.item;
     let refuse = |headline: String, help: String| {
         findings.add(Finding::stop("unknown-tube", headline).at(named.letters, "").help(help));
@@ -225,10 +227,10 @@ fn meets(
 }
 
 /// The entries that give a position, and the others; `None` if there are none.
-fn taken(item: &Item, keys: &[&str]) -> Option<(Table, Table)> {
+fn position_entries(item: &Item, keys: &[&str]) -> Option<(Table, Table)> {
     let Value::Table(table) = &item.value else { return None };
     let keys: Vec<&str> = keys.iter().chain(&ASKED).copied().collect();
-    let (own, rest) = parted(table, &keys);
+    let (own, rest) = split(table, &keys);
     let is_empty = own.iter().next().is_none();
     if is_empty { None } else { Some((own, rest)) }
 }

@@ -5,8 +5,8 @@ use crate::diag::instead;
 use crate::document::Findings;
 use crate::entry;
 use crate::job::asked::Line;
-use crate::job::machine::Asked;
 use crate::job::machine::Machine;
+use crate::job::machine::RequiredClearance;
 use crate::link::Link;
 
 /// Reports bodies that are named and are not there, and what is on both sides of no plane.
@@ -20,7 +20,8 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
     let tubes = machine.tubes.iter().map(|tube| (tube.name.as_str(), &tube.asked));
     let links = machine.links.iter().map(|link| ("", &link.asked));
     let parts = lines.iter().map(|line| (line.name.as_str(), &line.asked));
-    let all: Vec<(&str, &Asked)> = obstacles.chain(tubes).chain(links).chain(parts).collect();
+    let all: Vec<(&str, &RequiredClearance)> =
+        obstacles.chain(tubes).chain(links).chain(parts).collect();
     let named = all.iter().map(|(name, _)| *name).chain(names);
     let mut known: Vec<&str> = named.filter(|name| !name.is_empty()).collect();
     known.dedup();

@@ -33,7 +33,7 @@ const PLAY: f64 = 0.2;
 const FULL_CIRCLE: f64 = 360.0;
 
 /// What is known of the job.
-pub(super) struct Known<'a> {
+pub(super) struct Scope<'a> {
     pub(super) lines: &'a [Line],
     pub(super) sheets: &'a [Sheet],
     pub(super) links: &'a [Link],
@@ -43,7 +43,7 @@ pub(super) struct Known<'a> {
 }
 
 /// Reads the ends of tubes; what comes off for their caps comes off the tubes.
-pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> TubeEnds {
+pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Scope) -> TubeEnds {
     if !fields.has("tube_end") {
         return TubeEnds::default();
     }
@@ -74,7 +74,7 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> T
 /// What may belong to an end of a tube, each by its key.
 const BELONGS: [&str; 5] = ["cap", "cheeks", "bung", "stub", "tabs"];
 
-fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> Option<TubeEnd> {
+fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> Option<TubeEnd> {
     let fields = Fields::of(item, findings)?;
     if !BELONGS.iter().any(|key| fields.has(key)) {
         let finding = Finding::stop("missing-key", "nothing is given for this end of a tube");
@@ -146,7 +146,7 @@ fn cap_elsewhere(cap: &Cap, tabs: &[(Tab, Span)], cheeks: Option<&Cheeks>) -> Op
 }
 
 /// Whether an end of a link is given nothing that its bungs leave no place for.
-fn closed_by_bungs(fields: &Fields, name: &str, known: &Known) -> bool {
+fn closed_by_bungs(fields: &Fields, name: &str, known: &Scope) -> bool {
     let is_link = known.links.iter().any(|link| link.name == name);
     let closed = ["cap", "ground", "landing", "bung", "stub"];
     let Some(entry) = closed.into_iter().find_map(|key| fields.entry(key)).filter(|_| is_link)
@@ -166,7 +166,7 @@ fn closed_by_bungs(fields: &Fields, name: &str, known: &Known) -> bool {
 fn tube_of<'a>(
     item: &Item,
     tubes: &'a [CopedTube],
-    known: &Known,
+    known: &Scope,
     findings: &Findings,
 ) -> Option<&'a CopedTube> {
     let name = item.text().unwrap_or_default();
@@ -195,7 +195,7 @@ fn which(fields: &Fields) -> Option<usize> {
 }
 
 /// The line of a part that is named.
-fn line_of<'a>(item: &Item, known: &Known<'a>, findings: &Findings) -> Option<&'a Line> {
+fn line_of<'a>(item: &Item, known: &Scope<'a>, findings: &Findings) -> Option<&'a Line> {
     let name = item.text().unwrap_or_default();
     let found = known.lines.iter().find(|line| line.name == name);
     if found.is_none() && known.complete {
@@ -213,7 +213,7 @@ fn line_of<'a>(item: &Item, known: &Known<'a>, findings: &Findings) -> Option<&'
 /// The value of a `fit` that puts a cap inside its tube.
 const SLIP_IN: &str = "slip-in";
 
-fn cap(item: &Item, known: &Known, findings: &Findings) -> Option<Cap> {
+fn cap(item: &Item, known: &Scope, findings: &Findings) -> Option<Cap> {
     let line = line_of(item, known, findings)?;
     if line.open.iter().any(|(name, _)| name == "sheet" || name == "fit") {
         let headline = format!("the thickness of `{}`, or its fit, is left open", line.name);
@@ -233,7 +233,7 @@ fn cap(item: &Item, known: &Known, findings: &Findings) -> Option<Cap> {
     Some(Cap { part: line.name.clone(), off, is_inside, at: item.letters })
 }
 
-fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) -> Option<Cheeks> {
+fn cheeks(fields: &Fields, known: &Scope, size: &dyn Fn(&str) -> Option<f64>) -> Option<Cheeks> {
     let findings = fields.findings();
     let play = fields.get("play").and_then(|item| entry::length(item, findings));
     let placed = |key: &str| size(key).zip(fields.get(key).map(|item| item.letters));
@@ -254,7 +254,7 @@ fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) ->
 }
 
 /// `bung`, a row of that table, or `stub`, a tube of the job.
-fn inside(fields: &Fields, tubes: &[CopedTube], known: &Known) -> Option<(String, f64, Span)> {
+fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<(String, f64, Span)> {
     let findings = fields.findings();
     if let (Some(_), Some(stub)) = (fields.get("bung"), fields.get("stub")) {
         let finding = Finding::stop("tube-end", "either a bung or a stub goes into a tube");
@@ -276,7 +276,7 @@ fn inside(fields: &Fields, tubes: &[CopedTube], known: &Known) -> Option<(String
     Some((format!("stub {}", tube.name), tube.outside, item.letters))
 }
 
-fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
+fn tab(item: &Item, known: &Scope, findings: &Findings) -> Option<(Tab, Span)> {
     let fields = Fields::of(item, findings)?;
     let part = fields.need("part", "\"tab-hose\"").and_then(|i| line_of(i, known, findings));
     let at = fields.need("at", "\"120 mm\"").and_then(|i| entry::length(i, findings));

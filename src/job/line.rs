@@ -13,13 +13,13 @@ use crate::job::accept;
 use crate::job::asked::AskedBend;
 use crate::job::asked::Line;
 use crate::job::linked;
-use crate::job::machine::Asked;
+use crate::job::machine::RequiredClearance;
 use crate::job::on_hand::OnHand;
+use crate::job::piece_position;
 use crate::job::placing::Placing;
 use crate::job::points::Points;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
-use crate::job::stand;
 use crate::link::Link;
 use crate::table::Tables;
 
@@ -27,7 +27,7 @@ use crate::table::Tables;
 const MAX_PIECES: u32 = 100_000;
 
 /// What parts may name.
-pub(super) struct Known<'a> {
+pub(super) struct PartContext<'a> {
     pub(super) tables: &'a Tables,
     pub(super) points: &'a Points,
     pub(super) sheets: &'a [Sheet],
@@ -39,7 +39,7 @@ pub(super) struct Known<'a> {
     pub(super) on_hand: &'a OnHand<'a>,
 }
 
-impl Known<'_> {
+impl PartContext<'_> {
     /// The sheet that is named; a finding when there is none.
     fn find_sheet(&self, item: &Item, findings: &Findings) -> Option<usize> {
         let offered = || self.on_hand.offered();
@@ -48,7 +48,7 @@ impl Known<'_> {
 }
 
 /// What an entry of `[[part]]` and one of `[[family]]` have in common.
-pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
+pub(super) fn line(fields: &Fields, item: &Item, known: &PartContext) -> Option<Line> {
     let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
     let recipe_span = fields.get("recipe").map(|i| i.letters);
     // The lines of a table bring their names.
@@ -79,7 +79,8 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     let of_faces = sheets_of_faces(fields, known);
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
-    let (stands, asked) = (stand::read(fields, known.points), Asked::read(fields, name_span));
+    let (stands, asked) =
+        (piece_position::read(fields, known.points), RequiredClearance::read(fields, name_span));
     let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
     let placing = Placing::read(fields);
     let coating = fields.get("coating");
@@ -109,7 +110,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
 }
 
 /// A sheet to name, in quotes: the first of the job.
-fn sheet_named(known: &Known) -> String {
+fn sheet_named(known: &PartContext) -> String {
     format!("\"{}\"", known.sheets.first().map_or("S235 4 mm", |sheet| sheet.name.as_str()))
 }
 
@@ -137,7 +138,7 @@ fn bends(fields: &Fields) -> Vec<AskedBend> {
 }
 
 /// The sheets of faces that are made of others than the part.
-fn sheets_of_faces(fields: &Fields, known: &Known) -> Vec<(String, usize, Span)> {
+fn sheets_of_faces(fields: &Fields, known: &PartContext) -> Vec<(String, usize, Span)> {
     let of_face = |(face, entry): (&str, &Entry)| {
         let sheet = known.find_sheet(&entry.item, fields.findings())?;
         Some((face.to_owned(), sheet, entry.key))

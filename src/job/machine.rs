@@ -26,7 +26,7 @@ pub struct Machine {
     /// Its plane of symmetry.
     pub(crate) mirror: Option<Mirror>,
     /// The existing bodies, each with its required clearance.
-    pub(crate) obstacles: Vec<(Body, Asked)>,
+    pub(crate) obstacles: Vec<(Body, RequiredClearance)>,
     /// Links of the job between points.
     pub(crate) links: Vec<LinkStands>,
     /// Tubes of the job between points.
@@ -35,7 +35,7 @@ pub struct Machine {
 
 /// The required clearance of a body.
 #[derive(Clone, Debug)]
-pub(crate) struct Asked {
+pub(crate) struct RequiredClearance {
     /// What is to be left round it, mm.
     pub(crate) clearance: Option<f64>,
     /// What it is welded or bolted to.
@@ -58,7 +58,7 @@ pub(crate) struct LinkStands {
     /// The points it travels to, as they are named, in that order.
     pub(crate) travel_points: Vec<(String, Span)>,
     /// The clearance it needs and what it touches.
-    pub(crate) asked: Asked,
+    pub(crate) asked: RequiredClearance,
 }
 
 /// A tube between two points.
@@ -73,13 +73,13 @@ pub(crate) struct TubeStands {
     /// Whether any is made of it.
     pub(crate) is_made: bool,
     /// The clearance it needs and what it touches.
-    pub(crate) asked: Asked,
+    pub(crate) asked: RequiredClearance,
 }
 
 /// The keys of the required clearance of a body.
 pub(super) const ASKED: [&str; 3] = ["clearance", "touches", "both_sides"];
 
-impl Asked {
+impl RequiredClearance {
     /// What the entries of a body ask for.
     pub(super) fn read(fields: &Fields, here: Span) -> Self {
         let findings = fields.findings();
@@ -133,7 +133,7 @@ pub(super) fn three(item: &Item, points: &Points, findings: &Findings) -> Option
 }
 
 /// The entries of a table that have these keys, and the others.
-pub(super) fn parted(table: &Table, keys: &[&str]) -> (Table, Table) {
+pub(super) fn split(table: &Table, keys: &[&str]) -> (Table, Table) {
     let all = |own: bool| {
         let is_own = move |key: &str| keys.contains(&key) == own;
         let entries = table.iter().filter(move |(key, _)| is_own(key));

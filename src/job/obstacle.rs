@@ -20,10 +20,10 @@ use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::plus;
 use crate::geom::times;
-use crate::job::machine::Asked;
+use crate::job::machine::RequiredClearance;
 use crate::job::meeting::Axis;
+use crate::job::piece_position;
 use crate::job::points::Points;
-use crate::job::stand;
 use crate::job::tube;
 use crate::machine;
 use crate::machine::Body;
@@ -38,7 +38,7 @@ pub(crate) const SHAPES: [&str; 5] = ["tube", "cylinder", "torus", "box", "panel
 /// An obstacle as it is read: the body, its required clearance, and its axis if it is a tube.
 pub(super) struct Read {
     pub(super) body: Body,
-    pub(super) asked: Asked,
+    pub(super) asked: RequiredClearance,
     pub(super) axis: Option<Axis>,
 }
 
@@ -75,7 +75,7 @@ impl Reader<'_> {
     fn obstacle(&self, here: Span) -> Option<Read> {
         let name = self.fields.needed_label("name", "\"fender\"").map(str::to_owned);
         let here = self.fields.get("name").map_or(here, |item| item.letters);
-        let asked = Asked::read(&self.fields, here);
+        let asked = RequiredClearance::read(&self.fields, here);
         let moves = self.fields.flag("moves");
         let shape = self.fields.need("shape", "\"panel\"")?;
         let made = match shape.text() {
@@ -190,7 +190,7 @@ impl Reader<'_> {
     fn block(&self) -> Option<Made> {
         const EXAMPLE: &str = "[\"300 mm\", \"200 mm\", \"150 mm\"]";
         let on = self.fields.need("on", "{ origin = \"A\", x = \"B\", side = \"C\" }");
-        let frame = on.and_then(|item| stand::frame(item, self.points, self.findings()));
+        let frame = on.and_then(|item| piece_position::frame(item, self.points, self.findings()));
         self.fields.need("size", EXAMPLE);
         let sides = entry::lengths(&self.fields, "size");
         let at = self.fields.get("size").map_or(self.fields.here, |item| item.span);
@@ -232,7 +232,7 @@ impl Reader<'_> {
 /// The plane of corners: through the first and the second, and the one furthest off their line.
 fn plane(places: &[Space]) -> Option<Frame> {
     let (a, b) = (places.first()?, places.get(1)?);
-    let frames = places[2..].iter().filter_map(|c| stand::through([*a, *b, *c]));
+    let frames = places[2..].iter().filter_map(|c| piece_position::through([*a, *b, *c]));
     let far = |frame: &Frame| {
         let off = places.iter().map(|place| frame.seen(*place)[1].abs());
         off.fold(0.0, f64::max)

@@ -74,7 +74,7 @@ impl Job {
         let tubes = self.tubes.iter_mut().map(|tube| (&tube.name, &mut tube.quantity));
         let mut all: Vec<(&String, &mut u32)> = lines.chain(links).chain(tubes).collect();
         for only in wanted {
-            let mut named = all.iter().filter(|(name, _)| only.holds(name)).peekable();
+            let mut named = all.iter().filter(|(name, _)| only.matches(name)).peekable();
             if named.peek().is_none() {
                 let near = nearest(&only.name, all.iter().map(|(name, _)| name.as_str()));
                 let near = near.map(str::to_owned);
@@ -85,7 +85,7 @@ impl Job {
             }
         }
         for (name, quantity) in &mut all {
-            let last = wanted.iter().rev().find(|only| only.holds(name));
+            let last = wanted.iter().rev().find(|only| only.matches(name));
             **quantity = last.map_or(0, |only| only.quantity.unwrap_or(**quantity));
         }
         self.lines.iter_mut().for_each(|line| line.placing.fill = 0);
@@ -100,7 +100,7 @@ impl Job {
 
 impl Only {
     /// Whether a name matches: the texts between the `*` occur in it, in order.
-    fn holds(&self, name: &str) -> bool {
+    fn matches(&self, name: &str) -> bool {
         let mut pieces = self.name.split('*');
         let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {
             return false;
@@ -138,7 +138,7 @@ mod tests {
             ("a*a", "a", false),
             ("*", "", true),
         ] {
-            assert_eq!(only(pattern).holds(name), is_meant, "{pattern} {name}");
+            assert_eq!(only(pattern).matches(name), is_meant, "{pattern} {name}");
         }
     }
 

@@ -73,12 +73,12 @@ impl Points {
         let at = recipe.points.keys().filter_map(place).collect();
         let complete = findings.count() == before;
         let points = Self { at, complete, measured: Some(Arc::new((recipe, params))) };
-        let table = Seen { points: &points, tables, findings }.in_table(job, false);
+        let table = JobWithPoints { points: &points, tables, findings }.in_table(job, false);
         (points, table)
     }
 
     /// The entries of a job, those of its points counted as read.
-    pub(super) fn taken<'a>(fields: Fields<'a>) -> Fields<'a> {
+    pub(super) fn counted_as_read<'a>(fields: Fields<'a>) -> Fields<'a> {
         let _ = (fields.get("points"), fields.get("tape"));
         fields
     }
@@ -108,7 +108,7 @@ impl Points {
         if self.at.is_empty() {
             return item.clone();
         }
-        Seen { points: self, tables, findings }.in_item(item, true)
+        JobWithPoints { points: self, tables, findings }.in_item(item, true)
     }
 
     fn unknown(&self, name: &str, at: Span) -> Finding {
@@ -126,13 +126,13 @@ fn value_of<'a>(table: &'a Table, key: &str) -> Option<&'a Value> {
 }
 
 /// A job with its points.
-struct Seen<'a> {
+struct JobWithPoints<'a> {
     points: &'a Points,
     tables: &'a Tables,
     findings: &'a Findings,
 }
 
-impl Seen<'_> {
+impl JobWithPoints<'_> {
     fn in_table(&self, table: &Table, formulas: bool) -> Table {
         let entry = |(key, entry): (&str, &Entry)| {
             let lists = matches!(&entry.item.value, Value::List(_) | Value::Table(_));
@@ -165,7 +165,7 @@ impl Seen<'_> {
     fn in_text(&self, text: &str, at: Span, formula: bool) -> Option<String> {
         let mut made = String::new();
         let mut end = 0;
-        for (from, to) in said(text, &|name| self.points.at.contains_key(name)) {
+        for (from, to) in point_uses(text, &|name| self.points.at.contains_key(name)) {
             let value = self.value(&text[from..to], at)?;
             made.push_str(&text[end..from]);
             made.push_str(&format!("({value})"));
@@ -231,7 +231,7 @@ fn typed(of: &Quantity) -> Option<String> {
 }
 
 /// The positions in a text of calls with the name of a point, and of coordinates of points.
-fn said(text: &str, is_point: &dyn Fn(&str) -> bool) -> Vec<(usize, usize)> {
+fn point_uses(text: &str, is_point: &dyn Fn(&str) -> bool) -> Vec<(usize, usize)> {
     let (mut found, mut at, mut quoted) = (Vec::new(), 0, false);
     while let Some(c) = text[at..].chars().next() {
         let word = if quoted { "" } else { word(&text[at..]) };
@@ -299,7 +299,7 @@ mod tests {
     fn calls_and_coordinates_of_points_are_found_in_a_text() {
         let is_point = |name: &str| ["rail", "foot"].contains(&name);
         let found = |text: &'static str| -> Vec<&str> {
-            said(text, &is_point).into_iter().map(|(from, to)| &text[from..to]).collect()
+            point_uses(text, &is_point).into_iter().map(|(from, to)| &text[from..to]).collect()
         };
         assert_eq!(found("2 * distance(rail, foot) - rail.z"), ["distance(rail, foot)", "rail.z"]);
         assert_eq!(found("lean (rail , new)"), ["lean (rail , new)"]);

@@ -26,7 +26,7 @@ use crate::job::ends_of_tubes;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::joints;
-use crate::job::line::Known;
+use crate::job::line::PartContext;
 use crate::job::line::line;
 use crate::job::link_load::Links;
 use crate::job::linked;
@@ -75,7 +75,7 @@ pub fn read(
     let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
     let (points, table) = Points::read(&table, whole, tables, &findings);
-    let fields = Points::taken(Fields::new(&table, whole, &findings));
+    let fields = Points::counted_as_read(Fields::new(&table, whole, &findings));
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
     let made = parts(&fields, (&names, &points), &settings, shelf, sources);
@@ -84,7 +84,7 @@ pub fn read(
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
     let complete = findings.is_empty();
     let known =
-        ends_of_tubes::Known { lines: &lines, sheets: &sheets, links: &links, tables, complete };
+        ends_of_tubes::Scope { lines: &lines, sheets: &sheets, links: &links, tables, complete };
     let tube_ends = ends_of_tubes::read(&fields, &mut tubes, &known);
     let joints = joints::read(&fields, &lines, tables);
     let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
@@ -262,7 +262,7 @@ fn parts(
         Some(Value::List(items)) => items.len() == links.len(),
         Some(_) => false,
     };
-    let known = Known {
+    let known = PartContext {
         tables: shelf.tables,
         points,
         sheets: &sheets,

@@ -8,9 +8,9 @@
 //! buckles earlier. The shank itself is in compression, and bent by the initial crookedness of the
 //! strut.
 
-use crate::link::lack::Lack;
 use crate::link::load::LinkLoad;
 use crate::link::load::Way;
+use crate::link::not_judged::NotJudged;
 use crate::link::section::METHOD;
 use crate::link::section::Round;
 use crate::link::section::Shank;
@@ -61,12 +61,12 @@ pub(crate) fn judge(load: &LinkLoad, link: &Link) -> LinkVerdict {
     let settings = settings(link);
     let is_round = link.tube.text("shape") == Some("round");
     if !is_round || settings.iter().any(|setting| strut_pieces(link, setting).is_none()) {
-        verdict.lack(vec![Lack::Unmade]);
+        verdict.lack(vec![NotJudged::Unmade]);
         return verdict;
     }
     let mut lacks = rod_ends(load, link, &mut verdict);
     match &link.material {
-        None => lacks.push(Lack::Metal),
+        None => lacks.push(NotJudged::Metal),
         Some(material) => {
             let case = Case { load, link, material, settings };
             lacks.extend(case.judged(&mut verdict));
@@ -104,11 +104,11 @@ fn strut_pieces(link: &Link, setting: &Setting) -> Option<[Piece; 3]> {
 }
 
 /// The rod ends by the ratings from their manufacturers; returns missing data.
-fn rod_ends(load: &LinkLoad, link: &Link, verdict: &mut LinkVerdict) -> Vec<Lack> {
+fn rod_ends(load: &LinkLoad, link: &Link, verdict: &mut LinkVerdict) -> Vec<NotJudged> {
     let mut lacks = Vec::new();
     for (i, end) in link.ends.iter().enumerate() {
         let Some(rating) = end.rating else {
-            let lack = Lack::Rating(end.rod_end.name().to_owned());
+            let lack = NotJudged::Rating(end.rod_end.name().to_owned());
             if !lacks.contains(&lack) {
                 lacks.push(lack);
             }
@@ -131,18 +131,18 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
-    fn judged(&self, verdict: &mut LinkVerdict) -> Vec<Lack> {
+    fn judged(&self, verdict: &mut LinkVerdict) -> Vec<NotJudged> {
         let name = || self.material.name().to_owned();
         if !Metal::is_known(self.material) {
-            return vec![Lack::Strength(name())];
+            return vec![NotJudged::Strength(name())];
         }
         let Some(weak) = Metal::beside_weld(self.material) else {
-            return vec![Lack::Welded(name())];
+            return vec![NotJudged::Welded(name())];
         };
         let mut lacks = Vec::new();
         let fillet = self.fillet(verdict);
         if fillet.is_none() {
-            lacks.push(Lack::Filler(name()));
+            lacks.push(NotJudged::Filler(name()));
         }
         let is_steel = self.material.text("metal") == Some("steel");
         for way in &self.load.ways {
@@ -154,7 +154,7 @@ impl Case<'_> {
                     self.pressed_beside_weld(weak, verdict);
                     lacks.extend(self.pushed(fillet, verdict));
                 }
-                Way::Push => lacks.push(Lack::Curve(name())),
+                Way::Push => lacks.push(NotJudged::Curve(name())),
             }
         }
         let aluminium = "formulas and factors for steel, with the as-welded strengths of aluminium";
@@ -262,7 +262,7 @@ impl Case<'_> {
     }
 
     /// The strut in compression, at each setting; returns missing data.
-    fn pushed(&self, fillet: Option<Fillet>, verdict: &mut LinkVerdict) -> Option<Lack> {
+    fn pushed(&self, fillet: Option<Fillet>, verdict: &mut LinkVerdict) -> Option<NotJudged> {
         let (tube, metal) = (Round::of(&self.link.tube), Metal::of(self.material));
         for setting in &self.settings {
             let pieces = strut_pieces(self.link, setting)?;
@@ -273,7 +273,9 @@ impl Case<'_> {
             let slenderness = PI * (metal.elastic * tube.area() / critical).sqrt();
             let known = verdict.slenderness.unwrap_or(0.0);
             verdict.slenderness = Some(known.max(slenderness));
-            let Some(nominal) = tube.buckling(metal, critical) else { return Some(Lack::Thin) };
+            let Some(nominal) = tube.buckling(metal, critical) else {
+                return Some(NotJudged::Thin);
+            };
             let limit = Limit::new(
                 "buckling",
                 "AISC 360-16 E3, Fe of the link",

@@ -1,7 +1,7 @@
 //! The result of a load on a link.
 
-use crate::link::lack::Lack;
 use crate::link::load::Way;
+use crate::link::not_judged::NotJudged;
 use crate::num;
 use crate::quantity::Units;
 use crate::strength::Limit;
@@ -43,7 +43,7 @@ pub(crate) struct LinkVerdict {
     /// The load, N.
     pub(crate) force: f64,
     /// Why it is not judged, where it is not.
-    pub(crate) lack: Option<Lack>,
+    pub(crate) lack: Option<NotJudged>,
     /// Every way to fail; none where it is not judged.
     pub(crate) limits: Vec<Found>,
     /// The rules of shape.
@@ -85,7 +85,7 @@ impl LinkVerdict {
 
     /// Sets no margin for want of data, unless a limit that was found is exceeded already: an
     /// unknown does not improve that.
-    pub(super) fn lack(&mut self, lacks: Vec<Lack>) {
+    pub(super) fn lack(&mut self, lacks: Vec<NotJudged>) {
         let fails = self.margin().is_some_and(|margin| margin < 0.0);
         let mut lacks = lacks.into_iter();
         if !fails {

@@ -38,7 +38,7 @@ struct Corner {
 }
 
 /// How far two pieces are apart.
-pub fn apart(a: &Convex, b: &Convex) -> Apart {
+pub fn separation(a: &Convex, b: &Convex) -> Apart {
     let (mut corners, mut least) = (Vec::<Corner>::with_capacity(4), 0.0_f64);
     let mut of = [a.middle(), b.middle()];
     let mut v = minus(of[0], of[1]);
@@ -178,7 +178,7 @@ mod tests {
             (Convex::points([[0.0, 0.0, 9.0]], 2.0), 6.0),
         ] {
             for (a, b) in [(&one, &other), (&other, &one)] {
-                let found = apart(a, b);
+                let found = separation(a, b);
                 assert!((found.distance - wanted).abs() < 1e-6, "{found:?}, not {wanted}");
                 let places = length(minus(found.at[0], found.at[1]));
                 assert!((places - wanted).abs() < 1e-5 || wanted == 0.0, "{found:?}");
@@ -198,7 +198,7 @@ mod tests {
             ([16.0, 0.0, 48.0], 9.0),
             ([0.0, 0.0, -5.0], 4.0),
         ] {
-            let found = apart(&bar, &ball(at)).distance;
+            let found = separation(&bar, &ball(at)).distance;
             assert!(found <= wanted + 1e-9 && found > wanted - 1e-5, "{found}, not {wanted}");
         }
     }
@@ -222,7 +222,7 @@ mod tests {
             let end = plus(plus(at, beside), times(normal, far));
             let rod = Convex::points([end, plus(end, times(normal, 250.0))], 2.0);
             for (a, b) in [(&bar, &rod), (&rod, &bar)] {
-                let found = apart(a, b).distance;
+                let found = separation(a, b).distance;
                 let wanted = far - 2.0;
                 prop_assert!(found <= wanted + 1e-9, "{} of {}", found, wanted);
                 prop_assert!(found > wanted - 1e-5, "{} of {}", found, wanted);

@@ -114,7 +114,7 @@ pub(crate) const STEEPEST: f64 = 60.0;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::gjk::apart;
+    use crate::machine::gjk::separation;
 
     /// A point beside the arc of the far pin: what is swept reaches it between its ends.
     #[test]
@@ -129,7 +129,7 @@ mod tests {
         for degrees in [0.0, 7.3, 20.0, 33.3, 40.0] {
             let out = times(turned(degrees), 230.0 / 200.0);
             let ball = Convex::points([out], 1.0);
-            let far = swept.iter().map(|piece| apart(piece, &ball).distance);
+            let far = swept.iter().map(|piece| separation(piece, &ball).distance);
             let far = far.fold(f64::INFINITY, f64::min);
             assert!(far <= 24.0 + 1e-6 && far > 23.9, "{degrees}: {far}");
         }
@@ -145,7 +145,7 @@ mod tests {
             let way = [tilt.sin() * round.cos(), tilt.sin() * round.sin(), tilt.cos()];
             for mm in [20.0, 100.0, 180.0] {
                 let place = Convex::points([times(way, mm)], 0.0);
-                let far = apart(&swept[0].grown(-8.0), &place).distance;
+                let far = separation(&swept[0].grown(-8.0), &place).distance;
                 assert!(far < 1e-6, "{far} at {mm}");
             }
         }
@@ -163,7 +163,7 @@ mod tests {
             let travel = Travel { to: to.to_vec(), ..Travel::default() };
             let swept = swept([[0.0; 3], [200.0, 0.0, 0.0]], &zones, &travel);
             let ball = Convex::points([halfway], 1.0);
-            swept.iter().map(|p| apart(p, &ball).distance).fold(f64::INFINITY, f64::min)
+            swept.iter().map(|p| separation(p, &ball).distance).fold(f64::INFINITY, f64::min)
         };
         assert!(near(&to) <= 1e-9, "{}", near(&to));
         // Back at the start in between, no arc comes near that point.
@@ -179,7 +179,7 @@ mod tests {
         let (half, off) = (Angle::from_degrees(45.0), Angle::from_degrees(9.9));
         let way = [half.cos() * off.cos(), half.sin() * off.cos(), off.sin()];
         let place = Convex::points([times(way, 200.0)], 0.0);
-        let far = swept.iter().map(|piece| apart(&piece.grown(-6.0), &place).distance);
+        let far = swept.iter().map(|piece| separation(&piece.grown(-6.0), &place).distance);
         let far = far.fold(f64::INFINITY, f64::min);
         assert!(far < 1e-6, "{far}");
     }

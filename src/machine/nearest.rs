@@ -4,7 +4,7 @@ use crate::machine::convex::Convex;
 use crate::machine::convex::box_gap;
 use crate::machine::convex::box_of;
 use crate::machine::gjk::Apart;
-use crate::machine::gjk::apart;
+use crate::machine::gjk::separation;
 
 /// Where two bodies of many pieces are nearest; nothing where they are further apart than `beyond`,
 /// mm.
@@ -27,7 +27,7 @@ pub fn nearest(a: &[Convex], b: &[Convex], beyond: f64) -> Option<Apart> {
         if gap > least || best.is_some_and(|best| best.distance <= 0.0) {
             break;
         }
-        let found = apart(&a[i], &b[j]);
+        let found = separation(&a[i], &b[j]);
         if found.distance < least || (best.is_none() && found.distance <= beyond) {
             best = Some(found);
         }

@@ -21,14 +21,14 @@ pub(super) fn all(
 }
 
 /// Files made already: the cut files of a sheet, read back.
-pub(super) type Known<'a> = dyn Fn(&NestedSheet) -> Option<[NamedFile; 2]> + Sync + 'a;
+pub(super) type CutFileLookup<'a> = dyn Fn(&NestedSheet) -> Option<[NamedFile; 2]> + Sync + 'a;
 
 /// The sheets with everything on them; a sheet that is `known` is not drawn again.
 pub(super) fn sheets(
     job: &Job,
     solved: &[Solved],
     nested: &[NestedSheet],
-    known: &Known,
+    known: &CutFileLookup,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let known: Vec<Option<[NamedFile; 2]>> = nested.par_iter().map(known).collect();
     let new = nested.iter().zip(&known).filter(|(_, known)| known.is_none());

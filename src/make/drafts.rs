@@ -82,7 +82,7 @@ impl Drafts {
         };
         for (kind, best) in layout.iter().enumerate() {
             if go_on() {
-                place::on_the_way((job, solved), (kind, best), (&known, go_on), &mut each);
+                place::interim_sheets((job, solved), (kind, best), (&known, go_on), &mut each);
             }
         }
         let mut now = now.into_inner();

@@ -27,9 +27,9 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::history;
 use crate::job::Job;
+use crate::make::returned::compared::ExpectedPart;
 use crate::make::returned::compared::Read;
-use crate::make::returned::compared::Wanted;
-use crate::make::returned::compared::apart;
+use crate::make::returned::compared::max_deviation;
 use crate::make::returned::compared::place;
 use crate::make::returned::sheets::Sheets;
 use crate::num;
@@ -99,19 +99,19 @@ pub fn against(
 }
 
 /// The parts with the names their files may have.
-fn wanted(job: &Job, solved: &[Solved]) -> Vec<Wanted> {
+fn wanted(job: &Job, solved: &[Solved]) -> Vec<ExpectedPart> {
     let wanted = |(stem, part): (String, usize)| {
         let (region, name) = (&solved[part].flat.region, &solved[part].name);
         let mut names = vec![stem.clone(), name.clone()];
         names.extend(earlier::names(job, name));
         let region = region.moved(&to_origin(region));
-        Wanted { stem, names, part, region, found: false }
+        ExpectedPart { stem, names, part, region, found: false }
     };
     package::sent(job, solved).into_iter().map(wanted).collect()
 }
 
 /// A file that is that of no part.
-fn extra(job: &Job, solved: &[Solved], wanted: &[Wanted], file: &Read) -> String {
+fn extra(job: &Job, solved: &[Solved], wanted: &[ExpectedPart], file: &Read) -> String {
     let name = file.name;
     if let Some(of) = wanted.iter().find(|of| earlier::same(&of.region, &file.region)) {
         let (part, stem) = (&solved[of.part].name, &of.stem);
@@ -200,7 +200,7 @@ fn judge(returned: &mut Returned, job: &Job, part: &Solved, wanted: &Region, fil
             }
         }
     }
-    if let Some((off, at)) = apart(wanted.outer(), found.outer()) {
+    if let Some((off, at)) = max_deviation(wanted.outer(), found.outer()) {
         differences.push(format!(
             "outline differs by {} near {}",
             units.length(off),
@@ -231,7 +231,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     // Those that stayed are matched first, so that one that moved does not take their place.
     let mut moved = Vec::new();
     for (i, hole) in wanted.holes().iter().enumerate() {
-        match left.iter().position(|other| apart(hole, other).is_none()) {
+        match left.iter().position(|other| max_deviation(hole, other).is_none()) {
             Some(at) => drop(left.remove(at)),
             None => moved.push((i, hole)),
         }

@@ -31,13 +31,13 @@ impl<'a> Course<'a> {
     }
 
     /// Whether another stage may begin.
-    pub(crate) fn goes_on(&self) -> bool {
+    pub(crate) fn may_continue(&self) -> bool {
         self.stop_at.is_none_or(|stop| self.stages < stop) && !self.stop.now()
     }
 
     /// The result of a stage; `None` if none may begin, or it was stopped before its end.
     pub(crate) fn stage<T>(&mut self, work: impl FnOnce() -> T) -> Option<T> {
-        if !self.goes_on() {
+        if !self.may_continue() {
             return None;
         }
         let result = work();

@@ -18,7 +18,7 @@ use crate::nest::pack::job::WAYS;
 use crate::nest::pack::job::Way;
 use crate::nest::pack::room::orders_of_stock;
 use crate::nest::pack::room::rooms;
-use crate::nest::pack::shape::Wanted;
+use crate::nest::pack::shape::ItemsToPack;
 use crate::nest::problem::layout::Unplaced;
 use crate::nest::problem::layout::Why;
 use crate::nest::task::Task;
@@ -40,7 +40,7 @@ const FEW: usize = 2;
 pub(super) fn pack(task: Task, care: Care) -> Packing {
     let reach = task.rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(&task, reach);
-    let Wanted { shapes, asked, mut unplaced } = Wanted::new(&task, &rooms, reach, cell);
+    let ItemsToPack { shapes, asked, mut unplaced } = ItemsToPack::new(&task, &rooms, reach, cell);
     let job = Job { cell, reach, rooms: &rooms, shapes: &shapes, stop: task.stop };
     let orders = orders_of_stock(task.stock, &rooms);
     let tries = tries(&job, &orders, &asked, care);

@@ -58,7 +58,7 @@ pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, Outl
             (What::Drawn(courses), of) => {
                 let (edges, off) = sketch::edges(courses, mm);
                 found.off = found.off.max(off);
-                taken(&mut found, of, edges, item)?;
+                add(&mut found, of, edges, item)?;
             }
         }
     }
@@ -127,7 +127,7 @@ fn refuse(strange: IndexMap<String, (usize, String)>) -> Result<(), OutlineError
     Err(OutlineError::Kinds { words: words.join(", "), verb })
 }
 
-fn taken(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<(), OutlineError> {
+fn add(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<(), OutlineError> {
     match of {
         Use::Cut => found.cut.extend(edges),
         Use::Mark => found.marks.push(edges),
@@ -179,7 +179,7 @@ fn filled(found: &mut Found, fills: &[&Item], mm: f64, wish: &Wish) -> Result<()
             continue;
         }
         found.off = found.off.max(off);
-        taken(found, of, edges, item)?;
+        add(found, of, edges, item)?;
     }
     Ok(())
 }

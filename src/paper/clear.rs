@@ -187,7 +187,7 @@ impl Clear {
     }
 
     /// What runs through a rectangle, as a leader over it must be allowed.
-    pub(super) fn lies_on(&self, bounds: Bounds) -> Leader {
+    pub(super) fn leader_over(&self, bounds: Bounds) -> Leader {
         let lines = self.lines.near(bounds).filter(|(_, line)| crosses(line, &bounds));
         lines.map(|(pen, _)| Leader::over(*pen)).max().unwrap_or(Leader::Open)
     }

@@ -126,15 +126,15 @@ pub(crate) fn place(mut units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec
 }
 
 /// How many of the units have room in columns.
-pub(crate) fn taken<U: Borrow<Unit>>(units: &[U], columns: &[Bounds]) -> usize {
+pub(crate) fn count_fitting<U: Borrow<Unit>>(units: &[U], columns: &[Bounds]) -> usize {
     walk(units, columns, |_, _| {})
 }
 
 /// Where to split units between two columns so that the higher of them is as low as possible, and
 /// no section or row with a repeated heading is split. `None` if they do not fit.
-pub(crate) fn parting(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
+pub(crate) fn split_index(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
     let [left, right] = columns else { return None };
-    let fits = |of: &[Unit], column: &Bounds| taken(of, &[*column]) == of.len();
+    let fits = |of: &[Unit], column: &Bounds| count_fitting(of, &[*column]) == of.len();
     let high = |of: &[Unit]| -> f64 {
         let head = of.first().and_then(|unit| unit.head.as_ref()).map_or(0.0, |head| head.height);
         head + of.iter().map(|unit| unit.height).sum::<f64>()
@@ -218,17 +218,17 @@ mod tests {
         };
         // Three of 26, 26 and 36: the third moves to the next column.
         let three = of(&[&[20.0], &[10.0, 10.0], &[30.0]]);
-        assert_eq!(parting(&three, &columns), Some(5));
-        assert_eq!(parting(&of(&[&[20.0, 20.0, 20.0]]), &columns), None, "one section");
-        assert_eq!(parting(&of(&[&[90.0], &[60.0, 60.0]]), &columns), None, "too much");
-        assert_eq!(parting(&three, &columns[..1]), None, "one column");
+        assert_eq!(split_index(&three, &columns), Some(5));
+        assert_eq!(split_index(&of(&[&[20.0, 20.0, 20.0]]), &columns), None, "one section");
+        assert_eq!(split_index(&of(&[&[90.0], &[60.0, 60.0]]), &columns), None, "too much");
+        assert_eq!(split_index(&three, &columns[..1]), None, "one column");
         // A bend moves with the heading of all bends above it, a row of a table does not.
         let head = |leads: bool| Arc::new(Unit { leads, ..row(6.0, "again") });
         let rows = |leads: bool| -> Vec<Unit> {
             (0..4).map(|_| row(20.0, "bend").headed(&head(leads))).collect()
         };
-        assert_eq!(parting(&rows(true), &columns), Some(2));
-        assert_eq!(parting(&rows(false), &columns), None);
+        assert_eq!(split_index(&rows(true), &columns), Some(2));
+        assert_eq!(split_index(&rows(false), &columns), None);
     }
 
     #[test]

@@ -150,7 +150,7 @@ fn best(
             }
             // A circle on a line is no better than a leader over it.
             let round = Bounds { min: elbow, max: elbow }.grown(circle + ASIDE);
-            let under = if circle > 0.0 { clear.lies_on(round) } else { Leader::None };
+            let under = if circle > 0.0 { clear.leader_over(round) } else { Leader::None };
             let sits = under > Leader::Open;
             let over_metal = clear.covers_metal(moved);
             // A circle has few places.

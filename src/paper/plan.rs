@@ -10,10 +10,10 @@ mod dimensioned;
 mod fine;
 mod letters;
 mod running_dimensions;
-mod said;
 mod scale;
 mod shape;
 mod shown;
+mod text;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -113,7 +113,7 @@ impl Plan {
         let mut clear = Clear::new(frame);
         clear.add_metal(Bounds { min: Point::ZERO, max: Point::new(extent[0], extent[1]) });
         let shapes: Vec<Shape> = self.defined.iter().map(shape::of).collect();
-        let (fine, keys) = fine::parted(&shapes, scale.by);
+        let (fine, keys) = fine::split_by_size(&shapes, scale.by);
         let mut left = Vec::new();
         let (views, keys) = views(fine, keys, &shapes, scale.by);
         self.lines(&mut clear, &scale);

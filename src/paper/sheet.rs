@@ -68,7 +68,7 @@ impl Field {
     }
 
     /// Its lines within a width, their height, and the width they take.
-    fn laid(&self, max: f64) -> (Vec<String>, f64, f64) {
+    fn wrapped(&self, max: f64) -> (Vec<String>, f64, f64) {
         match self {
             Self::Edge(value) => (Vec::new(), SMALL, 12.0 + font::width(value, SMALL)),
             Self::Foot(foot) => (Vec::new(), SMALL, foot.width(SMALL)),
@@ -119,7 +119,7 @@ impl Strip {
     pub(crate) fn new(fields: &[Field], width: f64) -> Self {
         // A name of many letters takes no more than two lines of this.
         let max = width * 0.4;
-        let wide = |field: &Field| field.laid(max).2 + 2.0 * INSET;
+        let wide = |field: &Field| field.wrapped(max).2 + 2.0 * INSET;
         // As many rows as are needed, of about one length.
         let (foot, fields): (Vec<&Field>, Vec<&Field>) =
             fields.iter().partition(|field| matches!(field, Field::Foot(_)));
@@ -186,7 +186,7 @@ impl Strip {
 
 /// A field in a row whose lower edge is at a height.
 fn drawn(field: &Field, at: Point, width: f64) -> Vec<Item> {
-    let (lines, height, _) = field.laid(width + 1e-6);
+    let (lines, height, _) = field.wrapped(width + 1e-6);
     let words = |down: f64, line: &str| Words::plain(at + (0.0, ROW - down), height, line);
     let two = [3.7, VALUE];
     match field {

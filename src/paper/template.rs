@@ -9,10 +9,10 @@
 
 mod bars;
 mod drawn;
-mod laid;
 mod measures;
 mod piece;
 mod rotations;
+mod rows;
 mod tiling;
 
 use crate::geom::Bounds;
@@ -29,9 +29,9 @@ use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
 use drawn::Drawing;
-use laid::Lying;
 use rotations::Part;
 use rotations::Rotations;
+use rows::Lying;
 use tiling::Tiling;
 
 pub use piece::Template;
@@ -229,12 +229,12 @@ fn side_by_side(
     let strip = strip(page, &[lines, vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
-    let mut laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
+    let mut laid = rows::packed(&parts, size, go_on).ok_or(Cancelled)?;
     let mut again = None;
     if laid.len() > MAX_NESTED {
         let times = laid.len().div_ceil(MAX_NESTED);
         parts.iter_mut().for_each(|part| part.copies = part.copies.div_ceil(times));
-        laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
+        laid = rows::packed(&parts, size, go_on).ok_or(Cancelled)?;
         again = Some(again_words(times));
     }
     let count = laid.len();

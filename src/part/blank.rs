@@ -8,6 +8,7 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::RolledError;
 use crate::geom::offset;
+use crate::part::disc_fit;
 use crate::part::edges::common;
 use crate::part::edges::surviving;
 use crate::part::face::Cope;
@@ -24,7 +25,6 @@ use crate::part::shape::place;
 use crate::part::shape::report;
 use crate::part::shape::shape;
 use crate::part::tongue;
-use crate::part::unfit;
 use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::recipe::Face;
@@ -164,8 +164,14 @@ impl Made {
                 self.cut(placed, step.span, &before, values, thickness)?
             }
             (Work::Tongue(tongue), Some(before)) => {
-                let stood =
-                    tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?;
+                let stood = tongue::with_tongues(
+                    tongue,
+                    step.span,
+                    &before,
+                    &self.named,
+                    values,
+                    thickness,
+                )?;
                 self.tongues.extend(stood.1);
                 Ok(stood.0)
             }
@@ -211,7 +217,7 @@ impl Made {
                 Ok(before)
             }
             Err(RegionError::Rolled(RolledError::Narrow(_))) => {
-                unfit::report(does, radius, span, &before, values);
+                disc_fit::report(does, radius, span, &before, values);
                 return None;
             }
             Err(error) => Err(error.to_string()),

@@ -20,7 +20,7 @@ const SAME: f64 = 1e-4;
 /// numbered. Other openings stay in the blank.
 pub(super) fn take(blank: Region, files: &[FromFile]) -> (Region, Vec<Hole>) {
     let is_hole = |opening: &Outline| measure(opening).is_some() && of(opening, files).is_some();
-    let (blank, openings) = blank.parted(is_hole);
+    let (blank, openings) = blank.split_holes(is_hole);
     let mut holes: Vec<Hole> = openings.iter().filter_map(|outline| hole(outline, files)).collect();
     holes.sort_by(|a, b| key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal));
     let mut counts: Vec<(String, usize)> = Vec::new();

@@ -46,7 +46,7 @@ pub(super) fn only_edge(
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     let left = match named.edge.arc() {
-        Some(arc) => joined(blank.outer().edges().filter(|e| lies_on(e, &arc)).collect()),
+        Some(arc) => joined(blank.outer().edges().filter(|e| is_on_arc(e, &arc)).collect()),
         None => blank.along(&named.edge),
     };
     let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
@@ -71,11 +71,11 @@ pub(super) fn of_openings(edge: &Edge, blank: &Region) -> Vec<Edge> {
     let Some(arc) = edge.arc() else {
         return blank.along_openings(edge);
     };
-    round_openings(blank).filter(|edge| lies_on(edge, &arc)).collect()
+    round_openings(blank).filter(|edge| is_on_arc(edge, &arc)).collect()
 }
 
 /// Whether an edge of an outline is a stretch of an arc.
-fn lies_on(edge: &Edge, arc: &Arc) -> bool {
+fn is_on_arc(edge: &Edge, arc: &Arc) -> bool {
     let on = |t: f64| {
         let out = edge.point_at(t) - arc.centre;
         (out.hypot() - arc.radius).abs() < 10.0 * NEAR
@@ -83,7 +83,7 @@ fn lies_on(edge: &Edge, arc: &Arc) -> bool {
     let middle = edge.point_at(0.5) - arc.centre;
     !edge.is_line()
         && [0.0, 0.5, 1.0].into_iter().all(on)
-        && arc.holds(Angle::of(middle.x, middle.y))
+        && arc.includes(Angle::of(middle.x, middle.y))
 }
 
 /// Stretches of one arc in the order of the outline, with adjoining ones merged.

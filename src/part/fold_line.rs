@@ -22,7 +22,7 @@ use crate::part::pieces;
 use crate::part::values::Values;
 use crate::part::zone::Zone;
 use crate::recipe;
-pub(super) use asked::Asked;
+pub(super) use asked::FoldLine;
 use asked::refuse;
 use laid::Laid;
 
@@ -53,12 +53,12 @@ struct Found {
 /// `None` when something was reported.
 pub(super) fn across(
     face: &Face,
-    asked: &[Asked],
+    asked: &[FoldLine],
     values: &Values,
 ) -> Option<(Vec<Face>, Vec<Folded>)> {
     let laid: Vec<Option<Laid>> = asked.iter().map(|one| laid::lay(face, one, values)).collect();
     let laid: Vec<Laid> = laid.into_iter().collect::<Option<_>>()?;
-    laid::apart(&laid, values)?;
+    laid::check_crossings(&laid, values)?;
     let cuts: Vec<Cut> = laid.iter().flat_map(|l| l.cuts).collect();
     let Ok(all) = split(face.blank.outer(), &cuts) else {
         let headline =
@@ -134,7 +134,7 @@ fn found(
             let zone = Zone { worked, ..zone }.moved(&found[i].place.back());
             let (name, to) = (one.asked.name.to_owned(), one.asked.bend.to.clone());
             let centre = centre(&zone);
-            let place = lies(&zone, centre, one.asked.made.allowance()).then(&found[i].place);
+            let place = placement(&zone, centre, one.asked.made.allowance()).then(&found[i].place);
             let edge = NamedEdge { name: edge_name(&name), edge: zone.tangents()[0], centre };
             found[i].edges.push(edge);
             let faces = [found[i].name.clone(), to.clone()];
@@ -159,7 +159,7 @@ fn centre(zone: &Zone) -> Point {
 }
 
 /// The placement of the carried face's drawing in that of the face it is bent from.
-fn lies(zone: &Zone, centre: Point, allowance: f64) -> Place {
+fn placement(zone: &Zone, centre: Point, allowance: f64) -> Place {
     let along = zone.tangents()[0].direction_at_start();
     let out = Vec2::new(along.y, -along.x);
     Place::rotated(Angle::of(-along.x, -along.y), centre + out * allowance)

@@ -60,7 +60,7 @@ pub enum Ticks {
 
 impl Ticks {
     /// As a recipe says it of all bends.
-    pub(super) const fn said(of_all: Option<bool>) -> Self {
+    pub(super) const fn from_recipe(of_all: Option<bool>) -> Self {
         match of_all {
             None => Self::Unsaid,
             Some(false) => Self::Never,

@@ -29,7 +29,7 @@ const RELIEF: f64 = 0.75;
 const MIN_RELIEF: f64 = 0.3;
 
 /// The blank with the tongues of a step; `None` when something was reported.
-pub(super) fn stand(
+pub(super) fn with_tongues(
     step: &Tongue,
     span: Span,
     blank: &Region,
@@ -74,7 +74,7 @@ pub(super) fn stand(
         Ok(region) => Some((region, roots(&edge, &centres, &tongue))),
         Err(words) => {
             let help = "make the tongues narrower or fewer, or the edge longer";
-            values.findings.add(stop(words).note(stand_at(&edge, &centres, values)).help(help));
+            values.findings.add(stop(words).note(positions(&edge, &centres, values)).help(help));
             None
         }
     }
@@ -137,7 +137,7 @@ fn edge_at(
 }
 
 /// The positions of tongues on the remaining edge, in words.
-fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
+fn positions(edge: &Edge, centres: &[f64], values: &Values) -> String {
     let shown = |mm: f64| values.params.units().length(mm);
     let is = format!("the finished edge is {} long", shown(edge.length()));
     let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return is };

@@ -13,7 +13,7 @@ use crate::part::carried::report_loop;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
 use crate::part::fold_line;
-use crate::part::fold_line::Asked;
+use crate::part::fold_line::FoldLine;
 use crate::part::fold_line::Folded;
 use crate::part::joint::Bend;
 use crate::part::joint::Relief;
@@ -139,7 +139,7 @@ fn bends(
     let is_left_out = |flange: &str| {
         recipe.faces.contains_key(flange) && faces.iter().all(|face| face.name != flange)
     };
-    let ticks = Ticks::said(recipe.bend_ticks);
+    let ticks = Ticks::from_recipe(recipe.bend_ticks);
     recipe
         .bends
         .iter()
@@ -166,22 +166,22 @@ fn fold_lines(
     let lines: Vec<_> =
         lines.filter(|(name, bend)| fold_line::known(name, bend, recipe, &faces, values)).collect();
     let asked = |(name, bend): &(&String, &recipe::Bend)| {
-        Some(Asked {
+        Some(FoldLine {
             name: recipe.bends.get_key_value(*name)?.0,
             bend: recipe.bends.get(*name)?,
             made: made(bend, &unfolding(name, bend, development, values)?, values)?,
             mirrored: recipe.faces[&bend.from].mirrored,
         })
     };
-    let asked: Vec<Option<Asked>> = lines.iter().map(asked).collect();
-    let mut asked: Vec<Asked> = asked.into_iter().collect::<Option<_>>()?;
+    let asked: Vec<Option<FoldLine>> = lines.iter().map(asked).collect();
+    let mut asked: Vec<FoldLine> = asked.into_iter().collect::<Option<_>>()?;
     if !values.findings.is_empty() {
         return None;
     }
     let (mut all, mut folded) = (Vec::new(), Vec::new());
     let mut whole = true;
     for face in faces {
-        let own: Vec<Asked> = asked.extract_if(.., |a| a.bend.from == face.name).collect();
+        let own: Vec<FoldLine> = asked.extract_if(.., |a| a.bend.from == face.name).collect();
         if own.is_empty() {
             all.push(face);
         } else if let Some((faces, bends)) = across(recipe, &face, &own, values) {
@@ -202,7 +202,7 @@ fn fold_lines(
 fn across(
     recipe: &Recipe,
     face: &Face,
-    own: &[Asked],
+    own: &[FoldLine],
     values: &Values,
 ) -> Option<(Vec<Face>, Vec<Folded>)> {
     in_face(&recipe.faces[&face.name], values, |values| fold_line::across(face, own, values))

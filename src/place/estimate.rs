@@ -36,7 +36,7 @@ pub struct KindEstimate {
     pub likely: Vec<usize>,
     /// The area within the outlines of the pieces over that of all sheets, 0 to 1, and its upper
     /// bound.
-    pub filled: nest::Filled,
+    pub filled: nest::SheetUsage,
     /// The minimum cost of the sheets, and that in the first nest; `None` if one has no price.
     pub cost: Option<(f64, f64)>,
     /// The largest stock, on which parts are counted.

@@ -108,7 +108,7 @@ fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)
         .map(|s| s.count.map_or(f64::INFINITY, f64::from) * limits.room_area(s))
         .filter(|held| !held.is_nan())
         .sum();
-    let over = limits.taken(&counts) - held;
+    let over = limits.min_total_area(&counts) - held;
     let sheets = (over / room(&largest)).ceil();
     (over > 0.0 && sheets.is_finite()).then_some((largest, sheets.min(f64::from(u32::MAX)) as u32))
 }

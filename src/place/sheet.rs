@@ -7,7 +7,7 @@ use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
 use crate::job::Stock;
-use crate::nest::Filled;
+use crate::nest::SheetUsage;
 use crate::nest::Usage;
 use crate::place::bridges;
 use crate::route::Cut;
@@ -111,7 +111,7 @@ pub(crate) struct Searched {
     /// Stages completed.
     pub(crate) stages: u64,
     /// How full all sheets of the kind are, and could be.
-    pub(crate) filled: Filled,
+    pub(crate) filled: SheetUsage,
     /// Minimum number of sheets for these parts; `None` if the stock does not have enough room.
     pub(crate) min_sheets: Option<u32>,
 }

@@ -123,7 +123,7 @@ fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
 /// The value nearest to `now` in the direction of `step`, a whole number of steps, that meets all
 /// requirements.
 fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f64) -> Option<f64> {
-    let good = |value: f64| holds(at, kept, name, Value::Quantity(Quantity { value, ..now }));
+    let good = |value: f64| is_met(at, kept, name, Value::Quantity(Quantity { value, ..now }));
     // The next whole number of steps in the direction of the step.
     let whole = |value: f64| (value / step - 1e-9).ceil() * step;
     let reach = |k: i32| {
@@ -158,12 +158,12 @@ fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     let here = values.iter().position(|value| shown(value) == shown(&now))?;
     let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by_key(|i| i.abs_diff(here));
-    let found = order.into_iter().find(|i| holds(at, kept, name, values[*i].clone()))?;
+    let found = order.into_iter().find(|i| is_met(at, kept, name, values[*i].clone()))?;
     Some(format!("`{name} = \"{}\"`", shown(&values[found])))
 }
 
 /// Whether every limit and these requirements are met with this value of an input.
-fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
+fn is_met(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
     let findings = Findings::default();
     is_whole(&at.with(name, value, &findings), kept) && findings.is_empty()
 }

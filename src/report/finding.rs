@@ -5,7 +5,7 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
-use crate::flat::Seen;
+use crate::flat::Highlight;
 use crate::flat::to_origin;
 use crate::num::on_grid;
 use crate::solve::Solved;
@@ -177,8 +177,8 @@ fn feature_row(solved: &Solved, feature: Feature) -> FeatureRow {
         Feature::Spot(_) => {
             let seen = solved.flat.seen(&solved.part, &[feature]);
             let centre = seen.iter().find_map(|seen| match seen {
-                Seen::Round(bounds) => Some(bounds.centre()),
-                Seen::Along(_) => None,
+                Highlight::Round(bounds) => Some(bounds.centre()),
+                Highlight::Along(_) => None,
             });
             let place = to_origin(&solved.flat.region);
             let at = place.apply(centre.unwrap_or_default());

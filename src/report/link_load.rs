@@ -8,7 +8,7 @@ use crate::num;
 use crate::num::on_grid;
 use crate::report::load::ShapeRow;
 use crate::report::outcome::Force;
-use crate::report::outcome::Known;
+use crate::report::outcome::JudgedLoad;
 use crate::report::outcome::Outcome;
 use crate::solve;
 use crate::solve::Solved;
@@ -100,7 +100,7 @@ pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<LinkLoadRow> {
 
 fn row(job: &Job, verdict: &LinkVerdict) -> LinkLoadRow {
     let governing = verdict.governing();
-    let known = Known {
+    let known = JudgedLoad {
         lacks: verdict.lack.as_ref().map(|lack| [lack.to_string(), lack.help().to_owned()]),
         governing: governing.map(|found| [found.limit.what, found.limit.rule]),
         allowable: governing.map(|found| found.limit.allowable()),

@@ -5,14 +5,14 @@ use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::report::outcome::Force;
-use crate::report::outcome::Known;
+use crate::report::outcome::JudgedLoad;
 use crate::report::outcome::Outcome;
 use crate::solve::Solved;
+use crate::strength::Datum;
 use crate::strength::Forces;
 use crate::strength::Limit;
 use crate::strength::Member;
 use crate::strength::Section;
-use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 use serde::Serialize;
@@ -230,7 +230,7 @@ fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
 fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
     let pieces = f64::from(verdict.pieces);
     let governing = verdict.governing();
-    let known = Known {
+    let known = JudgedLoad {
         lacks: verdict.refused().map(|reason| [reason.to_string(), reason.help()]),
         governing: governing.map(|limit| [limit.what, limit.rule]),
         allowable: governing.map(|limit| verdict.allowable(limit)),
@@ -260,7 +260,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         section: governing.and_then(section),
         section_words: governing.and_then(|limit| {
             let datum = solved.flat.region.bounds().min;
-            let seen = Seen { part: &solved.part, datum, units: job.units };
+            let seen = Datum { part: &solved.part, datum, units: job.units };
             limit.section_words(verdict.method, &seen)
         }),
         words: words(job, solved, verdict),

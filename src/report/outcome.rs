@@ -40,7 +40,7 @@ pub(crate) struct Outcome {
 }
 
 /// The known results of a load once it was judged.
-pub(super) struct Known {
+pub(super) struct JudgedLoad {
     /// Why it is not judged, and what to add.
     pub(super) lacks: Option<[String; 2]>,
     /// What governs, and by which rule.
@@ -53,7 +53,7 @@ pub(super) struct Known {
 
 impl Outcome {
     /// The results under a force in newtons.
-    pub(super) fn of(force: f64, known: Known, units: Units) -> Self {
+    pub(super) fn of(force: f64, known: JudgedLoad, units: Units) -> Self {
         let margin = known.margin.map(|margin| 100.0 * margin);
         let judged = known.lacks.is_none();
         let (why_not, what_to_add) = known.lacks.map(|[why, add]| (why, add)).unzip();

@@ -144,7 +144,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_allowed_is_never_rounded_up() {
+    fn an_allowable_load_is_never_rounded_up() {
         let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(Units::three_figures);
         assert_eq!(allowed, ["0.626", "15.2", "13", "1200", "100", "0.004"]);
     }

@@ -3,7 +3,7 @@
 
 use crate::drawings;
 use crate::flat::BendStrip;
-use crate::flat::Seen;
+use crate::flat::Highlight;
 use crate::flat::to_origin;
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -95,7 +95,7 @@ impl Page<'_> {
         }
         let first = |i: usize| seen.iter().position(|(number, _)| *number == seen[i].0) == Some(i);
         let (round, along): (Vec<usize>, Vec<usize>) =
-            (0..seen.len()).partition(|i| matches!(seen[*i].1, Seen::Round(_)));
+            (0..seen.len()).partition(|i| matches!(seen[*i].1, Highlight::Round(_)));
         round.into_iter().for_each(|i| picture.ring(&seen[i].1, &seen[i].0, first(i)));
         for (label, hole) in drawings::hole_letters(solved) {
             picture.hole(&label, &solved.flat.holes[hole].outline.edges().collect::<Vec<_>>());
@@ -149,8 +149,8 @@ impl Picture {
     }
 
     /// Has nothing written on the ring round a feature.
-    fn keep_off_ring(&mut self, seen: &Seen) {
-        if let Seen::Round(bounds) = seen
+    fn keep_off_ring(&mut self, seen: &Highlight) {
+        if let Highlight::Round(bounds) = seen
             && let Ok(ring) = disc(bounds.centre(), self.radius(bounds))
         {
             ring.edges().for_each(|edge| self.keep_off(&edge, None));
@@ -158,16 +158,16 @@ impl Picture {
     }
 
     /// Rings a feature, its number beside the first.
-    fn ring(&mut self, seen: &Seen, name: &str, first: bool) {
+    fn ring(&mut self, seen: &Highlight, name: &str, first: bool) {
         let places = match seen {
-            Seen::Round(bounds) => {
+            Highlight::Round(bounds) => {
                 let centre = self.place.apply(bounds.centre());
                 let radius = self.radius(bounds);
                 let ring = el("circle").at("class", "found").at("cx", number(centre.x));
                 self.add(ring.at("cy", number(-centre.y)).at("r", number(radius)));
                 beside_ring(self.at(bounds.centre()), radius * self.scale, name).to_vec()
             }
-            Seen::Along(edges) => {
+            Highlight::Along(edges) => {
                 self.line(edges, "found");
                 let Some(edge) = edges.first() else { return };
                 let at = self.at(edge.point_at(0.08)) + (4.0, -4.0);
@@ -303,8 +303,8 @@ impl Picture {
 }
 
 /// The subjects of the findings about a part in its flat, each with its number.
-fn seen(solved: &Solved, found: &[Numbered]) -> Vec<(String, Seen)> {
-    let of = |(i, finding): &Numbered| -> Vec<(String, Seen)> {
+fn seen(solved: &Solved, found: &[Numbered]) -> Vec<(String, Highlight)> {
+    let of = |(i, finding): &Numbered| -> Vec<(String, Highlight)> {
         let features = features(solved, finding);
         let all = features.iter().flat_map(|f| solved.flat.seen(&solved.part, f));
         all.map(|seen| (label(*i), seen)).collect()

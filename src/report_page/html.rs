@@ -155,7 +155,7 @@ mod tests {
     }
 
     #[test]
-    fn what_stands_in_backticks_is_code_and_nothing_is_markup() {
+    fn text_in_backticks_is_code_and_nothing_is_markup() {
         let made = Html::worded("hole `a<b` & bolt").text();
         assert_eq!(made, "hole <code>a&lt;b</code> &amp; bolt");
     }

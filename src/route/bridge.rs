@@ -125,7 +125,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_too_small_to_be_held_is_not_bridged() {
+    fn a_piece_too_small_for_bridges_has_none() {
         let plate = rectangle(Point::ZERO, 2.0, 2.0, 0.0).unwrap();
         assert_eq!(bridged(&plate, 4, 1.0), None);
         assert_eq!(bridged(&plate, 0, 1.0), None);

@@ -170,11 +170,11 @@ fn runs(mut lines: Vec<Line>) -> Vec<Vec<Line>> {
     let mut runs: Vec<Vec<Line>> = Vec::new();
     while !lines.is_empty() {
         let mut run = vec![lines.remove(0)];
-        while let Some(i) = lines.iter().position(|next| goes_on(&run, next)) {
+        while let Some(i) = lines.iter().position(|next| continues(&run, next)) {
             run.push(lines.remove(i));
         }
         while let Some(i) = lines.iter().position(|first| {
-            goes_on(&[*first], &run[0]) && is_straight(std::iter::once(first).chain(&run))
+            continues(&[*first], &run[0]) && is_straight(std::iter::once(first).chain(&run))
         }) {
             run.insert(0, lines.remove(i));
         }
@@ -184,7 +184,7 @@ fn runs(mut lines: Vec<Line>) -> Vec<Vec<Line>> {
 }
 
 /// Whether a cut begins where a run ends, within the tolerance, and all of it is straight.
-fn goes_on(run: &[Line], next: &Line) -> bool {
+fn continues(run: &[Line], next: &Line) -> bool {
     let end = run[run.len() - 1].to;
     (next.from - end).hypot() <= 2.0 * crate::route::common_cuts::MAX_OFF
         && is_straight(run.iter().chain([next]))

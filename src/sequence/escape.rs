@@ -7,12 +7,12 @@
 
 use crate::geom::Vec2;
 use crate::geom::ray;
+use crate::sequence::block_outline::Berth;
+use crate::sequence::block_outline::BlockOutline;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
-use crate::sequence::seen::Berth;
-use crate::sequence::seen::Seen;
 use crate::sequence::setup::Setup;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
@@ -33,11 +33,11 @@ const ROUNDING: f64 = 1e-6;
 struct Sight<'a> {
     plain: bool,
     fixture: &'a Fixture<'a>,
-    seen: Vec<Seen>,
+    seen: Vec<BlockOutline>,
 }
 
 /// Whether a part comes off tools that are all above it, or all below it.
-pub(super) fn comes_off(
+pub(super) fn can_come_off(
     bending: &Bending,
     pose: &Pose,
     setup: &Setup,
@@ -118,7 +118,7 @@ impl Sight<'_> {
             let path = hull::swept(&seen.polygon, from, by);
             let min = (seen.skin - TOUCH).max(0.0);
             hull::bounds(&path).distance(&bounds) > seen.skin
-                || self.fixture.stand.section.apart(&path) > min
+                || self.fixture.stand.section.distance_to(&path) > min
         })
     }
 

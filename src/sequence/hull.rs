@@ -41,7 +41,7 @@ impl Section {
     }
 
     /// From a convex polygon to the section, mm; 0 where they touch or overlap.
-    pub(super) fn apart(&self, polygon: &[Point]) -> f64 {
+    pub(super) fn distance_to(&self, polygon: &[Point]) -> f64 {
         let overlaps = || {
             polygon.iter().any(|p| ring_holds(&self.corners, *p))
                 || self.corners.first().is_some_and(|p| ring_holds(polygon, *p))
@@ -270,11 +270,11 @@ mod tests {
         let section = |corners: &[[f64; 2]]| Section::of(points(corners), bounds(&points(corners)));
         let tool = section(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]);
         let at = |x: f64| points(&[[x, 4.0], [x + 2.0, 4.0], [x + 2.0, 6.0], [x, 6.0]]);
-        assert!((tool.apart(&at(13.0)) - 3.0).abs() < 1e-12);
-        assert_eq!(tool.apart(&at(4.0)), 0.0);
-        assert_eq!(tool.apart(&at(9.0)), 0.0);
+        assert!((tool.distance_to(&at(13.0)) - 3.0).abs() < 1e-12);
+        assert_eq!(tool.distance_to(&at(4.0)), 0.0);
+        assert_eq!(tool.distance_to(&at(9.0)), 0.0);
         let round = points(&[[-5.0, -5.0], [15.0, -5.0], [15.0, 15.0], [-5.0, 15.0]]);
-        assert_eq!(tool.apart(&round), 0.0);
-        assert_eq!(tool.apart(&points(&[[-1.0, 5.0], [11.0, 5.0]])), 0.0);
+        assert_eq!(tool.distance_to(&round), 0.0);
+        assert_eq!(tool.distance_to(&points(&[[-1.0, 5.0], [11.0, 5.0]])), 0.0);
     }
 }

@@ -41,7 +41,7 @@ impl Making<'_> {
     }
 
     /// Why a tool does not take the sheet of a bend.
-    fn untaken(&self, bend: usize, takes: &Takes) -> Option<Unfit> {
+    fn refused(&self, bend: usize, takes: &Takes) -> Option<Unfit> {
         let thickness = self.task.part.bends[bend].bend.thickness();
         let long = self.task.flat.bends[bend].begins.length();
         let fits = takes.takes(long, thickness, self.task.metal.tensile_strength);
@@ -59,7 +59,7 @@ impl Making<'_> {
         let is = brake::under_load(rests, thickness, metal.yield_strength, metal.elastic);
         let mut unfit = Vec::new();
         for roll in &task.shop.rolls {
-            let why = self.untaken(bend, &roll.takes).or_else(|| {
+            let why = self.refused(bend, &roll.takes).or_else(|| {
                 let (min, max) = (roll.min_radius, roll.max_radius.unwrap_or(f64::INFINITY));
                 let off = is < min - SAME || rests > max + SAME;
                 off.then_some(Unfit::Radius { is, min, max })
@@ -83,7 +83,7 @@ impl Making<'_> {
         let is = hem_return(made, strip, self.task.flat);
         let mut unfit = Vec::new();
         for tool in &self.task.shop.hemming {
-            let why = self.untaken(bend, &tool.takes).or_else(|| {
+            let why = self.refused(bend, &tool.takes).or_else(|| {
                 (is < tool.min_return - SAME).then_some(Unfit::Return { is, min: tool.min_return })
             });
             let why = why.or_else(|| {

@@ -2,10 +2,10 @@
 
 use crate::geom::Bounds;
 use crate::geom::Point;
+use crate::sequence::block_outline::BlockOutline;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
 use crate::sequence::plane::Plane;
-use crate::sequence::seen::Seen;
 use std::cell::OnceCell;
 
 /// A part in the coordinates of a tool.
@@ -25,7 +25,7 @@ pub(super) struct Lies {
     pub(super) around: Bounds,
     /// What of it counts before a tool of the whole length of the brake: one that stays clear of the
     /// sheet, one that is meant to touch it.
-    pub(super) whole: [OnceCell<Vec<Seen>>; 2],
+    pub(super) whole: [OnceCell<Vec<BlockOutline>>; 2],
 }
 
 impl Prospect {

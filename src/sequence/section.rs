@@ -22,7 +22,7 @@ use std::rc::Rc;
 
 /// The section of a tool, and its position.
 #[derive(Clone, Copy)]
-pub(super) struct Stand<'a> {
+pub(super) struct PlacedSection<'a> {
     pub(super) section: &'a Section,
     pub(super) seat: Seat,
     /// How much higher than that its own origin is, mm.
@@ -34,7 +34,7 @@ pub(super) struct Stand<'a> {
 pub(super) struct Fixture<'a> {
     /// Its name.
     pub(super) name: &'static str,
-    pub(super) stand: Stand<'a>,
+    pub(super) stand: PlacedSection<'a>,
     /// Its extent along the bend, mm from the bend's end at which its folded start is; `None` for
     /// the whole length of the brake.
     pub(super) span: Option<[f64; 2]>,
@@ -133,7 +133,12 @@ impl<'a> Bending<'a> {
     }
 
     /// A moment in the coordinates of a tool: tools at the same position share it.
-    pub(super) fn prospect(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Rc<Prospect> {
+    pub(super) fn prospect(
+        &self,
+        pose: &Pose,
+        setup: &Setup,
+        stand: &PlacedSection,
+    ) -> Rc<Prospect> {
         let (seat, v) = match stand.seat {
             Seat::Clamp => (0, 0.0),
             Seat::Bed => (1, 0.0),
@@ -144,7 +149,7 @@ impl<'a> Bending<'a> {
         let stands = setup.hold == self.drawn().from;
         let bits = [v.to_bits(), stand.lift.to_bits()];
         let key = (pose.angle.degrees().to_bits(), stands, seat, bits);
-        let new = || Rc::new(Prospect::new(self.stands(pose, setup, stand), pose));
+        let new = || Rc::new(Prospect::new(self.plane_of(pose, setup, stand), pose));
         if self.body.plain {
             return new();
         }
@@ -175,7 +180,7 @@ impl<'a> Bending<'a> {
     }
 
     /// The position of a tool at one moment.
-    pub(super) fn stands(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Plane {
+    pub(super) fn plane_of(&self, pose: &Pose, setup: &Setup, stand: &PlacedSection) -> Plane {
         let thickness = self.body.part.thickness;
         let middle = || self.plane(&pose.bend.frame_at(0.5), self.sign(setup));
         let plane = match stand.seat {

@@ -16,7 +16,7 @@ use crate::sequence::plan::Step;
 use crate::sequence::plane::Plane;
 use crate::sequence::refusal::Obstacle;
 use crate::sequence::section::Bending;
-use crate::sequence::section::Stand;
+use crate::sequence::section::PlacedSection;
 use crate::sequence::setup::Tool;
 use crate::sequence::tools::Allowed;
 use crate::sequence::tools::BrakeSections;
@@ -139,8 +139,8 @@ impl Scene<'_> {
     /// The sections of the tools in their positions when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
         let all = Sections::of(shop, Allowed::default());
-        let place = |stand: &Stand| {
-            let plane = self.bending.stands(pose, &step.setup, stand);
+        let place = |stand: &PlacedSection| {
+            let plane = self.bending.plane_of(pose, &step.setup, stand);
             let at = |p: &Point| {
                 let [_, u, v] = self.plane.seen(plane.point(*p));
                 Point::new(u, v)
@@ -152,7 +152,7 @@ impl Scene<'_> {
 }
 
 /// The tools of a step, the hindmost first.
-fn standing<'a>(sections: &'a BrakeSections, shop: &Shop, step: &Step) -> Vec<Stand<'a>> {
+fn standing<'a>(sections: &'a BrakeSections, shop: &Shop, step: &Step) -> Vec<PlacedSection<'a>> {
     match (&shop.brakes[step.setup.brake].tools, step.setup.tool) {
         (Tools::Press(press), Tool::Press { die, punch, .. }) => {
             sections.on_press(punch, die, press.dies[die].v).to_vec()

@@ -158,7 +158,7 @@ fn tips(bending: &Bending, line: &Line) -> Vec<Stretch> {
             let at = arc.point(angle);
             let [x, u] = line.at(at);
             let face = face_at(bending, at - way * LEVEL);
-            if let (true, Some(face)) = (arc.holds(angle) && u * out > 0.0, face) {
+            if let (true, Some(face)) = (arc.includes(angle) && u * out > 0.0, face) {
                 let line = Edge::line(at, at);
                 found.push(Stretch { from: From::Tip { face }, line, x: [x, x], u });
             }

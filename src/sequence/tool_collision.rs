@@ -62,7 +62,7 @@ impl Bending<'_> {
                     if !self.body.plain && least > room.mm.max(TOUCH) && is_slow {
                         continue;
                     }
-                    let apart = view.apart(at, enough);
+                    let apart = view.distance_to(at, enough);
                     let hit = (block.what, fixture.name, pose.angle);
                     if apart.hits() {
                         return Err(Why::Hits { what: hit.0, tool: hit.1, at: hit.2 });
@@ -98,7 +98,7 @@ impl Bending<'_> {
         let pose = self.pose(made);
         let view = View::new(self, &pose, setup, fixture);
         let is_tight = |at: usize| {
-            let apart = view.apart(at, enough);
+            let apart = view.distance_to(at, enough);
             apart.hits() || apart.room <= floor
         };
         let is_near =
@@ -114,11 +114,11 @@ impl Bending<'_> {
         for fixture in
             fixtures.iter().filter(|f| f.touches && matches!(f.stand.seat, Seat::Die { .. }))
         {
-            let plane = self.stands(pose, setup, &fixture.stand);
+            let plane = self.plane_of(pose, setup, &fixture.stand);
             for corners in body::chunks(&pose.bend) {
                 let seen = corners.iter().map(|c| plane.seen(*c));
                 let outline = hull::hull(seen.map(|[_, u, v]| Point::new(u, v)).collect());
-                if fixture.stand.section.apart(&outline) <= TOUCH {
+                if fixture.stand.section.distance_to(&outline) <= TOUCH {
                     let what = Obstacle::Bend(pose.bend.bend);
                     return Err(Why::Hits { what, tool: fixture.name, at: pose.angle });
                 }

@@ -3,8 +3,8 @@
 use crate::bend::Bend;
 use crate::brake;
 use crate::sequence::hull::Section;
+use crate::sequence::section::PlacedSection;
 use crate::sequence::section::Seat;
-use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
 use crate::sequence::setup::measured_over;
 use crate::shop::Brake;
@@ -71,20 +71,20 @@ impl Sections {
 
 impl BrakeSections {
     /// The tools of a press brake: ram, bed, punch and die, which has a V of a width in mm.
-    pub(super) fn on_press(&self, punch: usize, die: usize, v: f64) -> [Stand<'_>; 4] {
+    pub(super) fn on_press(&self, punch: usize, die: usize, v: f64) -> [PlacedSection<'_>; 4] {
         let (above, below) = (&self.punches[punch], &self.dies[die]);
         let under = Seat::Die { v };
         [
-            Stand { section: &self.upper, seat: Seat::Punch, lift: above.bounds.max.y },
-            Stand { section: &self.bed, seat: under, lift: below.bounds.min.y },
-            Stand { section: above, seat: Seat::Punch, lift: 0.0 },
-            Stand { section: below, seat: under, lift: 0.0 },
+            PlacedSection { section: &self.upper, seat: Seat::Punch, lift: above.bounds.max.y },
+            PlacedSection { section: &self.bed, seat: under, lift: below.bounds.min.y },
+            PlacedSection { section: above, seat: Seat::Punch, lift: 0.0 },
+            PlacedSection { section: below, seat: under, lift: 0.0 },
         ]
     }
 
     /// The tools of a folding brake: beam and bed, and leaf and fingers where it has them.
-    pub(super) fn on_folding(&self) -> ([Stand<'_>; 2], [Option<Stand<'_>>; 2]) {
-        let at = |section, seat| Stand { section, seat, lift: 0.0 };
+    pub(super) fn on_folding(&self) -> ([PlacedSection<'_>; 2], [Option<PlacedSection<'_>>; 2]) {
+        let at = |section, seat| PlacedSection { section, seat, lift: 0.0 };
         let (leaf, fingers) = (self.leaf.as_ref(), self.fingers.as_ref());
         (
             [at(&self.upper, Seat::Clamp), at(&self.bed, Seat::Bed)],

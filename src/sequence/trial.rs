@@ -174,9 +174,9 @@ impl Trial<'_> {
         let mut all = vec![beam, bed];
         all.extend(leaf.map(|leaf| at("leaf", leaf, true)));
         let room = self.bending.room(setup, &all, self.floor, self.enough)?;
-        self.comes_off(setup, &[bed], false)?;
+        self.check_removal(setup, &[bed], false)?;
         let Some((fingers, stand)) = folding.fingers.as_ref().zip(fingers) else {
-            self.comes_off(setup, &[beam], true)?;
+            self.check_removal(setup, &[beam], true)?;
             return Ok(Tooling { room, stacks: Vec::new() });
         };
         let all: f64 = fingers.widths.iter().sum();
@@ -251,11 +251,11 @@ impl Trial<'_> {
     }
 
     /// Whether the part comes between tools before the bend and off them after.
-    fn comes_off(&self, setup: &Setup, tools: &[Fixture], above: bool) -> Result<(), Why> {
+    fn check_removal(&self, setup: &Setup, tools: &[Fixture], above: bool) -> Result<(), Why> {
         let tool = tools.last().map_or("", |fixture| fixture.name);
         let made = self.bending.pose(self.bending.target);
         for (pose, made) in [(&self.bending.flat, false), (&made, true)] {
-            if !escape::comes_off(self.bending, pose, setup, tools, above) {
+            if !escape::can_come_off(self.bending, pose, setup, tools, above) {
                 return Err(Why::Closed { tool, made });
             }
         }
@@ -265,7 +265,7 @@ impl Trial<'_> {
     /// The clearance with pieces of a tool that come off with the tools beside them.
     fn beside(&self, setup: &Setup, of: &Pieces, tool: Fixture, floor: f64) -> Result<Room, Why> {
         let room = self.bending.room(setup, &[tool], floor, self.enough)?;
-        self.comes_off(setup, &[of.beside, &[tool]].concat(), of.above)?;
+        self.check_removal(setup, &[of.beside, &[tool]].concat(), of.above)?;
         Ok(room)
     }
 

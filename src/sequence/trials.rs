@@ -10,17 +10,17 @@ use std::collections::HashMap;
 
 /// The results of the setups tried.
 #[derive(Default)]
-pub(super) struct Trials(RefCell<HashMap<Asked, Came>>);
+pub(super) struct Trials(RefCell<HashMap<TrialKey, TrialResult>>);
 
 /// The setup, its tool and angle known, and the results of it.
-type Came = (Setup, Result<Tooling, Why>);
+type TrialResult = (Setup, Result<Tooling, Why>);
 
 /// The bends made before, the bend and its angle, the brake with its die and punch, the face that
 /// is clamped, and the known clearance: numbers as bits. Empty where nothing is stored.
-type Asked = Option<(u32, usize, u64, (usize, Option<(usize, usize)>), usize, u64)>;
+type TrialKey = Option<(u32, usize, u64, (usize, Option<(usize, usize)>), usize, u64)>;
 
 /// The key of a trial of a setup.
-pub(super) fn asked(bending: &Bending, setup: &Setup, floor: f64) -> Asked {
+pub(super) fn asked(bending: &Bending, setup: &Setup, floor: f64) -> TrialKey {
     let tools = match setup.tool {
         Tool::Fold { .. } => None,
         Tool::Press { die, punch, .. } => Some((die, punch)),
@@ -35,7 +35,7 @@ impl Trials {
     /// The results of a trial before, else the result of it now.
     pub(super) fn or(
         &self,
-        asked: Asked,
+        asked: TrialKey,
         setup: &mut Setup,
         run: impl FnOnce(&mut Setup) -> Result<Tooling, Why>,
     ) -> Result<Tooling, Why> {

@@ -4,6 +4,8 @@ use crate::brake;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::dot;
+use crate::sequence::block_outline::Berth;
+use crate::sequence::block_outline::BlockOutline;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
@@ -11,8 +13,6 @@ use crate::sequence::prospect::Prospect;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
 use crate::sequence::section::Seat;
-use crate::sequence::seen::Berth;
-use crate::sequence::seen::Seen;
 use crate::sequence::setup::Setup;
 use std::borrow::Cow;
 use std::rc::Rc;
@@ -75,7 +75,7 @@ impl<'a> View<'a> {
     }
 
     /// From a block, by its number, to the tool.
-    pub(super) fn apart(&self, at: usize, enough: f64) -> Apart {
+    pub(super) fn distance_to(&self, at: usize, enough: f64) -> Apart {
         let (section, span) = (self.fixture.stand.section, self.fixture.span);
         let lies = &self.prospect.blocks[at];
         let beside = span.map_or(0.0, |span| lies.beside(span));
@@ -88,12 +88,12 @@ impl<'a> View<'a> {
         }
         let seen = self.seen(at, span);
         let over = seen.iter().filter(|seen| seen.berth == Berth::Overhangs);
-        let until = over.map(|seen| section.apart(&seen.polygon) - seen.skin + TOUCH);
+        let until = over.map(|seen| section.distance_to(&seen.polygon) - seen.skin + TOUCH);
         let until = until.fold(f64::INFINITY, f64::min);
         Apart { room: self.room(at, &seen, enough), until }
     }
 
-    /// No block is nearer to the tool than this, mm: the result of [`View::apart`] is never less,
+    /// No block is nearer to the tool than this, mm: the result of [`View::distance_to`] is never less,
     /// but this is quicker to calculate.
     pub(super) fn at_least(&self, at: usize, enough: f64) -> f64 {
         let (section, span) = (self.fixture.stand.section, self.fixture.span);
@@ -112,13 +112,13 @@ impl<'a> View<'a> {
 
     /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
     /// `seen` is its part within the tool's stretch.
-    fn room(&self, at: usize, seen: &[Seen], enough: f64) -> f64 {
+    fn room(&self, at: usize, seen: &[BlockOutline], enough: f64) -> f64 {
         let section = self.fixture.stand.section;
-        let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
+        let apart = |seen: &BlockOutline| match section.distance_to(&seen.polygon) - seen.skin {
             apart if seen.berth != Berth::Clear && apart > -TOUCH => f64::INFINITY,
             apart => apart,
         };
-        let least = |seen: &[Seen]| seen.iter().map(apart).fold(f64::INFINITY, f64::min);
+        let least = |seen: &[BlockOutline]| seen.iter().map(apart).fold(f64::INFINITY, f64::min);
         let Some([from, to]) = self.fixture.span else { return least(seen) };
         let within = |widened: f64| least(&self.seen(at, Some([from - widened, to + widened])));
         // The wider the stretch, the nearer the blocks in it: never nearer than in the widest,
@@ -145,27 +145,32 @@ impl<'a> View<'a> {
     }
 
     /// The part of a block, by its number, within a stretch of the bend line.
-    fn seen(&self, at: usize, span: Option<[f64; 2]>) -> Cow<'_, [Seen]> {
+    fn seen(&self, at: usize, span: Option<[f64; 2]>) -> Cow<'_, [BlockOutline]> {
         let (block, lies) = (&self.pose.blocks[at], &self.prospect.blocks[at]);
         let corners = || lies.corners(&self.prospect.plane, block);
         if self.bending.body.plain {
-            return Cow::Owned(self.look(block, corners(), span));
+            return Cow::Owned(self.project(block, corners(), span));
         }
         match span.map(|[low, high]| (low, high, lies.along)) {
             Some((low, high, [from, to])) if to < low || from > high => return Cow::Borrowed(&[]),
             Some((low, high, [from, to])) if from < low || to >= high => {
-                return Cow::Owned(self.look(block, corners(), span));
+                return Cow::Owned(self.project(block, corners(), span));
             }
             // All of it is within.
             _ => {}
         }
         let whole = &lies.whole[usize::from(self.fixture.touches)];
-        Cow::Borrowed(whole.get_or_init(|| self.look(block, corners(), None)))
+        Cow::Borrowed(whole.get_or_init(|| self.project(block, corners(), None)))
     }
 
-    fn look(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {
+    fn project(
+        &self,
+        block: &Block,
+        corners: &[[f64; 3]],
+        span: Option<[f64; 2]>,
+    ) -> Vec<BlockOutline> {
         let of = |polygon: Vec<Point>, skin: f64, berth: Berth| {
-            (!polygon.is_empty()).then_some(Seen { polygon, skin, berth })
+            (!polygon.is_empty()).then_some(BlockOutline { polygon, skin, berth })
         };
         if !(self.fixture.touches && (block.plate || self.rests(block))) {
             return of(outline(corners, span), 0.0, Berth::Clear).into_iter().collect();
@@ -273,7 +278,7 @@ impl<'a> View<'a> {
     }
 
     /// All blocks within a stretch of the bend line.
-    pub(super) fn all(&self, span: Option<[f64; 2]>) -> Vec<Seen> {
+    pub(super) fn all(&self, span: Option<[f64; 2]>) -> Vec<BlockOutline> {
         (0..self.pose.blocks.len()).flat_map(|at| self.seen(at, span).into_owned()).collect()
     }
 }

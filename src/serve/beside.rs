@@ -6,8 +6,8 @@ use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::places;
 use crate::serve::points;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
@@ -27,8 +27,8 @@ const BETWEEN: [&str; 7] = ["from", "to", "travel", "swing", "clearance", "touch
 /// # Errors
 /// When it cannot be set before something else is.
 pub(super) fn made_room(
-    seen: &Seen,
-    job: &SeenJob,
+    seen: &Snapshot,
+    job: &SnapshotJob,
     (of, entry): (&Of, Entry),
     key: &Key,
     value: Option<&str>,
@@ -104,7 +104,7 @@ fn put(mut text: String, entry: Entry, keys: Keys) -> Result<String, Refused> {
 
 /// The text with a different point at the other end, if that has none or the same.
 fn other_end(
-    job: &SeenJob,
+    job: &SnapshotJob,
     text: String,
     entry: Entry,
     (end, point): (&str, &str),
@@ -120,7 +120,7 @@ fn other_end(
 }
 
 /// A link or a tube that is no longer between points, and keeps its length.
-fn free(seen: &Seen, job: &SeenJob, (of, entry): (&Of, Entry)) -> Result<String, Refused> {
+fn free(seen: &Snapshot, job: &SnapshotJob, (of, entry): (&Of, Entry)) -> Result<String, Refused> {
     let meets = |end: &str| text::value(&seen.text, entry, &format!("{end}.meets")).is_some();
     if ["start", "end"].into_iter().any(meets) {
         let words = "an end is coped to a tube of the machine: choose `square` or a main for that end first";
@@ -136,7 +136,7 @@ fn free(seen: &Seen, job: &SeenJob, (of, entry): (&Of, Entry)) -> Result<String,
 }
 
 /// The two ends of a new tube.
-fn ends(job: &SeenJob) -> Result<Keys, Refused> {
+fn ends(job: &SnapshotJob) -> Result<Keys, Refused> {
     let [from, to] = points::two(job, None)?.map(Value::from);
     Ok(vec![("from", from), ("to", to)])
 }
@@ -145,7 +145,7 @@ fn ends(job: &SeenJob) -> Result<Keys, Refused> {
 ///
 /// # Errors
 /// When there are too few points for it.
-pub(super) fn of_shape(shape: &str, job: &SeenJob) -> Result<Keys, Refused> {
+pub(super) fn of_shape(shape: &str, job: &SnapshotJob) -> Result<Keys, Refused> {
     let list = |all: &[&str]| Value::Array(all.iter().copied().collect::<Array>());
     Ok(match shape {
         "torus" => {
@@ -173,7 +173,12 @@ pub(super) fn of_shape(shape: &str, job: &SeenJob) -> Result<Keys, Refused> {
 
 /// An obstacle of another shape: keys of the old shape are removed, those the new one needs are
 /// added.
-fn reshaped(job: &SeenJob, mut text: String, entry: Entry, shape: &str) -> Result<String, Refused> {
+fn reshaped(
+    job: &SnapshotJob,
+    mut text: String,
+    entry: Entry,
+    shape: &str,
+) -> Result<String, Refused> {
     let (old, new) = (entries::form("obstacle", &text, entry), entries::obstacle(shape));
     if old == new {
         return Ok(text);

@@ -4,11 +4,11 @@
 use crate::diag::Finding;
 use crate::formula::Value as Worth;
 use crate::serve::causes::Cause;
+use crate::serve::current_layout::lock;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
-use crate::serve::seen::Listed;
-use crate::serve::seen::SeenJob;
-use crate::serve::stands::lock;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use serde_json::Value;
 use serde_json::json;
@@ -64,7 +64,7 @@ impl Opened {
     fn tried_out(
         &self,
         at: &At,
-        (job, part): (&SeenJob, Listed),
+        (job, part): (&SnapshotJob, ListedPart),
         found: &[&Finding],
         count: usize,
     ) -> Vec<Option<Cause>> {
@@ -92,13 +92,13 @@ impl Opened {
     fn without(
         &self,
         at: &At,
-        job: &SeenJob,
-        part: Listed,
+        job: &SnapshotJob,
+        part: ListedPart,
         key: &str,
     ) -> Option<(Vec<String>, Option<String>)> {
         let entry = job.entries[part.line]?;
         let text = text::set(&at.seen.text, entry, &format!("given.{key}"), None).ok()?;
-        let seen = self.look(&at.past, &text).ok()?;
+        let seen = self.solve_text(&at.past, &text).ok()?;
         let job = seen.job.as_ref().ok()?;
         let part = job.part(part.name)?;
         // Another size of bolt or tube is no remedy that one takes with a click.
@@ -110,7 +110,7 @@ impl Opened {
 }
 
 /// The inputs that a part is given in its entry, sizes before rows of tables: they are finer.
-fn given(at: &At, job: &SeenJob, part: Listed) -> Vec<String> {
+fn given(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<String> {
     let line = &job.ready.job.lines[part.line];
     let Some(entry) = job.entries[part.line] else { return Vec::new() };
     let is_own = |key: &&String| at.seen.value(entry, &format!("given.{key}")).is_some();

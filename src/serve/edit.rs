@@ -12,10 +12,10 @@ use crate::serve::reading::Reading;
 use crate::serve::refers::in_use;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
-use crate::serve::seen::Listed;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
 use crate::serve::setting::ShopEdit;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
@@ -109,7 +109,7 @@ impl Edit {
     }
 
     /// The text of a job after this.
-    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+    pub(super) fn applied(&self, seen: &Snapshot) -> Result<Changed, Refused> {
         if let Self::Text { text, was } = self {
             if *was != seen.text {
                 let words = "the file was changed meanwhile; its text is now shown";
@@ -166,7 +166,7 @@ impl Edit {
 }
 
 /// The text in which a part, or a family, has another name; what refers to it follows.
-fn rename(seen: &Seen, job: &SeenJob, part: &str, name: &str) -> Result<Changed, Refused> {
+fn rename(seen: &Snapshot, job: &SnapshotJob, part: &str, name: &str) -> Result<Changed, Refused> {
     let (listed, entry) = found(job, part)?;
     let pattern = text::value(&seen.text, entry, "name").unwrap_or_default();
     fit(job, (entry, &pattern), name)?;
@@ -198,7 +198,7 @@ fn rename(seen: &Seen, job: &SeenJob, part: &str, name: &str) -> Result<Changed,
 }
 
 /// The text without the line of a part, which no load may act on.
-fn take_out(seen: &Seen, job: &SeenJob, part: &str) -> Result<Changed, Refused> {
+fn take_out(seen: &Snapshot, job: &SnapshotJob, part: &str) -> Result<Changed, Refused> {
     let (listed, entry) = found(job, part)?;
     let line = &job.ready.job.lines[listed.line].name;
     if let Some(load) = job.ready.job.loads.iter().find(|load| load.part == *line) {
@@ -210,7 +210,7 @@ fn take_out(seen: &Seen, job: &SeenJob, part: &str) -> Result<Changed, Refused> 
     Ok(Changed { text, name: format!("{line} removed{whole}"), part: None })
 }
 
-fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refused> {
+fn found<'s>(job: &'s SnapshotJob, part: &str) -> Result<(ListedPart<'s>, Entry), Refused> {
     let listed = job.part(part);
     let listed = listed.ok_or_else(|| Refused::Outside(format!("`{part}` is no longer there")))?;
     let entry = job.entries[listed.line];
@@ -224,7 +224,7 @@ fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refuse
 }
 
 /// Sees that a name can be given to a part; one of a family keeps what varies in it.
-fn fit(job: &SeenJob, (entry, pattern): (Entry, &str), name: &str) -> Result<(), Refused> {
+fn fit(job: &SnapshotJob, (entry, pattern): (Entry, &str), name: &str) -> Result<(), Refused> {
     let cannot = |words: String| Err(Refused::Cannot(words));
     let braces = renamed::braces(pattern);
     if entry.is_family() && renamed::braces(name) != braces {
@@ -246,7 +246,7 @@ fn fit(job: &SeenJob, (entry, pattern): (Entry, &str), name: &str) -> Result<(),
 }
 
 /// A name like another that is free.
-fn free(job: &SeenJob, like: &str) -> String {
+fn free(job: &SnapshotJob, like: &str) -> String {
     let stem = like.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end_matches('-');
     let stem: String = stem.chars().take(LONGEST_STEM).collect();
     let is_free = |name: &String| job.ready.job.lines.iter().all(|line| line.name != *name);
@@ -258,9 +258,9 @@ fn free(job: &SeenJob, like: &str) -> String {
 const LONGEST_STEM: usize = 60;
 
 fn set(
-    seen: &Seen,
-    job: &SeenJob,
-    (listed, entry): (Listed, Entry),
+    seen: &Snapshot,
+    job: &SnapshotJob,
+    (listed, entry): (ListedPart, Entry),
     (key, value, was): (&str, Option<&str>, Option<&str>),
 ) -> Result<Changed, Refused> {
     let value = value.map(str::trim).filter(|value| !value.is_empty());
@@ -307,7 +307,7 @@ fn set(
     Ok(Changed { text, name, part: Some(listed.name.to_owned()) })
 }
 
-fn kind_of<'s>(key: &str, job: &'s SeenJob, line: &crate::job::Line) -> Option<&'s Kind> {
+fn kind_of<'s>(key: &str, job: &'s SnapshotJob, line: &crate::job::Line) -> Option<&'s Kind> {
     let form = job.forms.get(&line.recipe.0)?;
     form.inputs.iter().find(|asked| asked.key == key).map(|asked| &asked.kind)
 }
@@ -336,7 +336,7 @@ fn apart(value: &str) -> Vec<&str> {
 }
 
 /// Several values of an input, `26 mm, 30 mm, 34 mm`.
-fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Option<Array> {
+fn several(value: &str, key: &str, job: &SnapshotJob, line: &crate::job::Line) -> Option<Array> {
     let kind = kind_of(key, job, line)?;
     if !matches!(kind, Kind::Number(..) | Kind::Count | Kind::Row(_) | Kind::Choice(_)) {
         return None;
@@ -352,7 +352,7 @@ fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Op
 fn of_file(
     value: &str,
     key: &str,
-    job: &SeenJob,
+    job: &SnapshotJob,
     line: &crate::job::Line,
 ) -> Result<Value, Refused> {
     let whole = value.parse::<i64>().ok();

@@ -23,8 +23,8 @@ use crate::serve::nested;
 use crate::serve::part::paper_room;
 use crate::serve::path;
 use crate::serve::places;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
@@ -40,7 +40,7 @@ use serde_json::Value;
 use serde_json::json;
 
 /// All entries other than parts, each with its findings.
-pub(super) fn list(seen: &Seen, shown: &str) -> Value {
+pub(super) fn list(seen: &Snapshot, shown: &str) -> Value {
     let of_kind = |kind: &str| -> Vec<Value> {
         let all = (0..text::count(&seen.text, kind)).filter_map(|i| Entry::new(kind, i));
         all.map(|entry| {
@@ -66,22 +66,24 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
 
 /// What has not been checked yet of an entry, in words: loads are judged after the parts they act
 /// on.
-fn checking(seen: &Seen, kind: &str) -> Option<&'static str> {
+fn checking(seen: &Snapshot, kind: &str) -> Option<&'static str> {
     let job = seen.job.as_ref().ok().filter(|_| kind == "load")?;
     job.checking(None).map(|_| "strength being checked")
 }
 
 /// The number of stops and cautions of an entry. A stop of a part stops a load on it as well:
 /// nothing is judged then.
-fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
+fn state(seen: &Snapshot, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
     let own = || found.iter().map(|(finding, _)| *finding);
     let part = seen.value(entry, "part");
     let stops = part.into_iter().flat_map(|part| stops_of(seen, &part));
-    SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
+    SnapshotJob::count(
+        own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))),
+    )
 }
 
 /// Open points beside the findings: the limits of a load that are not judged.
-fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
+fn beside(seen: &Snapshot, kind: &str, entry: Entry) -> Beside {
     if let ("joint", Ok(job)) = (kind, &seen.job) {
         let row = seen.value(entry, "name").and_then(|name| joined::joint_row(job, &name));
         return Beside { fits: 0, limits: row.map_or(0, |row| row.not_judged.len()) };
@@ -104,7 +106,7 @@ fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
 }
 
 /// What stops the parts of a line.
-fn stops_of<'s>(seen: &'s Seen, line: &str) -> Vec<&'s Finding> {
+fn stops_of<'s>(seen: &'s Snapshot, line: &str) -> Vec<&'s Finding> {
     let Ok(job) = &seen.job else { return Vec::new() };
     let lines = &job.ready.job.lines;
     let of_line = job.parts().into_iter().filter(|part| lines[part.line].name == line);
@@ -113,7 +115,7 @@ fn stops_of<'s>(seen: &'s Seen, line: &str) -> Vec<&'s Finding> {
 }
 
 /// An entry in a line.
-fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
+fn words(seen: &Snapshot, kind: &str, entry: Entry) -> String {
     let get = |key: &str| text::values(&seen.text, entry, key).map(|all| all.join(", "));
     let said: Vec<String> = match kind {
         "load" => {
@@ -149,7 +151,11 @@ fn layer(text: &str, joint: usize, n: usize) -> Option<String> {
 }
 
 /// The findings that point into an entry, each with the key it points at.
-fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, Option<String>)> {
+fn found_in<'s>(
+    seen: &'s Snapshot,
+    shown: &str,
+    entry: Entry,
+) -> Vec<(&'s Finding, Option<String>)> {
     let places = places::places(&seen.text, entry);
     let (findings, sources) = seen.findings();
     let at = |span: Span| {
@@ -169,7 +175,7 @@ fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, 
 
 /// An entry with its picture in an area of some px; `None` if there is none.
 pub(super) fn entry(
-    seen: &Seen,
+    seen: &Snapshot,
     shown: &str,
     of: &Of,
     room: [f64; 2],
@@ -229,13 +235,13 @@ pub(super) fn entry(
 }
 
 /// Whether a key has a field: what places something in a machine has one where there are points.
-fn is_shown(seen: &Seen, entry: Entry, key: &Key) -> bool {
+fn is_shown(seen: &Snapshot, entry: Entry, key: &Key) -> bool {
     let has_points = seen.job.as_ref().is_ok_and(|job| !job.ready.job.points.at.is_empty());
     has_points || !entries::is_of_machine(key) || text::values(&seen.text, entry, key.key).is_some()
 }
 
 /// Where the name of an entry is in the text.
-fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
+fn here(seen: &Snapshot, entry: Entry) -> std::ops::Range<usize> {
     let places = places::places(&seen.text, entry);
     let name = entries::name_key(entry.kind());
     places.into_iter().find(|(key, _)| key == name).map_or(0..0, |(_, [_, value])| value)
@@ -284,7 +290,7 @@ fn kind_of(key: &Key) -> &'static str {
 
 /// The fields of a key: one, or one for each end.
 fn fields(
-    seen: &Seen,
+    seen: &Snapshot,
     (form, entry, key): (&str, Entry, &Key),
     values: &Values,
     options: &dyn Fn(&Key) -> Vec<[String; 2]>,
@@ -350,7 +356,12 @@ fn open(values: &Values, key: &Key, given: Option<&str>) -> Option<Value> {
 }
 
 /// The picture of a link or a tube, or of the link that is loaded.
-fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) -> Option<String> {
+fn flat(
+    job: &SnapshotJob,
+    of: &Of,
+    here: std::ops::Range<usize>,
+    room: [f64; 2],
+) -> Option<String> {
     let room = paper_room(room);
     let all: &Job = &job.ready.job;
     match of.kind {
@@ -380,7 +391,7 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
 }
 
 /// The name of the obstacle that is there.
-fn seen_name<'j>(job: &'j SeenJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
+fn seen_name<'j>(job: &'j SnapshotJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
     let mut all = job.ready.job.machine.obstacles.iter();
     all.find(|(_, asked)| is_at(asked.here, here)).map(|(body, _)| body.name.as_str())
 }

@@ -13,8 +13,8 @@ use crate::serve::joined;
 use crate::serve::nested;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
@@ -64,7 +64,7 @@ impl EntryEdit {
     }
 
     /// Where the page shows it once this is done.
-    pub(super) fn place(&self, seen: &Seen) -> String {
+    pub(super) fn place(&self, seen: &Snapshot) -> String {
         if self.kind == MEASURED {
             return "fit".to_owned();
         }
@@ -78,14 +78,14 @@ impl EntryEdit {
     }
 
     /// The kind and the place of the entry after the edit.
-    pub(super) fn of<'a>(&'a self, seen: &Seen) -> Of<'a> {
+    pub(super) fn of<'a>(&'a self, seen: &Snapshot) -> Of<'a> {
         let place = self.place(seen);
         let index = place.rsplit('/').next().and_then(|index| index.parse().ok()).unwrap_or(0);
         Of { kind: &self.kind, index }
     }
 
     /// The text of a job after this.
-    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+    pub(super) fn applied(&self, seen: &Snapshot) -> Result<Changed, Refused> {
         let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
         let is_known = !entries::keys(&self.kind).is_empty()
             || (self.kind == MEASURED && matches!(self.change, Change::TakeOut {}));
@@ -123,7 +123,7 @@ impl EntryEdit {
     }
 
     /// The entry, if it is still the one the page shows.
-    fn there(&self, seen: &Seen) -> Result<(Entry, String), Refused> {
+    fn there(&self, seen: &Snapshot) -> Result<(Entry, String), Refused> {
         let gone = || {
             let name = self.name.as_deref().unwrap_or(&self.kind);
             Refused::Outside(format!("`{name}` is no longer there"))
@@ -139,8 +139,8 @@ impl EntryEdit {
 
     fn set(
         &self,
-        seen: &Seen,
-        job: &SeenJob,
+        seen: &Snapshot,
+        job: &SnapshotJob,
         (entry, name): (Entry, &str),
         (field, value, was): (&str, Option<&str>, Option<&str>),
     ) -> Result<Changed, Refused> {
@@ -218,8 +218,8 @@ impl EntryEdit {
     /// Both values of a key of which one is set.
     fn pair(
         &self,
-        seen: &Seen,
-        job: &SeenJob,
+        seen: &Snapshot,
+        job: &SnapshotJob,
         entry: Entry,
         (key, end): (&Key, usize),
         value: Option<&str>,
@@ -289,7 +289,7 @@ fn free(text: &str, kind: &str, like: &str) -> String {
 }
 
 /// A tube whose far end is not defined yet.
-fn tube_without_end(seen: &Seen, job: &SeenJob) -> Result<String, Refused> {
+fn tube_without_end(seen: &Snapshot, job: &SnapshotJob) -> Result<String, Refused> {
     let all = (0..text::count(&seen.text, "tube_end")).filter_map(|i| Entry::new("tube_end", i));
     let known: Vec<String> = all.filter_map(|entry| seen.value(entry, "tube")).collect();
     let mut tubes = job.ready.job.tubes.iter().map(|tube| &tube.name);
@@ -299,7 +299,7 @@ fn tube_without_end(seen: &Seen, job: &SeenJob) -> Result<String, Refused> {
 }
 
 /// The name and the keys of a new load along a link.
-fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
+fn along(seen: &Snapshot, link: &str) -> Result<(String, Keys), Refused> {
     let all = (0..text::count(&seen.text, "link")).filter_map(|i| Entry::new("link", i));
     let mut names = all.filter_map(|entry| text::value(&seen.text, entry, "name"));
     if !names.any(|name| name == link) {
@@ -314,8 +314,8 @@ fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
 /// The name and the keys of a new entry: the values a fabricator would begin with, so that it is
 /// drawn at once. Our choice.
 fn fresh(
-    seen: &Seen,
-    job: &SeenJob,
+    seen: &Snapshot,
+    job: &SnapshotJob,
     kind: &str,
     part: Option<&str>,
 ) -> Result<(String, Keys), Refused> {

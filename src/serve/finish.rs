@@ -1,8 +1,8 @@
 //! The slow parts of an edit, done after its picture was answered.
 
+use crate::serve::current_layout::lock;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
-use crate::serve::stands::lock;
 use std::sync::Arc;
 use std::thread;
 
@@ -22,7 +22,7 @@ impl Opened {
             if now != version {
                 return;
             }
-            let whole = opened.checks.apart(|| opened.look(&past, &seen.text));
+            let whole = opened.checks.run(|| opened.solve_text(&past, &seen.text));
             let _alone = lock(&opened.changing);
             if let (Ok(whole), true) = (whole, opened.version() == version) {
                 opened.put(whole);

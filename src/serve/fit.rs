@@ -11,8 +11,8 @@ use crate::serve::found;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::reading::Reading;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::shop::USUAL_K;
@@ -22,7 +22,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// The index of a part among those that are solved.
-fn index(job: &SeenJob, name: &str) -> Option<usize> {
+fn index(job: &SnapshotJob, name: &str) -> Option<usize> {
     job.ready.solved.iter().position(|solved| solved.name == name)
 }
 
@@ -57,12 +57,12 @@ impl Opened {
     /// The result of a reading; nothing is written.
     pub(super) fn fitted(
         &self,
-        seen: &Arc<Seen>,
+        seen: &Arc<Snapshot>,
         past: &Past,
         reading: &Reading,
     ) -> Result<Value, Refused> {
         let only = reading.alone();
-        let after = self.look(past, &only.applied(seen)?.text)?;
+        let after = self.solve_text(past, &only.applied(seen)?.text)?;
         let shown = self.desk.shown();
         let Ok(job) = &after.job else {
             let (all, sources) = after.findings();
@@ -126,7 +126,7 @@ const DECIMALS: usize = 3;
 
 /// The K-factor that corrects a part, with the bends of its recipe that get it; else why that cannot
 /// be done here.
-fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, String> {
+fn by_bends(seen: &Snapshot, reading: &Reading, of: &Correction) -> Result<Value, String> {
     let [now, k] = of.k.map(|k| num::text(k, DECIMALS));
     let is_k = k.parse().is_ok_and(|k: f64| k > 0.0 && k <= 0.5);
     if !is_k {
@@ -168,7 +168,7 @@ fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, St
 }
 
 /// The measurements already recorded, each with its place in the text.
-fn noted(seen: &Seen, job: &SeenJob) -> Vec<Value> {
+fn noted(seen: &Snapshot, job: &SnapshotJob) -> Vec<Value> {
     let all = (0..text::count(&seen.text, "as_built"))
         .filter_map(|index| Some((index, Entry::new("as_built", index)?)));
     let of = |(index, entry): (usize, Entry)| {

@@ -29,14 +29,14 @@ pub(super) struct Form {
     pub(super) source: String,
     /// The description of the part.
     pub(super) about: String,
-    pub(super) inputs: Vec<Asked>,
+    pub(super) inputs: Vec<FormInput>,
     /// The recipe itself.
     pub(super) recipe: Recipe,
 }
 
 /// An input.
 #[derive(Debug)]
-pub(super) struct Asked {
+pub(super) struct FormInput {
     pub(super) key: String,
     pub(super) kind: Kind,
     /// The default as typed.
@@ -55,7 +55,7 @@ pub(super) struct Asked {
 impl Form {
     /// The input that a place of the recipe belongs to.
     pub(super) fn input_at(&self, at: usize) -> Option<&str> {
-        let holds = |asked: &&Asked| asked.places.iter().any(|place| place.contains(&at));
+        let holds = |asked: &&FormInput| asked.places.iter().any(|place| place.contains(&at));
         self.inputs.iter().find(holds).map(|asked| asked.key.as_str())
     }
 
@@ -81,7 +81,7 @@ impl Form {
                 let default = of.default.as_ref().map(|typed| typed.shown(&letters));
                 default.is_some_and(|default| default.starts_with(&measure))
             };
-            Asked {
+            FormInput {
                 key: key.clone(),
                 kind: input.kind.clone(),
                 default: input.default.as_ref().map(|typed| typed.shown(&letters)),
@@ -132,10 +132,10 @@ impl Forms {
 /// The rows of a table by name, each with a description.
 pub(super) fn rows(tables: &Tables, table: &str, units: Units) -> Vec<[String; 2]> {
     let rows = tables.table(table).into_iter().flat_map(|table| table.rows());
-    rows.map(|row| [row.name().to_owned(), said(row, units)]).collect()
+    rows.map(|row| [row.name().to_owned(), description(row, units)]).collect()
 }
 
-fn said(row: &Row, units: Units) -> String {
+fn description(row: &Row, units: Units) -> String {
     let measure = |(name, cell): (&str, &Cell)| match cell {
         Cell::Quantity(quantity) => {
             let value = crate::formula::Value::Quantity(*quantity).show(units);

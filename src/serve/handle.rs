@@ -6,8 +6,8 @@ use crate::quantity::Quantity;
 use crate::recipe::Kind;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
-use crate::serve::seen::Listed;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::solve::Depth;
@@ -33,14 +33,14 @@ fn typed(value: f64, dimension: Dimension) -> String {
 }
 
 /// The inputs of a part that could make a size, each with the text in which it is a little more.
-pub(super) fn nudged(at: &At, job: &SeenJob, part: Listed) -> Vec<Nudged> {
+pub(super) fn nudged(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<Nudged> {
     let line = &job.ready.job.lines[part.line];
     let form = job.forms.get(&line.recipe.0);
     let (Some(entry), Some(form), Some(solved)) = (job.entries[part.line], form, part.solved)
     else {
         return Vec::new();
     };
-    let one = |asked: &crate::serve::form::Asked| {
+    let one = |asked: &crate::serve::form::FormInput| {
         let dimension = match &asked.kind {
             Kind::Number(dimension, _) => *dimension,
             _ => return None,
@@ -73,7 +73,7 @@ impl Opened {
         at: &At,
         (depth, text): (Depth, &str),
         name: &str,
-        measure: &dyn Fn(&SeenJob, &Solved) -> Option<T>,
+        measure: &dyn Fn(&SnapshotJob, &Solved) -> Option<T>,
     ) -> Option<T> {
         let seen = self.look_to(depth, &at.past, text).ok()?;
         let job = seen.job.as_ref().ok()?;

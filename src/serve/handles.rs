@@ -8,8 +8,8 @@ use crate::serve::handle::NUDGE;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::part::paper_room;
-use crate::serve::seen::Listed;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::solve::Depth;
 use crate::solve::Solved;
@@ -27,7 +27,7 @@ struct Tried {
 }
 
 /// The words of a part's flat.
-type Words<'a> = dyn Fn(&SeenJob, &Solved) -> Option<Vec<String>> + 'a;
+type Words<'a> = dyn Fn(&SnapshotJob, &Solved) -> Option<Vec<String>> + 'a;
 
 /// How far a change may be from that of the input itself, as a share. Our choice: figures are rounded.
 const SAME: f64 = 0.3;
@@ -41,7 +41,7 @@ impl Opened {
         let part = job.part(name)?;
         let solved = part.solved?;
         let room = paper_room(room);
-        let words = |job: &SeenJob, of: &Solved| {
+        let words = |job: &SnapshotJob, of: &Solved| {
             Some(drawings::flat_words(&job.ready.job, &job.ready.solved, of, room))
         };
         let now = words(job, solved)?;
@@ -81,8 +81,8 @@ impl Opened {
     fn tried_inputs(
         &self,
         at: &At,
-        job: &SeenJob,
-        part: Listed,
+        job: &SnapshotJob,
+        part: ListedPart,
         (depth, now, words): (Depth, &[String], &Words),
     ) -> Vec<Tried> {
         let numbers = handle::nudged(at, job, part).into_iter();
@@ -102,13 +102,13 @@ impl Opened {
 }
 
 /// The inputs that are rows of a table, each with the text in which it is the next row.
-fn next_rows(at: &At, job: &SeenJob, part: Listed) -> Vec<(String, Option<f64>, String)> {
+fn next_rows(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<(String, Option<f64>, String)> {
     let form = job.forms.get(&job.ready.job.lines[part.line].recipe.0);
     let (Some(entry), Some(form), Some(solved)) = (job.entries[part.line], form, part.solved)
     else {
         return Vec::new();
     };
-    let one = |asked: &crate::serve::form::Asked| {
+    let one = |asked: &crate::serve::form::FormInput| {
         let (Kind::Row(table), Some(Worth::Row(row))) =
             (&asked.kind, solved.params.get(&asked.key))
         else {

@@ -6,7 +6,7 @@ use crate::report;
 use crate::report::JointRow;
 use crate::report::TubeEndRow;
 use crate::serve::nested::Choices;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::values;
 use crate::serve::values::Of;
 use crate::serve::values::Values;
@@ -16,7 +16,7 @@ use crate::strength::At;
 use std::ops::Range;
 
 /// The known values of an entry of any kind whose name is at `here`.
-pub(super) fn known(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
+pub(super) fn known(job: &SnapshotJob, of: &Of, here: Range<usize>) -> Values {
     let mut values = values::of(job, of, here.clone());
     match of.kind {
         "joint" => {
@@ -44,7 +44,7 @@ fn fact(name: &str, value: String) -> [String; 2] {
 }
 
 /// The possible values of the fields of a joint and of the end of a tube.
-pub(super) fn choices(job: &SeenJob) -> Choices {
+pub(super) fn choices(job: &SnapshotJob) -> Choices {
     let all = &job.ready.job;
     let solved = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
     let holes = solved.flat_map(|solved| {
@@ -58,7 +58,7 @@ pub(super) fn choices(job: &SeenJob) -> Choices {
 }
 
 /// The parts and the tubes that a joint and the end of a tube may name.
-fn named(job: &SeenJob, values: &mut Values) {
+fn named(job: &SnapshotJob, values: &mut Values) {
     let all = &job.ready.job;
     let parts: Vec<[String; 2]> = all.lines.iter().map(|line| plain(&line.name)).collect();
     let tubes: Vec<[String; 2]> = all.tubes.iter().map(|tube| plain(&tube.name)).collect();
@@ -71,7 +71,7 @@ fn named(job: &SeenJob, values: &mut Values) {
 }
 
 /// The row of a joint by its name; nothing while one of its parts is stopped.
-pub(super) fn joint_row(job: &SeenJob, name: &str) -> Option<JointRow> {
+pub(super) fn joint_row(job: &SnapshotJob, name: &str) -> Option<JointRow> {
     let mut rows = report::joints(&job.ready.job, &job.ready.solved).into_iter();
     rows.find(|row| row.name == name)
 }
@@ -112,7 +112,7 @@ fn joint(row: &JointRow, values: &mut Values) {
 }
 
 /// The values that follow from the end of a tube.
-fn tube_end(job: &SeenJob, index: usize, values: &mut Values) {
+fn tube_end(job: &SnapshotJob, index: usize, values: &mut Values) {
     let rows = report::tube_ends(&job.ready.job, &job.ready.solved);
     // An end whose tube was removed has no row, but then the job is not read.
     let Some(row) = rows.get(index) else { return };

@@ -10,16 +10,16 @@ use crate::place::Search;
 use crate::report::Report;
 use crate::report_page::area_data;
 use crate::report_page::outline_data;
+use crate::serve::current_layout::Exact;
+use crate::serve::current_layout::is_better;
+use crate::serve::current_layout::lock;
 use crate::serve::form::Forms;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
-use crate::serve::stands::Exact;
-use crate::serve::stands::is_better;
-use crate::serve::stands::lock;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::solve::Depth;
-use crate::solve::Kept;
+use crate::solve::SolveCache;
 use crate::workshop::Ready;
 use crate::write::NamedFile;
 use serde_json::Value;
@@ -40,7 +40,7 @@ const LOOKS: [u64; 2] = [2, 12];
 const REPORT: &str = "report.html";
 
 /// The first layout of a job.
-fn first(opened: &Opened, seen: &Seen, version: u64) -> Value {
+fn first(opened: &Opened, seen: &Snapshot, version: u64) -> Value {
     let Some(job) = laid_out(seen) else { return none(seen) };
     let watch = |_: usize, _: &Progress| match opened.version() == version {
         true => ControlFlow::Continue(()),
@@ -54,12 +54,12 @@ fn first(opened: &Opened, seen: &Seen, version: u64) -> Value {
 }
 
 /// A job that can be laid out.
-fn laid_out(seen: &Seen) -> Option<&SeenJob> {
+fn laid_out(seen: &Snapshot) -> Option<&SnapshotJob> {
     seen.job.as_ref().ok().filter(|job| !job.all_stop && !job.ready.solved.is_empty())
 }
 
 /// Why there is no layout: the parts that are stopped, or what stops the job as a whole.
-fn none(seen: &Seen) -> Value {
+fn none(seen: &Snapshot) -> Value {
     let (findings, _) = seen.findings();
     let stops: Vec<&Finding> = findings.iter().filter(|of| of.weight == Weight::Stop).collect();
     let parts: BTreeSet<&str> = stops.iter().flat_map(|of| of.parts()).collect();
@@ -88,16 +88,16 @@ impl Opened {
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
             thread::spawn(move || {
-                let shown = opened.layouts.apart(|| first(&opened, &seen, version));
-                opened.stand(version, shown, None);
+                let shown = opened.layouts.run(|| first(&opened, &seen, version));
+                opened.replace_layout(version, shown, None);
             });
         }
         json!({ "how": "coming", "version": version })
     }
 
-    fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) {
+    fn replace_layout(&self, version: u64, shown: Value, exact: Option<Exact>) {
         // A later change has its own layout.
-        if self.version() == version && self.layouts.stand(version, shown, exact) {
+        if self.version() == version && self.layouts.replace(version, shown, exact) {
             self.say(&json!({ "kind": "sheets", "version": version }));
         }
     }
@@ -114,9 +114,13 @@ impl Opened {
             return Ok(());
         }
         // As `make` does it: without kept results.
-        let (kept, forms) = (Kept::default(), Forms::default());
-        let seen =
-            Seen::of(self.desk.as_ref(), ((&kept, Depth::Whole), &forms), &at.past, &at.seen.text)?;
+        let (kept, forms) = (SolveCache::default(), Forms::default());
+        let seen = Snapshot::of(
+            self.desk.as_ref(),
+            ((&kept, Depth::Whole), &forms),
+            &at.past,
+            &at.seen.text,
+        )?;
         let why = || "no layout is possible while the whole job is stopped".to_owned();
         if laid_out(&seen).is_none() {
             return Err(why());
@@ -136,9 +140,9 @@ impl Opened {
         let mut on_the_way = None;
         for stages in LOOKS {
             let search = Search { watch: &watch, stop: vec![stages], ..Search::usual() };
-            let found = if halt() { None } else { self.layouts.apart(|| ready.nest(&search)).ok() };
+            let found = if halt() { None } else { self.layouts.run(|| ready.nest(&search)).ok() };
             let Some(mut nested) = found else { break };
-            let shown = self.layouts.apart(|| shown(&ready, &mut nested, "searching"));
+            let shown = self.layouts.run(|| shown(&ready, &mut nested, "searching"));
             if self.version() == at.version && self.layouts.improve(at.version, shown.clone()) {
                 self.say(&json!({ "kind": "sheets", "version": at.version }));
             }
@@ -149,9 +153,9 @@ impl Opened {
             let first = stopped.findings.into_iter().next();
             first.map_or_else(why, |finding| finding.headline)
         };
-        let mut nested = self.layouts.apart(|| ready.nest(&search)).map_err(first)?;
+        let mut nested = self.layouts.run(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
-        let mut shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
+        let mut shown = self.layouts.run(|| shown(&ready, &mut nested, how));
         // The last search starts again: stopped early, it has less than the layouts seen before it.
         if let Some((before, found)) =
             on_the_way.filter(|(before, _)| halt() && is_better(before, &shown))
@@ -159,7 +163,7 @@ impl Opened {
             (shown, nested) = (before, found);
             shown["how"] = json!(how);
         }
-        self.stand(at.version, shown, Some(Exact { ready, nested }));
+        self.replace_layout(at.version, shown, Some(Exact { ready, nested }));
         Ok(())
     }
 
@@ -211,7 +215,7 @@ impl Opened {
         let exact = self.layouts.take(version);
         let changed = || "the job was changed meanwhile: write it again".to_owned();
         let Exact { ready, nested } = exact.ok_or_else(changed)?;
-        let made = self.layouts.apart(|| ready.files(nested)).map_err(|why| why.to_string())?;
+        let made = self.layouts.run(|| ready.files(nested)).map_err(|why| why.to_string())?;
         let folder = self.desk.write(&made.files)?;
         let is_sent = |file: &&NamedFile| file.name.starts_with("order/") || file.name == REPORT;
         *lock(&self.written) = made.files.iter().filter(is_sent).cloned().collect();

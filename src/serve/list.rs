@@ -4,19 +4,19 @@ use crate::report;
 use crate::report::Beside;
 use crate::report_page::flat_data;
 use crate::serve::found;
-use crate::serve::seen::Listed;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use serde_json::Value;
 use serde_json::json;
 
 /// A job: its parts with their outlines, and what belongs to no part.
-pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
+pub(super) fn list(seen: &Snapshot, name: &str, shown: &str) -> Value {
     let job = match &seen.job {
         Ok(job) => job,
         Err(unread) => {
             let row = |finding| found::row(finding, &unread.sources, shown, None);
-            let state = SeenJob::count(&unread.findings);
+            let state = SnapshotJob::count(&unread.findings);
             let none = Beside::default();
             return json!({
                 "name": name,
@@ -33,7 +33,7 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
     };
     let parts = job.parts();
     let rest = job.found_elsewhere();
-    let state = SeenJob::count(&job.ready.findings);
+    let state = SnapshotJob::count(&job.ready.findings);
     let beside = report::beside(&job.ready.job, &job.ready.solved);
     let row = |finding| found::row(finding, &job.ready.sources, shown, None);
     json!({
@@ -53,11 +53,11 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
     })
 }
 
-fn row_of(job: &SeenJob, part: Listed) -> Value {
+fn row_of(job: &SnapshotJob, part: ListedPart) -> Value {
     let line = &job.ready.job.lines[part.line];
     // A part that cannot be drawn has no pieces to count; of one that is not ordered there are none.
     let idle = line.is_idle().then_some(0);
-    let (state, beside) = (SeenJob::count(job.found(part)), job.beside(part));
+    let (state, beside) = (SnapshotJob::count(job.found(part)), job.beside(part));
     json!({
         "name": part.name,
         "recipe": line.recipe.0,
@@ -72,7 +72,7 @@ fn row_of(job: &SeenJob, part: Listed) -> Value {
 }
 
 /// The flats of some parts by their names, small; without those that are not drawn.
-pub(super) fn flats(seen: &Seen, names: &[String]) -> Vec<Value> {
+pub(super) fn flats(seen: &Snapshot, names: &[String]) -> Vec<Value> {
     let Ok(job) = &seen.job else { return Vec::new() };
     let one = |name: &String| {
         let region = &job.part(name)?.solved?.flat.region;

@@ -12,8 +12,8 @@ use crate::serve::found::FoundRow;
 use crate::serve::part::paper_room;
 use crate::serve::path;
 use crate::serve::places;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::solve::Machine;
 use serde_json::Value;
@@ -101,7 +101,7 @@ fn path_of(key: &str) -> String {
 }
 
 /// The machine in a room of some px.
-pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
+pub(super) fn machine(seen: &Snapshot, shown: &str, room: [f64; 2]) -> Value {
     let job = seen.job.as_ref().ok();
     let points = written(&seen.text);
     let (findings, sources) = seen.findings();
@@ -130,7 +130,7 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
             (0..machine.bodies.len()).map(|i| machine.bodies[i].words()).collect::<Vec<_>>()
         }),
         "clearances": stand.as_ref().map(|(job, machine)| clearances(job, machine)),
-        "entries": stands(seen),
+        "entries": bodies(seen),
     })
 }
 
@@ -183,7 +183,7 @@ fn choices(names: &[&str]) -> Vec<[String; 2]> {
 }
 
 /// A point: how it is measured, with a field for each value, and where it is.
-fn point(seen: &Seen, of: &Written, names: &[&str], units: Units) -> Value {
+fn point(seen: &Snapshot, of: &Written, names: &[&str], units: Units) -> Value {
     let job = seen.job.as_ref().ok();
     let at = job.and_then(|job| job.ready.job.points.at.get(&of.name));
     let show = |mm: f64| units.cut_to(mm);
@@ -210,7 +210,7 @@ fn point(seen: &Seen, of: &Written, names: &[&str], units: Units) -> Value {
 /// The sides of a line or of a plane that a point may lie on.
 const SIDES: [&str; 4] = ["above", "below", "left", "right"];
 
-fn field(seen: &Seen, key: &str, others: &[&str], units: Units) -> Value {
+fn field(seen: &Snapshot, key: &str, others: &[&str], units: Units) -> Value {
     let path = path_of(key);
     let below = key.split_once(['.', '-']).map_or("", |(_, rest)| rest);
     let (first, rest) = below.split_once(['.', '-']).unwrap_or((below, ""));
@@ -264,7 +264,7 @@ fn field(seen: &Seen, key: &str, others: &[&str], units: Units) -> Value {
 }
 
 /// The clearances between bodies, the smallest first.
-fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
+fn clearances(job: &SnapshotJob, machine: &Machine) -> Vec<Value> {
     let all = &job.ready.job;
     let show = |mm: f64| all.units.length(num::on_grid(mm));
     let rows = machine.clearances.iter().map(|of| {
@@ -293,7 +293,7 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
 const MAX: usize = 40;
 
 /// The links, tubes and obstacles with points of their own, each with its place on the page.
-fn stands(seen: &Seen) -> Vec<Value> {
+fn bodies(seen: &Snapshot) -> Vec<Value> {
     let mut all = Vec::new();
     for kind in ["obstacle", "tube", "link"] {
         for index in 0..text::count(&seen.text, kind) {

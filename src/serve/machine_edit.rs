@@ -17,8 +17,8 @@ use crate::serve::path;
 use crate::serve::points;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::typed;
 use serde::Deserialize;
@@ -66,7 +66,7 @@ impl MachineEdit {
     }
 
     /// The text of a job after this.
-    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+    pub(super) fn applied(&self, seen: &Snapshot) -> Result<Changed, Refused> {
         let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
         let text = &seen.text;
         let said = |(text, name): (String, String)| Changed { text, name, part: None };
@@ -114,7 +114,7 @@ fn there(text: &str, name: &str) -> Result<(), Refused> {
 }
 
 /// Where a point is.
-fn place(job: &SeenJob, name: &str) -> Result<Space, Refused> {
+fn place(job: &SnapshotJob, name: &str) -> Result<Space, Refused> {
     let at = job.ready.job.points.at.get(name).copied();
     at.ok_or_else(|| Refused::Cannot(format!("the position of `{name}` is not known")))
 }
@@ -179,7 +179,7 @@ fn free(text: &str, name: &str) -> Result<(), Refused> {
 }
 
 /// A new point: at the origin, which will not be mistaken for a measurement.
-fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refused> {
+fn new(seen: &Snapshot, job: &SnapshotJob, name: &str) -> Result<(String, String), Refused> {
     free(&seen.text, name)?;
     let value = coordinates(job.ready.job.units, [0.0; 3]);
     let text = path::with_table(&seen.text, "points")?;
@@ -194,7 +194,12 @@ fn coordinates(units: Units, at: Space) -> Value {
     Value::Array(at.map(|mm| units.cut_to(mm)).into_iter().collect::<Array>())
 }
 
-fn tape(text: &str, job: &SeenJob, name: &str, from: &str) -> Result<(String, String), Refused> {
+fn tape(
+    text: &str,
+    job: &SnapshotJob,
+    name: &str,
+    from: &str,
+) -> Result<(String, String), Refused> {
     there(text, name)?;
     there(text, from)?;
     let far = length(minus(place(job, name)?, place(job, from)?));
@@ -204,7 +209,7 @@ fn tape(text: &str, job: &SeenJob, name: &str, from: &str) -> Result<(String, St
 }
 
 /// A point by tapes from three others that are given by coordinates, and on which side of these it is.
-fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
+fn by_tapes(text: &str, job: &SnapshotJob, name: &str) -> Result<Value, Refused> {
     there(text, name)?;
     let at = place(job, name)?;
     let all = &job.ready.job.points.at;

@@ -5,6 +5,9 @@ use crate::history::Past;
 use crate::serve::causes::Causes;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
+use crate::serve::current_layout::Layouts;
+use crate::serve::current_layout::WorkThreads;
+use crate::serve::current_layout::lock;
 use crate::serve::desk::Desk;
 use crate::serve::edit::Edit;
 use crate::serve::entries;
@@ -14,17 +17,14 @@ use crate::serve::form::Forms;
 use crate::serve::list;
 use crate::serve::machine;
 use crate::serve::part;
-use crate::serve::said;
-use crate::serve::seen::Seen;
-use crate::serve::stands::Apart;
-use crate::serve::stands::Layouts;
-use crate::serve::stands::lock;
+use crate::serve::snapshot::Snapshot;
 use crate::serve::steps;
 use crate::serve::steps::Step;
 use crate::serve::steps::Steps;
+use crate::serve::text_changes;
 use crate::serve::values::Of;
 use crate::solve::Depth;
-use crate::solve::Kept;
+use crate::solve::SolveCache;
 use crate::write::NamedFile;
 use serde_json::Value;
 use serde_json::json;
@@ -40,16 +40,16 @@ pub struct Opened {
     pub(super) read_only: bool,
     pub(super) forms: Forms,
     pub(super) layouts: Layouts,
-    pub(super) kept: Kept,
+    pub(super) kept: SolveCache,
     pub(super) causes: Causes,
     pub(super) now: Mutex<Now>,
     /// Locked while the job is changed, from outside or here.
     pub(super) changing: Mutex<()>,
     /// Locked while an edit is checked as a whole, on threads for that alone.
     pub(super) finishing: Mutex<()>,
-    pub(super) checks: Apart,
+    pub(super) checks: WorkThreads,
     /// For values that are only tried: no other work waits for it.
-    pub(super) trials: Apart,
+    pub(super) trials: WorkThreads,
     listeners: Mutex<Vec<UnboundedSender<String>>>,
     /// The file beside the job that was written here last, with its text, until it is heard of.
     pub(super) own: Mutex<Option<(String, String)>>,
@@ -58,7 +58,7 @@ pub struct Opened {
 }
 
 pub(super) struct Now {
-    seen: Arc<Seen>,
+    seen: Arc<Snapshot>,
     version: u64,
     past: Past,
     pub(super) steps: Steps,
@@ -78,7 +78,7 @@ pub struct Whereabouts {
 /// The state of the job at a moment.
 #[derive(Clone)]
 pub(super) struct At {
-    pub(super) seen: Arc<Seen>,
+    pub(super) seen: Arc<Snapshot>,
     pub(super) version: u64,
     pub(super) past: Past,
 }
@@ -90,10 +90,10 @@ impl Opened {
     /// When its file, its records, or its tables cannot be read. An error in the job is none here:
     /// it can be corrected on the page.
     pub fn open(desk: Box<dyn Desk>, read_only: bool) -> Result<Arc<Self>, String> {
-        let (kept, forms) = (Kept::default(), Forms::default());
+        let (kept, forms) = (SolveCache::default(), Forms::default());
         let (text, past) = (desk.text()?, desk.past()?);
         let seen =
-            Arc::new(Seen::of(desk.as_ref(), ((&kept, Depth::Whole), &forms), &past, &text)?);
+            Arc::new(Snapshot::of(desk.as_ref(), ((&kept, Depth::Whole), &forms), &past, &text)?);
         let now = Mutex::new(Now { seen, version: 1, past, steps: Steps::default() });
         Ok(Arc::new(Self {
             desk,
@@ -105,8 +105,8 @@ impl Opened {
             now,
             changing: Mutex::default(),
             finishing: Mutex::default(),
-            checks: Apart::default(),
-            trials: Apart::default(),
+            checks: WorkThreads::default(),
+            trials: WorkThreads::default(),
             listeners: Mutex::default(),
             own: Mutex::default(),
             written: Mutex::default(),
@@ -160,7 +160,7 @@ impl Opened {
         self.entry_of(&self.at().seen, &Of { kind, index }, room)
     }
 
-    fn entry_of(&self, seen: &Seen, of: &Of, room: [f64; 2]) -> Option<Value> {
+    fn entry_of(&self, seen: &Snapshot, of: &Of, room: [f64; 2]) -> Option<Value> {
         let mut shown = None;
         let entered = self.desk.in_workshop(&mut |workshop| {
             let tables = workshop.shelf().tables;
@@ -317,7 +317,7 @@ impl Opened {
             self.kept.forget();
             let At { seen, past, .. } = self.at();
             let text = seen.text.clone();
-            self.put(self.look(&past, &text)?);
+            self.put(self.solve_text(&past, &text)?);
             self.say_changed(Some("a file that the job uses was changed".into()));
         }
         self.take_up()
@@ -328,23 +328,28 @@ impl Opened {
         if text == seen.text {
             return Ok(());
         }
-        self.put(self.look(&past, &text)?);
-        self.say_changed(Some(said::differences(&seen.text, &text)));
+        self.put(self.solve_text(&past, &text)?);
+        self.say_changed(Some(text_changes::differences(&seen.text, &text)));
         Ok(())
     }
 
     /// A text solved as a whole.
-    pub(super) fn look(&self, past: &Past, text: &str) -> Result<Seen, String> {
+    pub(super) fn solve_text(&self, past: &Past, text: &str) -> Result<Snapshot, String> {
         self.look_to(Depth::Whole, past, text)
     }
 
     /// A text solved to a depth.
-    pub(super) fn look_to(&self, depth: Depth, past: &Past, text: &str) -> Result<Seen, String> {
-        Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
+    pub(super) fn look_to(
+        &self,
+        depth: Depth,
+        past: &Past,
+        text: &str,
+    ) -> Result<Snapshot, String> {
+        Snapshot::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
     }
 
     /// Replaces a text by another, and shows its result.
-    fn save(self: &Arc<Self>, before: &str, after: &str, seen: Seen) -> Result<(), Refused> {
+    fn save(self: &Arc<Self>, before: &str, after: &str, seen: Snapshot) -> Result<(), Refused> {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
@@ -356,7 +361,7 @@ impl Opened {
         Ok(())
     }
 
-    pub(super) fn put(&self, seen: Seen) {
+    pub(super) fn put(&self, seen: Snapshot) {
         let mut now = lock(&self.now);
         now.seen = Arc::new(seen);
         now.version += 1;
@@ -366,7 +371,7 @@ impl Opened {
     pub(super) fn made(self: &Arc<Self>) -> Result<(), String> {
         let past = self.desk.past()?;
         let text = self.at().seen.text.clone();
-        let seen = self.look(&past, &text)?;
+        let seen = self.solve_text(&past, &text)?;
         lock(&self.now).past = past;
         self.put(seen);
         self.say_changed(None);

@@ -14,14 +14,14 @@ use crate::quantity::Reading;
 use crate::quantity::Units;
 use crate::recipe::Kind;
 use crate::report;
-use crate::serve::form::Asked;
+use crate::serve::form::FormInput;
 use crate::serve::found;
 use crate::serve::found::CausedBy;
 use crate::serve::found::FoundRow;
 use crate::serve::placed;
-use crate::serve::seen::Listed;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text::Entry;
 use crate::solve;
 use crate::solve::Solved;
@@ -37,7 +37,7 @@ const ROOM: [f64; 2] = [240.0, 2400.0];
 /// A part by name, its flat drawn in an area of some px; `None` if there is no such part. The known
 /// change that caused a finding decides at which field it is.
 pub(super) fn part(
-    seen: &Seen,
+    seen: &Snapshot,
     shown: &str,
     (name, caused_by): (&str, CausedBy),
     room: [f64; 2],
@@ -62,7 +62,7 @@ pub(super) fn part(
         .chain(entry.into_iter().flat_map(|entry| placed::fields(seen, job, entry)))
         .collect();
     let checking = job.checking(Some(part));
-    let (state, beside) = (SeenJob::count(found.iter().copied()), job.beside(part));
+    let (state, beside) = (SnapshotJob::count(found.iter().copied()), job.beside(part));
     let drawn = part.solved.map(|solved| drawn(job, (solved, checking), room));
     Some(json!({
         "name": part.name,
@@ -91,19 +91,19 @@ pub(super) fn part(
 }
 
 /// Where a part is in a file: the name of that, and the line.
-fn written(job: &SeenJob, line: &Line) -> Value {
+fn written(job: &SnapshotJob, line: &Line) -> Value {
     let sources = &job.ready.sources;
     let (number, _) = sources.line_and_column(line.here);
     json!([sources.name(line.here.source), number])
 }
 
 /// How many parts one entry of the text makes.
-fn family(job: &SeenJob, part: Listed) -> usize {
+fn family(job: &SnapshotJob, part: ListedPart) -> usize {
     let own = job.entries[part.line];
     job.entries.iter().filter(|entry| **entry == own).count()
 }
 
-fn quantity(seen: &Seen, part: Listed, line: &Line, entry: Option<Entry>) -> Value {
+fn quantity(seen: &Snapshot, part: ListedPart, line: &Line, entry: Option<Entry>) -> Value {
     json!({
         "given": entry.and_then(|entry| seen.value(entry, "quantity")),
         "sets": line.quantity,
@@ -112,7 +112,7 @@ fn quantity(seen: &Seen, part: Listed, line: &Line, entry: Option<Entry>) -> Val
     })
 }
 
-fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Value {
+fn sheet(seen: &Snapshot, job: &SnapshotJob, part: ListedPart, entry: Option<Entry>) -> Value {
     let sheets = &job.ready.job.sheets;
     let own = job.sheet(part);
     json!({
@@ -126,7 +126,7 @@ fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Valu
 }
 
 /// An open input: the values to choose from, the chosen one, and why nothing lighter.
-fn open(seen: &Seen, part: Listed, entry: Option<Entry>, key: &str) -> Option<Value> {
+fn open(seen: &Snapshot, part: ListedPart, entry: Option<Entry>, key: &str) -> Option<Value> {
     let typed = seen.value(entry?, &format!("open.{key}"))?;
     let choice = part.solved.and_then(|solved| solved.choice.as_deref());
     let named = |values: &[(String, String)]| {
@@ -143,10 +143,10 @@ fn open(seen: &Seen, part: Listed, entry: Option<Entry>, key: &str) -> Option<Va
 }
 
 fn input(
-    seen: &Seen,
-    job: &SeenJob,
-    (part, entry): (Listed, Option<Entry>),
-    asked: &Asked,
+    seen: &Snapshot,
+    job: &SnapshotJob,
+    (part, entry): (ListedPart, Option<Entry>),
+    asked: &FormInput,
 ) -> Value {
     let line = &job.ready.job.lines[part.line];
     let units = job.ready.job.units;
@@ -180,7 +180,7 @@ fn input(
 }
 
 /// Whether every dimension that a row would give is given separately.
-fn is_replaced(asked: &Asked, line: &Line) -> bool {
+fn is_replaced(asked: &FormInput, line: &Line) -> bool {
     let is_given = |key: &String| line.given.iter().any(|(name, _)| name == key);
     !asked.gives.is_empty() && asked.gives.iter().all(is_given)
 }
@@ -221,7 +221,7 @@ pub(super) fn paper_room(room: [f64; 2]) -> [f64; 2] {
     room.map(|px| px.clamp(ROOM[0], ROOM[1]) * MM_FOR_PX)
 }
 
-fn drawn(job: &SeenJob, (solved, checking): (&Solved, Option<&str>), room: [f64; 2]) -> Value {
+fn drawn(job: &SnapshotJob, (solved, checking): (&Solved, Option<&str>), room: [f64; 2]) -> Value {
     let room = paper_room(room);
     let all = &job.ready.solved;
     let (flat, left) = drawings::flat_element(&job.ready.job, all, solved, room);
@@ -245,7 +245,7 @@ fn drawn(job: &SeenJob, (solved, checking): (&Solved, Option<&str>), room: [f64;
 }
 
 /// The facts of a part, in words and figures.
-fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
+fn facts(job: &SnapshotJob, solved: &Solved) -> Vec<[String; 2]> {
     let units = job.ready.job.units;
     let sheet = &job.ready.job.sheets[solved.sheet];
     let region = &solved.flat.region;
@@ -271,7 +271,7 @@ fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
 }
 
 /// A part folded as far as `done` bends of its order, as patches; why not, where no solid can be made.
-pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value, String>> {
+pub(super) fn folded(seen: &Snapshot, name: &str, done: f64) -> Option<Result<Value, String>> {
     let Ok(job) = &seen.job else { return None };
     let solved = job.part(name)?.solved?;
     let order = solve::handled(solved);
@@ -293,7 +293,7 @@ pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value,
 
 /// A step of a part's bends with its tools, seen along the bend line; `None` if there is no such
 /// step, without tools if the bends have not been checked yet. Steps are counted from 1.
-pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
+pub(super) fn section(seen: &Snapshot, name: &str, step: usize) -> Option<Value> {
     let Ok(job) = &seen.job else { return None };
     let part = job.part(name)?;
     if let Some(words) = job.checking(Some(part)) {

@@ -225,7 +225,7 @@ mod tests {
     const JOB: &str = "margin = \"8 mm\" # edge\n\n[[sheet]]\nname  = \"S\"\nstock = [\n  { size = [\"600 mm\", \"400 mm\"], count = 6 }, # rack\n  # Left over.\n  { size = [\"100 mm\", \"90 mm\"] },\n]\n\n[rates]\nhour = 60.0\n";
 
     #[test]
-    fn what_stands_at_a_path_is_found() {
+    fn the_value_at_a_path_is_found() {
         let of = |path: &str| get(JOB, path);
         assert_eq!(of("margin").as_deref(), Some("8 mm"));
         assert_eq!(of("sheet.0.stock.0.count").as_deref(), Some("6"));

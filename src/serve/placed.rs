@@ -5,9 +5,9 @@ use crate::serve::changed::Refused;
 use crate::serve::labels;
 use crate::serve::places;
 use crate::serve::points;
-use crate::serve::seen::Listed;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use serde_json::Value;
@@ -36,7 +36,7 @@ fn is_several(text: &str, entry: Entry) -> bool {
 }
 
 /// The fields of a part that place it in the machine; none in a job without points.
-pub(super) fn fields(seen: &Seen, job: &SeenJob, entry: Entry) -> Vec<Value> {
+pub(super) fn fields(seen: &Snapshot, job: &SnapshotJob, entry: Entry) -> Vec<Value> {
     let names: Vec<[String; 2]> =
         job.ready.job.points.at.keys().map(|name| [name.clone(), name.clone()]).collect();
     let holes = holes(&seen.text, entry);
@@ -74,9 +74,9 @@ pub(super) fn fields(seen: &Seen, job: &SeenJob, entry: Entry) -> Vec<Value> {
 /// # Errors
 /// When the text has been changed meanwhile, or there are too few points.
 pub(super) fn set(
-    seen: &Seen,
-    job: &SeenJob,
-    (listed, entry): (Listed, Entry),
+    seen: &Snapshot,
+    job: &SnapshotJob,
+    (listed, entry): (ListedPart, Entry),
     (key, value, was): (&str, Option<&str>, Option<&str>),
 ) -> Result<Changed, Refused> {
     let path: Vec<&str> = match key.split_once('.') {

@@ -5,7 +5,7 @@ use crate::geom::cross;
 use crate::geom::length;
 use crate::geom::minus;
 use crate::serve::changed::Refused;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::SnapshotJob;
 
 /// Points nearer to one another, or to a line, are not distinguished, mm. Our choice: a tape reads so.
 const APART: f64 = 1.0;
@@ -34,7 +34,7 @@ pub(super) fn few() -> Refused {
 ///
 /// # Errors
 /// When there are none.
-pub(super) fn two(job: &SeenJob, from: Option<&str>) -> Result<[String; 2], Refused> {
+pub(super) fn two(job: &SnapshotJob, from: Option<&str>) -> Result<[String; 2], Refused> {
     let all = &job.ready.job.points.at;
     let (first, at) = match from {
         Some(name) => (name, all.get(name).copied()),
@@ -50,7 +50,10 @@ pub(super) fn two(job: &SeenJob, from: Option<&str>) -> Result<[String; 2], Refu
 ///
 /// # Errors
 /// When there are none.
-pub(super) fn beside(job: &SeenJob, given: [Option<String>; 3]) -> Result<[String; 3], Refused> {
+pub(super) fn beside(
+    job: &SnapshotJob,
+    given: [Option<String>; 3],
+) -> Result<[String; 3], Refused> {
     let all = &job.ready.job.points.at;
     let names: Vec<&str> = all.keys().take(MAX).map(String::as_str).collect();
     let of = |given: &Option<String>| match given {

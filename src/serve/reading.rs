@@ -4,7 +4,7 @@ use crate::job::What;
 use crate::quantity::Units;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
-use crate::serve::seen::Seen;
+use crate::serve::snapshot::Snapshot;
 use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
@@ -44,7 +44,7 @@ struct Instead {
 impl Reading {
     /// The text of a job that has it; or one whose bends are computed otherwise, where that is wanted.
     /// The reading is not kept then: its piece was cut to the other flat, and would be judged by this.
-    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+    pub(super) fn applied(&self, seen: &Snapshot) -> Result<Changed, Refused> {
         let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
         let listed = job.part(&self.part);
         let gone = || Refused::Outside(format!("`{}` is no longer there", self.part));

@@ -40,9 +40,9 @@ fn all(workshop: &Workshop, forms: &Forms) -> Vec<Value> {
         names.into_iter().filter_map(|name| Some((name.clone(), about(&name)?))).collect();
     let names: Vec<String> = abouts.iter().map(|(name, _)| name.clone()).collect();
     let asked = workshop.read("recipes", "recipes", &job_of(&names));
-    let ready = asked
-        .ok()
-        .map(|asked| asked.look(&crate::solve::Kept::default(), crate::solve::Depth::Whole).ready);
+    let ready = asked.ok().map(|asked| {
+        asked.look(&crate::solve::SolveCache::default(), crate::solve::Depth::Whole).ready
+    });
     let solved = ready.as_ref().map_or(&[][..], |ready| &ready.solved[..]);
     let row = |(name, about): &(String, String)| {
         let line =

@@ -171,7 +171,7 @@ async fn entries(State(job): Job) -> Result<Json<Value>, Response> {
 
 /// A link, a tube or a load, and the room for its drawing, px.
 #[derive(Deserialize)]
-struct Listed {
+struct EntryRequest {
     kind: String,
     index: usize,
     #[serde(default = "usual_width")]
@@ -180,7 +180,7 @@ struct Listed {
     h: f64,
 }
 
-async fn entry(State(job): Job, Query(of): Query<Listed>) -> Result<Json<Value>, Response> {
+async fn entry(State(job): Job, Query(of): Query<EntryRequest>) -> Result<Json<Value>, Response> {
     let entry = beside(move || job.entry(&of.kind, of.index, [of.w, of.h])).await?;
     entry.map(Json).ok_or_else(nothing)
 }
@@ -191,12 +191,12 @@ async fn measurable(State(job): Job, Query(of): Query<Named>) -> Result<Json<Val
 }
 
 async fn causes(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
-    let all = beside(move || job.trials.apart(|| job.causes(&of.name))).await?;
+    let all = beside(move || job.trials.run(|| job.causes(&of.name))).await?;
     all.map(Json).ok_or_else(nothing)
 }
 
 async fn handles(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
-    let all = beside(move || job.trials.apart(|| job.handles(&of.name, [of.w, of.h]))).await?;
+    let all = beside(move || job.trials.run(|| job.handles(&of.name, [of.w, of.h]))).await?;
     all.map(Json).ok_or_else(nothing)
 }
 
@@ -261,7 +261,7 @@ async fn sheets(State(job): Job) -> Result<Json<Value>, Response> {
 
 /// An edit, and the room for the drawing of its part, px.
 #[derive(Deserialize)]
-struct Wanted {
+struct EditRequest {
     edit: Edit,
     #[serde(default = "usual_width")]
     w: f64,
@@ -276,14 +276,14 @@ const fn depth(quick: bool) -> Depth {
     if quick { Depth::Flat } else { Depth::Whole }
 }
 
-async fn tried(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
+async fn tried(State(job): Job, Json(of): Json<EditRequest>) -> Result<Json<Value>, Response> {
     beside(move || job.tried(&of.edit, [of.w, of.h], depth(of.quick)))
         .await?
         .map(Json)
         .map_err(refused)
 }
 
-async fn edit(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
+async fn edit(State(job): Job, Json(of): Json<EditRequest>) -> Result<Json<Value>, Response> {
     let edited = beside(move || {
         let seen = job.edit(&of.edit, depth(of.quick))?;
         let part = seen.part.and_then(|name| job.part(&name, [of.w, of.h]));
@@ -354,9 +354,9 @@ async fn written(State(job): Job, Query(of): Query<Written>) -> Result<Response,
 }
 
 /// Messages as they come.
-struct Told(UnboundedReceiver<String>);
+struct Messages(UnboundedReceiver<String>);
 
-impl Stream for Told {
+impl Stream for Messages {
     type Item = Result<Event, Infallible>;
 
     fn poll_next(mut self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<Option<Self::Item>> {
@@ -365,5 +365,5 @@ impl Stream for Told {
 }
 
 async fn events(State(job): Job) -> impl IntoResponse {
-    Sse::new(Told(job.listen())).keep_alive(KeepAlive::default())
+    Sse::new(Messages(job.listen())).keep_alive(KeepAlive::default())
 }

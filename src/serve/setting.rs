@@ -6,8 +6,8 @@ use crate::serve::changed::Refused;
 use crate::serve::path;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
-use crate::serve::seen::Seen;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::typed;
 use serde::Deserialize;
@@ -69,7 +69,7 @@ impl ShopEdit {
     }
 
     /// A sheet that parts are on, or may choose, is not removed.
-    pub(super) fn leaves_no_part_without(&self, job: &SeenJob) -> Result<(), Refused> {
+    pub(super) fn leaves_no_part_without(&self, job: &SnapshotJob) -> Result<(), Refused> {
         let Change::TakeSheet { name, .. } = &self.change else { return Ok(()) };
         let parts = job.using(name);
         let Some((first, rest)) = parts.split_first() else { return Ok(()) };
@@ -264,7 +264,7 @@ fn of_file(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
     }
 }
 
-impl Seen {
+impl Snapshot {
     /// The shop file as the job names it.
     pub(super) fn shop(&self) -> Option<String> {
         path::get(&self.text, "shop")

@@ -12,11 +12,11 @@ use crate::serve::labels;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::path;
-use crate::serve::seen::Listed;
-use crate::serve::seen::SeenJob;
 use crate::serve::setting::CUTTING;
 use crate::serve::setting::JOB;
 use crate::serve::setting::SHEET;
+use crate::serve::snapshot::ListedPart;
+use crate::serve::snapshot::SnapshotJob;
 use crate::shop::RollKind;
 use crate::shop::Shop;
 use crate::shop::Tools;
@@ -92,7 +92,7 @@ fn of_job(text: &str, job: &Job, tables: &Tables) -> Vec<Value> {
     JOB.iter().map(|key| one(key)).collect()
 }
 
-fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
+fn sheets(text: &str, job: &SnapshotJob, tables: &Tables) -> Vec<Value> {
     let all = &job.ready.job;
     let parts = job.parts();
     let one = |(i, sheet): (usize, &Sheet)| {
@@ -125,7 +125,7 @@ fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
         };
         let rows: Vec<Value> =
             (0..path::count(text, &format!("sheet.{i}.stock"))).map(row).collect();
-        let is_on = |part: &&Listed| job.sheet(**part).is_some_and(|of| of.name == sheet.name);
+        let is_on = |part: &&ListedPart| job.sheet(**part).is_some_and(|of| of.name == sheet.name);
         let is_here = path::get(text, &format!("sheet.{i}.name")).as_deref() == Some(&*sheet.name);
         json!({
             "index": i,

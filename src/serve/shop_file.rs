@@ -2,17 +2,17 @@
 
 use crate::quantity::Units;
 use crate::serve::changed::Refused;
+use crate::serve::current_layout::lock;
 use crate::serve::found;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::opened::SHOP;
 use crate::serve::opened::Whereabouts;
-use crate::serve::seen::Seen;
 use crate::serve::setting::ShopEdit;
-use crate::serve::stands::lock;
+use crate::serve::snapshot::Snapshot;
 use crate::serve::steps::Step;
 use crate::solve::Depth;
-use crate::solve::Kept;
+use crate::solve::SolveCache;
 use serde_json::Value;
 use serde_json::json;
 use std::sync::Arc;
@@ -64,8 +64,8 @@ impl Opened {
             Some(file) => (seen.text.as_str(), Some((file.as_str(), after.as_str()))),
             None => (after.as_str(), None),
         };
-        let solve = ((&Kept::default(), Depth::Flat), &self.forms);
-        let new = Seen::with(self.desk.as_ref(), solve, &past, text, in_place)?;
+        let solve = ((&SolveCache::default(), Depth::Flat), &self.forms);
+        let new = Snapshot::with(self.desk.as_ref(), solve, &past, text, in_place)?;
         let (all, sources) = new.findings();
         let shown = self.desk.shown();
         let row = |finding| found::row(finding, sources, &shown, edit.path().map(str::to_owned));
@@ -80,9 +80,9 @@ impl Opened {
         }
         let At { seen, past, .. } = self.at();
         let in_place = Some((file, after));
-        let new = Seen::with(
+        let new = Snapshot::with(
             self.desk.as_ref(),
-            ((&Kept::default(), Depth::Whole), &self.forms),
+            ((&SolveCache::default(), Depth::Whole), &self.forms),
             &past,
             &seen.text,
             in_place,

@@ -9,7 +9,7 @@ use crate::num::Angle;
 use crate::quantity::Units;
 use crate::serve::entries;
 use crate::serve::entries::Key;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::strength;
@@ -85,7 +85,7 @@ pub(super) fn met(key: &Key, text: &str, entry: Entry) -> Option<String> {
 }
 
 /// The known values of an entry whose name is at `here`.
-pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
+pub(super) fn of(job: &SnapshotJob, of: &Of, here: Range<usize>) -> Values {
     let all = &job.ready.job;
     let mut values = Values { units: all.units, ..Values::default() };
     match of.kind {
@@ -95,13 +95,13 @@ pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
         _ => {}
     }
     if matches!(of.kind, "link" | "tube" | "obstacle") {
-        stands(all, &mut values);
+        add_machine(all, &mut values);
     }
     values
 }
 
 /// The points and bodies that may be named to position an entry in the machine.
-fn stands(job: &Job, values: &mut Values) {
+fn add_machine(job: &Job, values: &mut Values) {
     let plain = |word: &String| [word.clone(), word.clone()];
     let points: Vec<[String; 2]> = job.points.at.keys().map(plain).collect();
     let keys = ["from", "to", "travel", "through", "at", "axis", "corners"];
@@ -204,7 +204,7 @@ fn tube(job: &Job, here: &Range<usize>, values: &mut Values) {
     values.facts.extend(mass);
 }
 
-fn load(job: &SeenJob, here: &Range<usize>, values: &mut Values) {
+fn load(job: &SnapshotJob, here: &Range<usize>, values: &mut Values) {
     let all = &job.ready.job;
     let plain = |word: &str| [word.to_owned(), word.to_owned()];
     let names = all.lines.iter().map(|line| plain(&line.name));

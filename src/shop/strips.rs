@@ -93,7 +93,8 @@ impl Strips {
     /// # Errors
     /// When a strip is bent too little or too far, or when no bend could leave the mean.
     pub fn calibrate(&self) -> Result<Calibration, MeasuredError> {
-        let each = self.bent.iter().map(|strip| self.said(strip)).collect::<Result<Vec<_>, _>>()?;
+        let each =
+            self.bent.iter().map(|strip| self.evaluated(strip)).collect::<Result<Vec<_>, _>>()?;
         let count = each.len() as f64;
         let mean = each.iter().map(|said| said.deduction).sum::<f64>() / count;
         let mut row =
@@ -107,7 +108,7 @@ impl Strips {
         Ok(Calibration { as_thick, row, each })
     }
 
-    fn said(&self, strip: &Strip) -> Result<Said, MeasuredError> {
+    fn evaluated(&self, strip: &Strip) -> Result<Said, MeasuredError> {
         let Strip { legs: [one, other], blank, angle } = *strip;
         if !(ANGLES[0]..=ANGLES[1]).contains(&angle.degrees()) {
             return Err(MeasuredError::Angle(angle));

@@ -22,7 +22,7 @@ pub(super) fn accept(line: &Line, solved: &mut [Solved]) {
             for finding in part.found.iter_mut().filter(stops) {
                 seen = true;
                 if !unmakeable {
-                    *finding = told(finding, accepted);
+                    *finding = as_caution(finding, accepted);
                 }
             }
         }
@@ -53,7 +53,7 @@ fn offer(finding: &mut Finding, springs: bool) {
 }
 
 /// The caution that a stop becomes.
-fn told(finding: &Finding, accepted: &Accepted) -> Finding {
+fn as_caution(finding: &Finding, accepted: &Accepted) -> Finding {
     let mut told = finding.clone();
     told.weight = Weight::Caution;
     told.headline = format!("accepted by the job: {}", finding.headline);

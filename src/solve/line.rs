@@ -26,7 +26,6 @@ use crate::solve::bend_allowance::Developed;
 use crate::solve::bend_allowance::Whose;
 use crate::solve::depth::Depth;
 use crate::solve::etched;
-use crate::solve::gathered::in_part;
 use crate::solve::given;
 use crate::solve::hands;
 use crate::solve::hole_sets;
@@ -36,10 +35,11 @@ use crate::solve::joints;
 use crate::solve::leg_room;
 use crate::solve::loads::judge;
 use crate::solve::lying;
+use crate::solve::merged::in_part;
 use crate::solve::on_sheets;
 use crate::solve::open;
+use crate::solve::raised;
 use crate::solve::solved::Solved;
-use crate::solve::standing;
 use crate::table::Tables;
 use std::sync::Arc;
 
@@ -95,7 +95,7 @@ fn one(
             let (stops, cautions): (Vec<_>, Vec<_>) =
                 lying.into_iter().partition(|(_, found)| found.weight == Weight::Stop);
             let mut stops: Vec<Finding> = stops.into_iter().map(|(_, found)| found).collect();
-            stops.extend(standing::between(&solved));
+            stops.extend(raised::between(&solved));
             stops.extend(in_space::collisions(&solved, recipe));
             if stops.is_empty() { Ok((solved, cautions)) } else { Err(stops) }
         });

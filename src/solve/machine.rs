@@ -16,10 +16,10 @@ use crate::geom::Space;
 use crate::geom::flatten;
 use crate::geom::length;
 use crate::geom::minus;
-use crate::job::Asked;
 use crate::job::By;
 use crate::job::Job;
-use crate::job::Stand;
+use crate::job::PiecePosition;
+use crate::job::RequiredClearance;
 use crate::job::TubeEnd;
 use crate::job::through;
 use crate::link::Link;
@@ -87,7 +87,7 @@ impl BoltedTogether {
 pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let mut all: Vec<(Body, Span, Option<About>)> = Vec::new();
     let (mut misplaced, mut places) = (Vec::new(), Vec::new());
-    let mut add = |body: Body, asked: &Asked, about: Option<About>| {
+    let mut add = |body: Body, asked: &RequiredClearance, about: Option<About>| {
         let image = job.machine.mirror.filter(|_| asked.both_sides);
         let image = image.map(|mirror| (body.mirrored(&mirror), asked.here, about.clone()));
         all.push((body, asked.here, about));
@@ -211,7 +211,7 @@ impl Machine {
 fn body(
     name: &str,
     kind: Kind,
-    asked: &Asked,
+    asked: &RequiredClearance,
     pieces: Vec<machine::Convex>,
     shown: Vec<Shown>,
 ) -> Body {
@@ -273,7 +273,7 @@ struct Placed<'a> {
 }
 
 /// The pieces of a part that a place is given for.
-fn placed<'a>(stand: &Stand, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> {
+fn placed<'a>(stand: &PiecePosition, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> {
     let named = |of: &&&Solved| match &stand.face {
         Some((name, _)) => of.part.faces.iter().any(|face| face.name == *name),
         None => true,
@@ -309,7 +309,7 @@ fn placed<'a>(stand: &Stand, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> 
     }
 }
 
-fn unplaced(stand: &Stand) -> Finding {
+fn unplaced(stand: &PiecePosition) -> Finding {
     let headline = "the part has several plates, and the job does not say which one is here";
     let finding = Finding::stop("missing-key", headline).at(stand.span, "");
     finding.help("add `face = \"…\"` with the name of one")

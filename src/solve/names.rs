@@ -16,7 +16,7 @@ impl Names {
     pub(super) fn double(&mut self, parts: &[Solved], job: &Job) -> Vec<Finding> {
         let mut findings = Vec::new();
         for part in parts {
-            findings.extend(self.taken(&part.name, true, part, job));
+            findings.extend(self.reserve(&part.name, true, part, job));
         }
         let mut sets: Vec<String> = Vec::new();
         for part in parts {
@@ -25,7 +25,7 @@ impl Names {
             let pair = |one: &&Solved| one.part.clevis.is_some() && one.part.copies > 1;
             let is_set = set.len() > 1 || set.iter().any(pair);
             if is_set && !sets.contains(&name) {
-                findings.extend(self.taken(&name, false, part, job));
+                findings.extend(self.reserve(&name, false, part, job));
                 sets.push(name);
             }
         }
@@ -33,7 +33,7 @@ impl Names {
     }
 
     /// Reserves a name, of a part or of a set; a stop if it is in use.
-    fn taken(&mut self, name: &str, is_part: bool, of: &Solved, job: &Job) -> Option<Finding> {
+    fn reserve(&mut self, name: &str, is_part: bool, of: &Solved, job: &Job) -> Option<Finding> {
         let before = self.0.insert(name.to_lowercase(), is_part)?;
         let headline = match before && is_part {
             true => format!("two parts are called `{name}`"),

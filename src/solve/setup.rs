@@ -162,7 +162,12 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         sight_line: v.is_none().then(|| {
             sight_line(strip, drawn, chosen.hold == drawn.from, solved.flat.region.outer())
         }),
-        stacks: step.tooling.stacks.iter().map(|stack| (stack, stands(strip, stack))).collect(),
+        stacks: step
+            .tooling
+            .stacks
+            .iter()
+            .map(|stack| (stack, section_positions(strip, stack)))
+            .collect(),
         grain: ToGrain::of(part.grain, strip),
         side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
     })
@@ -179,7 +184,7 @@ pub(crate) fn handled(solved: &Solved) -> Cow<'_, [Handling]> {
 
 /// The positions of sections of a tool on the bend line. The folded bend has its origin at the end
 /// of the line.
-fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
+fn section_positions(strip: &BendStrip, stack: &Stack) -> Edge {
     let line = strip.middle();
     let along = -line.direction_at_start();
     let at = |mm: f64| line.to + along * mm;

@@ -138,7 +138,7 @@ impl Contour {
     }
 
     /// The chords that separate all of `load` from all of `held`, with the load on their right.
-    pub(super) fn parting(
+    pub(super) fn separating(
         &self,
         load: &[Point],
         held: &[Point],
@@ -151,11 +151,11 @@ impl Contour {
         chords.extend(self.rays(path));
         chords.extend(self.to_ends());
         chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
-        chords.iter().filter_map(|chord| self.parted(chord, load, held)).collect()
+        chords.iter().filter_map(|chord| self.separated(chord, load, held)).collect()
     }
 
     /// A chord with all of `load` on its right and all of `held` on its left.
-    pub(super) fn parted(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
+    pub(super) fn separated(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
         let piece = self.right_of(chord);
         let is_in = |p: &Point| contains(&piece, *p);
         let is_long = chord.line().1 > SHORTEST;
@@ -214,7 +214,7 @@ impl Contour {
         for (n, i) in self.corners.iter().enumerate() {
             let from = corner(i);
             let others = self.corners[n + 1..].iter().map(|j| Chord { from, to: corner(j) });
-            chords.extend(others.filter(|chord| self.holds(chord)));
+            chords.extend(others.filter(|chord| self.is_inside(chord)));
             let place = |(j, (a, b)): (usize, (Point, Point))| {
                 let step = b - a;
                 let share = (from.at - a).dot(step) / step.dot(step);
@@ -230,7 +230,7 @@ impl Contour {
             near.sort_by(|a, b| far(&a.0).total_cmp(&far(&b.0)));
             let ways = near.iter().take(MAX_SIDES);
             let ways = ways.map(|(to, is_square)| (Chord { from, to: *to }, *is_square));
-            let mut ways = ways.filter(|(chord, _)| self.holds(chord));
+            let mut ways = ways.filter(|(chord, _)| self.is_inside(chord));
             let Some((first, _)) = ways.next() else { continue };
             // Of equally short lines all count, and all that are square to a side: the nearest may
             // only cut off a notch beside the corner.
@@ -249,7 +249,7 @@ impl Contour {
         let from = corners.map(|i| Place { at: self.points[*i], order: *i as f64 });
         let ways = |from| (0..2 * DIRECTIONS).map(move |i| (from, turned(path, i, 2 * DIRECTIONS)));
         let chords = from.flat_map(ways).flat_map(|(from, way)| self.ray(from, way));
-        chords.filter(|chord| self.holds(chord)).collect()
+        chords.filter(|chord| self.is_inside(chord)).collect()
     }
 
     /// The chords in one direction to the first side that is met, and to those of which before it
@@ -289,7 +289,7 @@ impl Contour {
         let ends: Vec<Place> = ends.collect();
         let from = corners.map(|i| Place { at: self.points[*i], order: *i as f64 });
         let chords = from.flat_map(|from| ends.iter().map(move |to| Chord { from, to: *to }));
-        chords.filter(|chord| self.holds(chord)).collect()
+        chords.filter(|chord| self.is_inside(chord)).collect()
     }
 
     /// The chords through the corners of an opening, along the shortest way from each to the
@@ -326,7 +326,7 @@ impl Contour {
     }
 
     /// Whether a segment runs inside the outline, and not along it.
-    pub(super) fn holds(&self, chord: &Chord) -> bool {
+    pub(super) fn is_inside(&self, chord: &Chord) -> bool {
         let (a, b) = (chord.from.at, chord.to.at);
         let step = b - a;
         let is_between = |p: Point, q: Point| {

@@ -19,8 +19,8 @@ use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
 use crate::strength::notch;
-use crate::strength::notch::Filled;
-use crate::strength::parting::Parting;
+use crate::strength::notch::FilledOutline;
+use crate::strength::parting::LoadedOutline;
 use crate::strength::reason::Reason;
 use crate::strength::station::Ground;
 use crate::strength::station::Made;
@@ -108,9 +108,9 @@ pub(super) struct Face<'a> {
     pub(super) entry: Entry,
     pub(super) exit: Exit,
     /// Notches of it that are counted as metal.
-    pub(super) filled: Option<Filled>,
+    pub(super) filled: Option<FilledOutline>,
     /// What separates the load from the support.
-    pub(super) parting: Option<Parting>,
+    pub(super) parting: Option<LoadedOutline>,
 }
 
 impl<'a> Face<'a> {
@@ -136,7 +136,7 @@ impl<'a> Face<'a> {
             Exit::Line(out) => edge(out),
             Exit::Bolts(bolts) => bolts.clone(),
         };
-        let parting = Parting::of(&region, load, held, &ground.fasteners[index]);
+        let parting = LoadedOutline::of(&region, load, held, &ground.fasteners[index]);
         Self { ground, index, region, plate, entry, exit, filled: None, parting }
     }
 
@@ -190,7 +190,7 @@ impl<'a> Face<'a> {
             }
             (Entry::Here, Exit::Bolts(bolts)) => self.among(bolts, stations),
         }?;
-        stations.extend(self.parted());
+        stations.extend(self.slanted_sections());
         if let Exit::Bolts(bolts) = &self.exit {
             self.beside_each(bolts, stations);
         }

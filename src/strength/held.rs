@@ -157,7 +157,7 @@ pub(super) fn by_weld(
         verdict.assumed.push("the groove alone carries the load, without a fillet on it".into());
     }
     let forces = at_root(case, root, force);
-    let limit = match seam.holds(&forces, case.method) {
+    let limit = match seam.capacity(&forces, case.method) {
         Hold::Limit(limit) => *limit,
         Hold::OpenRoot => {
             let edge = weld.edge.clone();
@@ -217,7 +217,7 @@ fn groove(case: &Case, bevel: &Bevel, seam: Seam) -> Option<(Seam, Shape)> {
 /// What a seam allows of each of six forces alone; 0 where it resists none of it.
 fn alone(seam: &Seam, method: Method) -> Forces {
     let none = Forces::default();
-    let of = |forces: Forces| match seam.holds(&forces, method) {
+    let of = |forces: Forces| match seam.capacity(&forces, method) {
         Hold::Limit(limit) => limit.allowable(),
         Hold::OpenRoot => 0.0,
     };

@@ -258,7 +258,7 @@ impl<'a> Case<'a> {
             }
         }
         self.pins(pinned, verdict);
-        self.said(verdict);
+        self.add_assumptions(verdict);
         Ok(Ok(()))
     }
 
@@ -326,7 +326,7 @@ impl<'a> Case<'a> {
     }
 
     /// What was assumed and what was left out.
-    fn said(&self, verdict: &mut Verdict) {
+    fn add_assumptions(&self, verdict: &mut Verdict) {
         match &self.support.by {
             By::Bolts(_, holes) => {
                 verdict.assumed.extend(single_pin::left_out(self.on.part, holes, &self.spot));

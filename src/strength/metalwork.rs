@@ -112,7 +112,7 @@ fn on_arc(edge: &Edge, from: Point, towards: Vec2, radius: f64) -> Option<f64> {
         let t = ahead + side * half.sqrt();
         let out = from + towards * t - arc.centre;
         let begins = if radius > 0.0 { -radius } else { NEAR };
-        if t > begins && arc.holds(Angle::of(out.x, out.y)) {
+        if t > begins && arc.includes(Angle::of(out.x, out.y)) {
             found = Some(found.map_or(t, |known: f64| known.min(t)));
         }
     }

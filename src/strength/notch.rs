@@ -53,12 +53,12 @@ impl Notch {
 
 /// An outline with some of its notches filled.
 #[derive(Clone, Debug)]
-pub(super) struct Filled {
+pub(super) struct FilledOutline {
     pub(super) outer: Outline,
     notches: Vec<Notch>,
 }
 
-impl Filled {
+impl FilledOutline {
     fn of(outline: &Outline, notches: Vec<Notch>) -> Option<Self> {
         let edges: Vec<Edge> = outline.edges().collect();
         let count = edges.len();
@@ -97,7 +97,7 @@ impl Filled {
 
 /// An outline with its notches filled in every combination; if there are many, each alone and
 /// all together.
-pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
+pub(super) fn fillings(outline: &Outline) -> Vec<FilledOutline> {
     let edges: Vec<Edge> = outline.edges().collect();
     let count = edges.len();
     let bounds = outline.bounds();
@@ -106,7 +106,7 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
     for before in 0..count {
         for taken in 1..=MAX_EDGES.min(count.saturating_sub(2)) {
             let notch = notch(&edges, before, taken).filter(|n| n.mouth <= max);
-            let one = notch.filter(|n| Filled::of(outline, vec![n.clone()]).is_some());
+            let one = notch.filter(|n| FilledOutline::of(outline, vec![n.clone()]).is_some());
             found.extend(one);
         }
     }
@@ -139,7 +139,7 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
         each.chain(std::iter::once(all)).collect()
     };
     let choices = choices.into_iter().filter(|chosen| apart(chosen));
-    choices.filter_map(|c| Filled::of(outline, c.into_iter().cloned().collect())).collect()
+    choices.filter_map(|c| FilledOutline::of(outline, c.into_iter().cloned().collect())).collect()
 }
 
 /// The notch that the next `taken` edges make, if they are one.
@@ -204,7 +204,7 @@ mod tests {
     /// 100 × 60 with a half disc of 10 out of its right side, and with a rectangle of 8 × 5 out
     /// of its left side as well: each filled, and both.
     #[test]
-    fn what_is_cut_out_of_an_edge_is_filled() {
+    fn a_notch_in_an_edge_is_filled() {
         let right = [(100.0, 20.0, -1.0), (100.0, 30.0, 0.0), (100.0, 60.0, 0.0)];
         let one = [&[(0.0, 0.0, 0.0), (100.0, 0.0, 0.0)], &right[..], &[(0.0, 60.0, 0.0)]].concat();
         assert_eq!(areas(&outline(&one)), [6000.0]);

@@ -67,7 +67,7 @@ impl Contour {
         let ends = from.into_iter().chain(to);
         let over = |end: Place| through.iter().filter_map(move |p| self.over(end.at, *p));
         chords.extend(ends.flat_map(over));
-        chords.retain(|near| self.holds(near));
+        chords.retain(|near| self.is_inside(near));
         chords
     }
 
@@ -139,7 +139,7 @@ impl Face<'_> {
             let lines = turned(&station.cut, source.at, step);
             chords.extend(lines.iter().filter_map(|line| parting.contour.beside(line, source.at)));
         }
-        let parted = chords.iter().filter_map(|chord| parting.parted(chord, CLEAR));
+        let parted = chords.iter().filter_map(|chord| parting.separated(chord, CLEAR));
         parted.filter_map(|chord| self.whole(chord)).collect()
     }
 

@@ -71,7 +71,7 @@ impl Face<'_> {
         let jumps = |a: &Outline, b: &Outline| {
             let (of_a, of_b) = (sides(a), sides(b));
             let straight = (of_a[0] + of_a[1]).min(of_b[0] + of_b[1]);
-            let between = spread::SHEARED * spread::apart(a, b);
+            let between = spread::SHEARED * spread::clear_distance(a, b);
             let jumped = (of_a[0] + of_b[1]).min(of_b[0] + of_a[1]) + between;
             jumped < straight * (1.0 - 1e-6) && !spread::in_a_row(a, b, line)
         };
@@ -104,7 +104,7 @@ impl Face<'_> {
     }
 
     /// Sections at any angle that separate the whole load from the whole support of the face.
-    pub(super) fn parted(&self) -> Vec<Station> {
+    pub(super) fn slanted_sections(&self) -> Vec<Station> {
         let Some(parting) = &self.parting else { return Vec::new() };
         parting.chords().into_iter().filter_map(|chord| self.whole(chord)).collect()
     }

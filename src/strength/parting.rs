@@ -14,7 +14,7 @@ use crate::strength::spread;
 const SHORTEST: f64 = 1e-2;
 
 /// The outline of a face, with the load and the support on it.
-pub(super) struct Parting {
+pub(super) struct LoadedOutline {
     pub(super) contour: Contour,
     /// The points of the load and of the support, in the metal.
     load: Vec<Point>,
@@ -26,7 +26,7 @@ pub(super) struct Parting {
     path: Vec2,
 }
 
-impl Parting {
+impl LoadedOutline {
     pub(super) fn of(
         region: &Region,
         load: Vec<Point>,
@@ -48,15 +48,15 @@ impl Parting {
 
     /// The chords at any angle that separate the whole load from the whole support of the face.
     pub(super) fn chords(&self) -> Vec<Chord> {
-        self.contour.parting(&self.load, &self.held, &self.open, self.path)
+        self.contour.separating(&self.load, &self.held, &self.open, self.path)
     }
 
     /// The same chord with the load on its right, if it separates the whole load from the whole
     /// support of the face with this clearance to either, mm.
-    pub(super) fn parted(&self, chord: &Chord, clear: f64) -> Option<Chord> {
+    pub(super) fn separated(&self, chord: &Chord, clear: f64) -> Option<Chord> {
         let segment = Edge::line(chord.from.at, chord.to.at);
         let is_off = |p: &Point| (segment.nearest(*p) - *p).hypot() > clear;
         let is_clear = self.drawn.iter().all(is_off);
-        is_clear.then(|| self.contour.parted(chord, &self.load, &self.held)).flatten()
+        is_clear.then(|| self.contour.separated(chord, &self.load, &self.held)).flatten()
     }
 }

@@ -32,14 +32,14 @@ const SAME_PLACE: f64 = 0.1;
 const ROUNDING: f64 = 1e-10;
 
 /// A section with its allowable load.
-type Known = (Station, Limit);
+type SectionLimit = (Station, Limit);
 
 /// The weakest section of each face near the weakest known ones.
 pub(super) fn near(
     faces: &[Face],
     mut known: Vec<(&Station, f64)>,
     judge: &dyn Fn(&Station) -> Option<Limit>,
-) -> Vec<Known> {
+) -> Vec<SectionLimit> {
     known.sort_by(|a, b| a.1.total_cmp(&b.1));
     let Some(max) = known.first().map(|(_, least)| least * WORTH) else { return Vec::new() };
     let weak = |(station, allowed): &&(&Station, f64)| {
@@ -49,7 +49,7 @@ pub(super) fn near(
         let weak = known.iter().filter(weak).filter(|(station, _)| station.of == i);
         let starts = starts(weak.map(|(station, _)| *station)).into_iter();
         let starts = starts.filter_map(|start| Some((start.clone(), judge(start)?)));
-        let mut least: Option<Known> = None;
+        let mut least: Option<SectionLimit> = None;
         for start in starts {
             let bar = least.as_ref().map_or(f64::INFINITY, |(_, least)| least.allowable());
             let found = search(face, start, (FIRST, LAST), bar, judge);
@@ -95,11 +95,11 @@ fn starts<'a>(stations: impl Iterator<Item = &'a Station>) -> Vec<&'a Station> {
 /// section and in mm; stopped when some steps show that it cannot fall below `bar`.
 fn search(
     face: &Face,
-    from: Known,
+    from: SectionLimit,
     (first, last): (f64, f64),
     bar: f64,
     judge: &dyn Fn(&Station) -> Option<Limit>,
-) -> Known {
+) -> SectionLimit {
     let (mut station, mut limit) = from;
     let [a, b] = ends(&station);
     let mut step = (first * (b - a).hypot()).max(LAST);

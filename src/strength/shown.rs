@@ -19,7 +19,7 @@ const SHORTEST_ARM: f64 = 1e-3;
 
 /// Where the positions of a section are measured from, and in which units.
 #[derive(Clone, Copy, Debug)]
-pub struct Seen<'a> {
+pub struct Datum<'a> {
     /// The part.
     pub part: &'a Part,
     /// The left and bottom edge of its flat, from which the drawing counts, mm.
@@ -34,7 +34,7 @@ type Acting = (&'static str, f64, f64);
 impl Limit {
     /// Where the limit governs, the forces there under the load on one piece with the allowable
     /// value of each alone, and the factor; `None` where its place is not known.
-    pub fn section_words(&self, method: Method, seen: &Seen) -> Option<String> {
+    pub fn section_words(&self, method: Method, seen: &Datum) -> Option<String> {
         let section = self.section?;
         let acting = acting(&section, seen.units).join(", ");
         let factor = match method {
@@ -46,7 +46,7 @@ impl Limit {
 }
 
 /// The face or bend, and the two ends in the flat and in the formed part.
-fn place(section: &Section, seen: &Seen) -> String {
+fn place(section: &Section, seen: &Datum) -> String {
     let member = match section.member {
         Member::Face(face) => format!("face `{}`", seen.part.faces[face].name),
         Member::Bend(bend) => format!("bend `{}`", seen.part.bends[bend].name),

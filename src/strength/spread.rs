@@ -60,7 +60,7 @@ fn metal(outer: &Outline, from: Point, way: Vec2) -> f64 {
 }
 
 /// The clear distance of two openings, mm.
-pub(super) fn apart(one: &Outline, other: &Outline) -> f64 {
+pub(super) fn clear_distance(one: &Outline, other: &Outline) -> f64 {
     points(one)
         .map(|p| other.distance(p))
         .chain(points(other).map(|p| one.distance(p)))

@@ -87,7 +87,9 @@ pub(super) fn support<'a>(
     load: &Load,
     spot: &Spot<'a>,
 ) -> Found<'a> {
-    if let Some(reason) = parted(part, folded, &load.at).or_else(|| scattered(part, &load.at)) {
+    if let Some(reason) =
+        refuse_split_edge(part, folded, &load.at).or_else(|| scattered(part, &load.at))
+    {
         return Ok(Err(reason));
     }
     match (load.held.as_deref(), load.bolts.as_deref()) {
@@ -103,7 +105,7 @@ pub(super) fn support<'a>(
 }
 
 /// Refuses a loaded edge whose stretches are on several faces, or are several on one.
-fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
+fn refuse_split_edge(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
     let At::Edge(name) = at else { return None };
     let stretches = place::stretches(part, folded, name);
     let mut faces: Vec<usize> = stretches.iter().map(|(face, _)| *face).collect();

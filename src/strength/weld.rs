@@ -159,7 +159,7 @@ impl Seam {
     /// less of it the more the moments add at the worst millimetre, none from where they add
     /// as much as the force itself: so nothing steps where a load leaves the centre. Of a seam
     /// that turns, the millimetre counts that runs most nearly along the force.
-    pub(super) fn holds(&self, forces: &Forces, method: Method) -> Hold {
+    pub(super) fn capacity(&self, forces: &Forces, method: Method) -> Hold {
         const NOTHING: f64 = 1e-9;
         let even = 1.0 / (f64::from(self.lines) * self.length);
         let direct = [forces.normal, forces.shear, forces.across].map(|f| f * even);
@@ -235,7 +235,7 @@ mod tests {
     fn of(seam: &Seam, [normal, shear, across]: [f64; 3], reach: f64) -> Limit {
         let (bend_in, bend_out) = (shear * reach, across * reach);
         let forces = Forces { normal, shear, across, bend_in, bend_out, torsion: 0.0 };
-        match seam.holds(&forces, Method::Aisc360) {
+        match seam.capacity(&forces, Method::Aisc360) {
             Hold::Limit(limit) => *limit,
             Hold::OpenRoot => panic!("{seam:?} opens"),
         }
@@ -348,7 +348,7 @@ mod tests {
         };
         let at = |off: f64| {
             let forces = Forces { normal: 1.0, bend_in: off, ..Forces::default() };
-            match seam.holds(&forces, Method::Aisc360) {
+            match seam.capacity(&forces, Method::Aisc360) {
                 Hold::Limit(limit) => limit.nominal,
                 other => panic!("{other:?}"),
             }
@@ -358,10 +358,10 @@ mod tests {
         assert!((at(10.0) / (615.09 * 1.25 * 240.0 / 1.5) - 1.0).abs() < 1e-9);
         let one = Seam { lines: 1, ..seam };
         let pulled = Forces { normal: 1.0, ..Forces::default() };
-        assert_eq!(one.holds(&pulled, Method::Aisc360), Hold::OpenRoot);
+        assert_eq!(one.capacity(&pulled, Method::Aisc360), Hold::OpenRoot);
         let bent = Forces { bend_out: 30.0, across: 1.0, ..Forces::default() };
-        assert_eq!(one.holds(&bent, Method::Aisc360), Hold::OpenRoot);
-        assert!(matches!(one.holds(&pulled.times(-1.0), Method::Aisc360), Hold::Limit(_)));
+        assert_eq!(one.capacity(&bent, Method::Aisc360), Hold::OpenRoot);
+        assert!(matches!(one.capacity(&pulled.times(-1.0), Method::Aisc360), Hold::Limit(_)));
     }
 
     /// Half a circle of 40 mm, pulled straight out or along: somewhere it runs along the force, where

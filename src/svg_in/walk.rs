@@ -5,8 +5,8 @@ use crate::geom::Vec2;
 use crate::sketch::Item;
 use crate::sketch::What;
 use crate::svg_in::error::SvgError;
-use crate::svg_in::seen::Seen;
 use crate::svg_in::shape;
+use crate::svg_in::style::Style;
 use crate::svg_in::transform;
 use roxmltree::Document;
 use roxmltree::Node;
@@ -43,7 +43,7 @@ const ASIDE: &[&str] = &[
 pub(super) fn items(document: &Document, up: f64) -> Result<Vec<Item>, SvgError> {
     let over = Motion { shift: Vec2::new(0.0, up), ..Motion::scaled(1.0, -1.0) };
     let mut walk = Walk { document, items: Vec::new() };
-    let seen = Seen::first().within(document.root_element());
+    let seen = Style::first().within(document.root_element());
     for child in document.root_element().children() {
         walk.take(child, &over, &seen, 0)?;
     }
@@ -51,7 +51,7 @@ pub(super) fn items(document: &Document, up: f64) -> Result<Vec<Item>, SvgError>
 }
 
 /// The result of a shape.
-fn drawn(node: Node, place: &Motion, seen: &Seen) -> What {
+fn drawn(node: Node, place: &Motion, seen: &Style) -> What {
     let name = node.tag_name().name();
     match (seen.hidden(), shape::courses(node)) {
         (Some(why), _) => What::Hidden(format!("{name} {why}")),
@@ -82,7 +82,7 @@ impl Walk<'_> {
         &mut self,
         node: Node,
         place: &Motion,
-        seen: &Seen,
+        seen: &Style,
         deep: usize,
     ) -> Result<(), SvgError> {
         let name = node.tag_name().name();
@@ -135,7 +135,7 @@ impl Walk<'_> {
         &mut self,
         node: Node,
         place: &Motion,
-        seen: &Seen,
+        seen: &Style,
         deep: usize,
     ) -> Result<(), SvgError> {
         let href = node.attributes().find(|a| a.name() == "href").map(|a| a.value());
@@ -160,7 +160,7 @@ impl Walk<'_> {
         of.children().try_for_each(|child| self.take(child, &place, seen, deep + 1))
     }
 
-    fn push(&mut self, node: Node, seen: &Seen, what: What) {
+    fn push(&mut self, node: Node, seen: &Style, what: What) {
         let line = self.document.text_pos_at(node.range().start).row;
         let place = match node.attribute("id") {
             Some(id) => format!("id {id}, line {line}"),

@@ -161,7 +161,7 @@ impl Side {
     }
 
     /// Whether a place in the shape's own coordinates is on it.
-    pub(super) fn holds(&self, p: Point) -> bool {
+    pub(super) fn contains(&self, p: Point) -> bool {
         let within = |p: Point| {
             self.extent.contains(p)
                 && self.rings.iter().filter(|ring| ring_holds(ring, p)).count() % 2 == 1
@@ -187,7 +187,7 @@ impl Side {
             t.filter(|t| {
                 let p = plus(from, times(way, *t));
                 dot(self.shape.normal(p), way) * self.sign > 1e-9
-                    && self.holds(self.shape.own(p, 0.0))
+                    && self.contains(self.shape.own(p, 0.0))
             })
         })
     }

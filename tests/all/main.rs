@@ -199,9 +199,9 @@ mod page {
     mod quick;
     mod renames;
     mod safety;
-    mod said;
     mod sections;
     mod shop;
+    mod state;
     mod typed;
 }
 

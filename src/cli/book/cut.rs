@@ -104,7 +104,7 @@ impl Book {
             let from = format!("{name}, cut no. {id} of {day}");
             let mut moved = Vec::new();
             for sheet in &cut.sheets {
-                let out = taken(book, sheet)?;
+                let out = book_out(book, sheet)?;
                 if let Some(entry) = &out {
                     note(book, id, entry, sheet, -1)?;
                 }
@@ -150,7 +150,7 @@ impl Book {
     /// # Errors
     /// When they cannot be read.
     pub(crate) fn cuts(&self) -> anyhow::Result<Vec<CutLine>> {
-        self.look(|book| {
+        self.query(|book| {
             let mut asked = book.prepare(
                 "SELECT id, job, day, undone, file, \
                  (SELECT COUNT(*) FROM moved WHERE cut = cut.id AND change < 0), \
@@ -175,7 +175,7 @@ impl Book {
 
 /// Books a sheet out: the one that the job was nested on, else one of its metal, thickness and
 /// outline. `None` if the book has no such sheet and the job did not say that it has.
-fn taken(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<Entry>> {
+fn book_out(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<Entry>> {
     let found = match sheet.book {
         Some(id) => Some(nested_on(book, id, sheet)?),
         None => alike(book, sheet)?,

@@ -7,7 +7,7 @@ use rusqlite::ErrorCode;
 use std::path::Path;
 
 /// An error of the database in words; any other unchanged.
-pub(super) fn said(path: &Path, error: Error) -> Error {
+pub(super) fn in_words(path: &Path, error: Error) -> Error {
     match error.downcast::<rusqlite::Error>() {
         Ok(error) => of(path, &error),
         Err(other) => other,

@@ -46,7 +46,7 @@ impl Book {
             Ok(there) if there.len() == 0 => return Err(damage::cut_short(path)),
             Ok(_) => (),
         }
-        Self::opened(path).map(Some).map_err(|error| damage::said(path, error))
+        Self::opened(path).map(Some).map_err(|error| damage::in_words(path, error))
     }
 
     /// The book of a file, begun where it is not there.
@@ -113,7 +113,7 @@ impl Book {
         let name = path.file_name().with_context(cannot)?.to_string_lossy();
         let (beside, _) = fresh_file(folder, &name).with_context(cannot)?;
         let made = Self::made_at(&beside)
-            .map_err(|error| damage::said(path, error))
+            .map_err(|error| damage::in_words(path, error))
             .and_then(|()| in_place(&beside, path).with_context(cannot));
         let _ = fs::remove_file(&beside);
         made
@@ -142,18 +142,18 @@ impl Book {
             transaction.commit()?;
             Ok(done)
         };
-        changed().map_err(|error| damage::said(path, error))
+        changed().map_err(|error| damage::in_words(path, error))
     }
 
     /// Reads from the book.
     ///
     /// # Errors
     /// When reading fails, in words.
-    pub(super) fn look<T>(
+    pub(super) fn query<T>(
         &self,
         look: impl FnOnce(&Connection) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
-        look(&self.connection).map_err(|error| damage::said(&self.path, error))
+        look(&self.connection).map_err(|error| damage::in_words(&self.path, error))
     }
 }
 
@@ -283,7 +283,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_book_is_refused_and_stays() {
+    fn a_file_that_is_no_book_is_refused_and_unchanged() {
         let (folder, path) = begun();
         let refused = |bytes: &[u8]| {
             let path = folder.path().join("other.db");

@@ -78,7 +78,7 @@ impl Book {
     /// # Errors
     /// When they cannot be read.
     pub(crate) fn orders(&self) -> anyhow::Result<Vec<SentLine>> {
-        self.look(|book| {
+        self.query(|book| {
             let mut asked = book.prepare(
                 "SELECT id, job, number, recipient, day, \
                  (SELECT COUNT(*) FROM sent_file WHERE sent = sent.id) FROM sent ORDER BY id",
@@ -129,7 +129,7 @@ impl Book {
     /// # Errors
     /// When they cannot be read.
     pub(crate) fn strips(&self) -> anyhow::Result<Vec<StripEntry>> {
-        self.look(|book| {
+        self.query(|book| {
             let mut asked = book.prepare(
                 "SELECT day, material, nominal_mm, thickness_mm, v_mm, radius_mm, leg_a_mm, \
                  leg_b_mm, blank_mm, angle_deg, k, deduction_mm FROM strip ORDER BY id",

@@ -20,7 +20,7 @@ impl Book {
     /// # Errors
     /// When it cannot be read.
     pub(crate) fn entries(&self) -> anyhow::Result<Vec<Entry>> {
-        self.look(|book| {
+        self.query(|book| {
             let mut asked =
                 book.prepare(&format!("SELECT {COLUMNS} FROM stock WHERE quantity > 0"))?;
             let mut rows = asked.query([])?;
@@ -45,7 +45,7 @@ impl Book {
     /// # Errors
     /// When there is no entry of that number.
     pub(crate) fn entry(&self, id: i64) -> anyhow::Result<Entry> {
-        self.look(|book| need(book, id))
+        self.query(|book| need(book, id))
     }
 
     /// Adds sheets; where the book has such, there are more of them.

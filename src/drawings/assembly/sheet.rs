@@ -8,7 +8,7 @@ use crate::drawings::framed;
 use crate::drawings::framed::heading;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::SIDE;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::drawings::title;
 use crate::drawings::welds;
 use crate::geom::Bounds;
@@ -107,7 +107,7 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
             vec![
                 Cell::Words(seam.label.clone()),
                 Cell::Words(seam.item.to_string()),
-                Cell::Words(spoken::name(&seam.weld.edge)),
+                Cell::Words(printed::name(&seam.weld.edge)),
                 Cell::Symbol(welds::alone(job, seam.weld, seam.bevel)),
                 Cell::Words(extent(seam, &text)),
             ]
@@ -126,7 +126,7 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
 
 /// What else is to be noted.
 fn notes(job: &Job, assembly: &Assembly, missing: &[String]) -> Block {
-    let mut lines = assembly.said(job);
+    let mut lines = assembly.position_notes(job);
     let hidden = assembly.seams.iter().filter(|(_, places)| places.is_empty());
     let mut hidden: Vec<&str> = hidden.map(|(seam, _)| seam.label.as_str()).collect();
     hidden.extend(missing.iter().map(String::as_str));

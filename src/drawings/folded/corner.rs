@@ -2,7 +2,7 @@
 
 use crate::bend::Form;
 use crate::drawings::holes;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
@@ -58,7 +58,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     // Of each face from one bend after the other.
     rows.sort_by_key(|row| (row.face, row.bend));
     let single = holes::is_single(solved);
-    let name = |face: usize| Cell::Words(spoken::name(&part.faces[face].name));
+    let name = |face: usize| Cell::Words(printed::name(&part.faces[face].name));
     let row = |row: &Alike| {
         let bend = &part.bends[row.bend];
         let other = if bend.to == row.face { bend.from } else { bend.to };
@@ -76,14 +76,14 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
             beside: 1,
         })
     };
-    let said = said(rows.len(), &left, single);
+    let said = note_on_rest(rows.len(), &left, single);
     let table = (!rows.is_empty() && rows.len() <= MAX).then(table);
     let said = said.map(|line| Block::Lines { heading: String::new(), lines: vec![line] });
     table.into_iter().chain(said).collect()
 }
 
 /// The note on holes without a row in the table, of this many places.
-fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
+fn note_on_rest(rows: usize, left: &[String], single: bool) -> Option<String> {
     match (rows > MAX, left.is_empty()) {
         (true, _) => Some(format!(
             "Holes on the formed part: at {rows} distances from its bends; their dimensions are \

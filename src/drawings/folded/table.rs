@@ -8,7 +8,7 @@ use crate::drawings::folded::over;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::geom::Place;
 use crate::job::Job;
 use crate::num;
@@ -31,7 +31,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         return Vec::new();
     }
     let text = |mm: f64| figure_text(job.units, mm);
-    let name = |face: usize| spoken::name(&part.faces[face].name);
+    let name = |face: usize| printed::name(&part.faces[face].name);
     let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
     let offsets = offsets(solved);
     let is_ramp = |face| offsets.iter().any(|o| o.ramp == face && o.is_slanting(part));
@@ -66,12 +66,12 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     });
     let corners = report::corners(solved);
     let words: Vec<String> =
-        corners.iter().map(|corner| spoken::name(&corner.words(job.units))).collect();
+        corners.iter().map(|corner| printed::name(&corner.words(job.units))).collect();
     let mut lines = Vec::new();
     lines.extend(offsets.iter().filter_map(|offset| said_of(job, part, offset, &all)));
     lines.extend(ends(part));
     let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
-    let slanting: Vec<String> = slanting.map(|(_, face)| spoken::name(&face.name)).collect();
+    let slanting: Vec<String> = slanting.map(|(_, face)| printed::name(&face.name)).collect();
     if !slanting.is_empty() {
         lines.push(format!(
             "Beside a diagonal bend only the flat area of the face is measured, without the bend: {}.",
@@ -89,7 +89,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
 /// The readings of a caliper over flanges beside slanting bends, in words.
 fn over_slanting(job: &Job, solved: &Solved, all: &[Measured]) -> Vec<String> {
     let one = |over: over::Over| {
-        let [one, other] = over.flanges.map(|face| spoken::name(&solved.part.faces[face].name));
+        let [one, other] = over.flanges.map(|face| printed::name(&solved.part.faces[face].name));
         format!(
             "Over {one} and {other} at their ends, outside: {}.",
             figure_text(job.units, over.mm)
@@ -103,7 +103,7 @@ fn over_slanting(job: &Job, solved: &Solved, all: &[Measured]) -> Vec<String> {
 fn said_of(job: &Job, part: &Part, offset: &Offset, all: &[Measured]) -> Option<String> {
     let text = |mm: f64| figure_text(job.units, mm);
     let is_told = text(offset.mm) == text(all[offset.ramp].bounds.height());
-    let [one, other] = offset.faces.map(|face| spoken::name(&part.faces[face].name));
+    let [one, other] = offset.faces.map(|face| printed::name(&part.faces[face].name));
     let mm = text(offset.mm);
     (offset.is_slanting(part) || !is_told)
         .then(|| format!("Offset of {other} from {one}, outside to outside: {mm}."))
@@ -126,7 +126,7 @@ pub(crate) fn heading(solved: &Solved) -> String {
 
 /// To where its sizes reach, below a picture, where that is not the same everywhere: a heading may
 /// have no room for it, and a picture without a heading has none at all.
-pub(super) fn said(part: &Part) -> Option<&'static str> {
+pub(super) fn extent_note(part: &Part) -> Option<&'static str> {
     match off_square(part) {
         [false, false] => None,
         [true, false] => Some("Outside dimensions to the mould line"),

@@ -168,7 +168,7 @@ impl<'a> Acting<'a> {
         items.extend(
             solid.lines.iter().map(|(pen, line)| Item::Line(*pen, line.iter().map(edge).collect())),
         );
-        items.extend(self.stands(&camera, &onto));
+        items.extend(self.body_items(&camera, &onto));
         // Places behind each other are one.
         let mut at: Vec<Point> = at.into_iter().map(onto).collect();
         at.dedup_by(|a, b| (*a - *b).hypot() < 0.1);
@@ -182,7 +182,7 @@ impl<'a> Acting<'a> {
         let low = paper::extent(&items).min - (0.0, SMALL + 1.6);
         let seen = small(self.seen_from(&camera)).in_ink(Ink::Grey);
         items.push(Item::Words(Words { at: low, ..seen }));
-        Some(laid(items, 2.0))
+        Some(moved_unit(items, 2.0))
     }
 
     /// From which side of the flat a view shows the face.
@@ -232,7 +232,7 @@ impl<'a> Acting<'a> {
     }
 
     /// The body on the plate where a load acts above it, with its width and the height of the load.
-    fn stands(&self, camera: &Camera, onto: &dyn Fn(Point) -> Point) -> Vec<Item> {
+    fn body_items(&self, camera: &Camera, onto: &dyn Fn(Point) -> Point) -> Vec<Item> {
         let At::Point { above, .. } = self.at else { return Vec::new() };
         let (frame, units) = (self.frame(), self.job.units);
         let Some(foot) = self.acts.feet.first() else { return Vec::new() };
@@ -311,7 +311,7 @@ impl<'a> Acting<'a> {
 const METAL: f64 = 0.938;
 
 /// Items moved to the position of a unit at this distance from its side.
-fn laid(items: Vec<Item>, left: f64) -> Unit {
+fn moved_unit(items: Vec<Item>, left: f64) -> Unit {
     let all = paper::extent(&items);
     let shift = (left - all.min.x, -1.0 - all.max.y);
     let items = items.into_iter().map(|item| item.shifted(shift)).collect();

@@ -242,7 +242,7 @@ fn middle(body: &Body) -> Option<Space> {
 const SAME: f64 = 0.01;
 
 /// Places without those that coincide with the place before them.
-fn apart(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
+fn distinct(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     for place in places {
         if kept.last().is_none_or(|last| (place - *last).hypot() > SAME) {
@@ -253,7 +253,7 @@ fn apart(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
 }
 
 fn along(pen: Pen, places: &[Point], closed: bool) -> Option<(Pen, Vec<Edge>)> {
-    let line = apart(places.iter().chain(places.first().filter(|_| closed)).copied());
+    let line = distinct(places.iter().chain(places.first().filter(|_| closed)).copied());
     let edges: Vec<Edge> = line.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
     (!edges.is_empty()).then_some((pen, edges))
 }
@@ -261,7 +261,7 @@ fn along(pen: Pen, places: &[Point], closed: bool) -> Option<(Pen, Vec<Edge>)> {
 /// A round bar along a line: its two sides, its ends and its axis; a circle where it is seen from
 /// its end.
 fn bar(pen: Pen, line: &[Point], radius: f64) -> Vec<(Pen, Vec<Edge>)> {
-    let kept = apart(line.iter().copied());
+    let kept = distinct(line.iter().copied());
     let Some(first) = kept.first().copied() else { return Vec::new() };
     if kept.len() < 2 {
         return vec![(pen, circle(first, radius))];

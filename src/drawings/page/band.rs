@@ -51,7 +51,7 @@ impl Sheet<'_> {
         let heading = if is_below { "General notes".into() } else { String::new() };
         let mut blocks: Vec<Block> = self.findings.iter().cloned().collect();
         blocks.push(Block::Lines { heading, lines });
-        blocks.extend_from_slice(self.parted(below).1);
+        blocks.extend_from_slice(self.split_tables(below).1);
         paper::units(&blocks, width)
     }
 
@@ -83,7 +83,7 @@ impl Sheet<'_> {
         while high < BAND[1] {
             let deep = |c: &Bounds| Bounds { min: Point::new(c.min.x, c.max.y - high + 7.0), ..*c };
             let columns: Vec<Bounds> = columns.iter().map(deep).collect();
-            if paper::taken(&units, &columns) == units.len() {
+            if paper::count_fitting(&units, &columns) == units.len() {
                 break;
             }
             high += 2.0;
@@ -127,7 +127,7 @@ impl Sheet<'_> {
         let columns = note_columns(layout.band, here);
         let width = columns[0].width();
         let mut units = self.notes(drawn, below, here, width);
-        let taken = paper::taken(&units, &columns);
+        let taken = paper::count_fitting(&units, &columns);
         // As wide as the columns there, where that makes as many paragraphs and rows.
         let there = self.inside(layout.size).width() / 2.0;
         let wide = self.notes(drawn, below, here, if there < width { width } else { there });

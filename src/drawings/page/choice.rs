@@ -62,7 +62,7 @@ impl Sheet<'_> {
     /// beside the flat, with a lower picture of it, or with a wider column, the flat no smaller.
     pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
         let share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: false };
-        let usual = self.trial(self.laid(format, share), share);
+        let usual = self.trial(self.drawn_layout(format, share), share);
         let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let inside = self.inside(size);
         let second = self.second(inside);
@@ -76,7 +76,7 @@ impl Sheet<'_> {
             if best.0 <= fewest {
                 break;
             }
-            let (layout, drawn) = self.laid(format, share);
+            let (layout, drawn) = self.drawn_layout(format, share);
             if drawn.by < by - 1e-9 || layout.size != size || drawn.left.len() > left {
                 continue;
             }
@@ -114,7 +114,7 @@ impl Sheet<'_> {
         if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
             return None;
         }
-        let trial = self.trial(self.laid(format, ALONE), ALONE);
+        let trial = self.trial(self.drawn_layout(format, ALONE), ALONE);
         let is_better = trial.drawn.by > best.drawn.by && 2 * trial.drawn.left.len() <= left;
         is_better.then_some(trial)
     }
@@ -131,7 +131,7 @@ impl Sheet<'_> {
         if !self.is_bent() || further == 0 || best.drawn.by >= SMALL {
             return None;
         }
-        let trial = self.trial(self.laid(format, ALONE), ALONE);
+        let trial = self.trial(self.drawn_layout(format, ALONE), ALONE);
         let is_better = trial.drawn.by >= LARGER * best.drawn.by
             && trial.drawn.left.len() <= best.drawn.left.len();
         let rest = self.rest(&trial);
@@ -149,7 +149,7 @@ impl Sheet<'_> {
         let scale = self.folded(&best.layout, column)?.scale;
         let share =
             Share { below: best.below, least: MIN[0], between: true, side: SIDE, alone: false };
-        let (layout, drawn) = self.laid(format, share);
+        let (layout, drawn) = self.drawn_layout(format, share);
         let is_smaller = drawn.by < best.drawn.by - 1e-9;
         if is_smaller || layout.size != best.layout.size || drawn.left.len() > best.drawn.left.len()
         {
@@ -185,7 +185,7 @@ impl Sheet<'_> {
 
     fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
         let mut column = self.column(&layout, share);
-        let is_empty = |column: &Column| paper::taken(&column.units, &column.areas) == 0;
+        let is_empty = |column: &Column| paper::count_fitting(&column.units, &column.areas) == 0;
         if layout.areas.len() > 1 && column.as_ref().is_some_and(is_empty) {
             // No panel is left empty.
             let whole = layout.areas.iter().fold(Bounds::EMPTY, |all, area| all.and(*area));
@@ -206,7 +206,7 @@ impl Sheet<'_> {
     }
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
-    fn laid(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
+    fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
         let bends = self.is_bent();
         let side = !share.alone && (bends || !self.tables.is_empty());
         let laid = |band: f64| {

@@ -64,7 +64,7 @@ pub(super) struct Column {
 
 impl Sheet<'_> {
     /// The tables beside the flat, and the last `below` of them, which are with the notes.
-    pub(super) fn parted(&self, below: usize) -> (&[Block], &[Block]) {
+    pub(super) fn split_tables(&self, below: usize) -> (&[Block], &[Block]) {
         self.tables.split_at(self.tables.len() - below)
     }
 
@@ -77,9 +77,9 @@ impl Sheet<'_> {
         let others = layout.areas.iter().skip(bent);
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
         let bends = self.bend_rows(width).to_vec();
-        let tables = paper::units(self.parted(share.below).0, width);
+        let tables = paper::units(self.split_tables(share.below).0, width);
         // Where no bend has room in the panels for them the tables take it.
-        let is_lower = alone && paper::taken(&bends, &layout.areas[bent..]) == 0;
+        let is_lower = alone && paper::count_fitting(&bends, &layout.areas[bent..]) == 0;
         let room = first.height();
         let mut lowest = layout.areas[bent..].to_vec();
         if self.is_bent() && !alone {
@@ -111,15 +111,15 @@ impl Sheet<'_> {
         areas: &[Bounds],
         (share, width): (Share, f64),
     ) -> (usize, usize) {
-        let first = paper::taken(bends, areas);
+        let first = paper::count_fitting(bends, areas);
         if first == bends.len() {
             return (bends.len(), 0);
         }
         let mut units = bends[..first].to_vec();
         let mut filled = 0;
-        for table in self.parted(share.below).0 {
+        for table in self.split_tables(share.below).0 {
             units.extend(paper::units(std::slice::from_ref(table), width));
-            if paper::taken(&units, areas) < units.len() {
+            if paper::count_fitting(&units, areas) < units.len() {
                 break;
             }
             filled = units.len() - first;
@@ -136,7 +136,7 @@ impl Sheet<'_> {
             (_, true) => wide[first.len() + i - last.start].clone(),
             _ => column.units[i].clone(),
         };
-        let taken = paper::taken(&column.units, &column.areas);
+        let taken = paper::count_fitting(&column.units, &column.areas);
         (taken..column.units.len()).map(unit).collect()
     }
 
@@ -155,7 +155,7 @@ impl Sheet<'_> {
         units.extend(self.bend_rows(width).iter().cloned());
         // Two columns of a further sheet.
         let half = self.inside(layout.size).width() / 2.0;
-        units.extend(paper::units(self.parted(below).0, half));
+        units.extend(paper::units(self.split_tables(below).0, half));
         units
     }
 

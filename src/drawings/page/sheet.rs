@@ -44,13 +44,13 @@ pub(super) struct Sheet<'a> {
     pub(super) lines: Vec<String>,
     pub(super) findings: Option<Block>,
     /// The areas within the frames of sheets, by their size.
-    insides: Known<[f64; 2], Bounds>,
+    insides: Cache<[f64; 2], Bounds>,
     /// The flat drawn in rooms.
-    flats: Known<Bounds, Rc<Drawn>>,
+    flats: Cache<Bounds, Rc<Drawn>>,
     /// The bends in order in widths.
-    bends: Known<f64, Rc<Vec<Unit>>>,
+    bends: Cache<f64, Rc<Vec<Unit>>>,
     /// The formed part in rooms.
-    pictures: Known<[f64; 2], Rc<Picture>>,
+    pictures: Cache<[f64; 2], Rc<Picture>>,
     pub(super) formed: Option<&'a Formed>,
 }
 
@@ -69,10 +69,10 @@ impl<'a> Sheet<'a> {
             plan,
             lines: notes::lines(job, all, solved, &holes::sets(solved)),
             findings: notes::findings(solved),
-            insides: Known::default(),
-            flats: Known::default(),
-            bends: Known::default(),
-            pictures: Known::default(),
+            insides: Cache::default(),
+            flats: Cache::default(),
+            bends: Cache::default(),
+            pictures: Cache::default(),
             formed,
         }
     }
@@ -116,15 +116,15 @@ impl<'a> Sheet<'a> {
 }
 
 /// Results made already, by their key.
-struct Known<K, V>(RefCell<Vec<(K, V)>>);
+struct Cache<K, V>(RefCell<Vec<(K, V)>>);
 
-impl<K, V> Default for Known<K, V> {
+impl<K, V> Default for Cache<K, V> {
     fn default() -> Self {
         Self(RefCell::default())
     }
 }
 
-impl<K: PartialEq, V: Clone> Known<K, V> {
+impl<K: PartialEq, V: Clone> Cache<K, V> {
     fn get(&self, key: K, make: impl FnOnce() -> V) -> V {
         let known = self.0.borrow().iter().find(|(own, _)| *own == key).map(|(_, v)| v.clone());
         known.unwrap_or_else(|| {

@@ -11,7 +11,7 @@ use crate::drawings::bends::round;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::drawings::strip::tool;
 use crate::drawings::strip::wrench;
 use crate::flat::to_origin;
@@ -86,7 +86,7 @@ struct Say<'a> {
 impl Say<'_> {
     /// A face by its name in quotes: names are often words, such as `left`.
     fn face(&self, face: usize) -> String {
-        spoken::quoted(&self.solved.part.faces[face].name)
+        printed::quoted(&self.solved.part.faces[face].name)
     }
 
     fn mm(&self, mm: f64) -> String {
@@ -108,7 +108,7 @@ impl Say<'_> {
         // The bend is usually named after the face it carries.
         let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} towards you");
-        let is_named = spoken::quoted(&drawn.name) == moves;
+        let is_named = printed::quoted(&drawn.name) == moves;
         let and = if is_named { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
@@ -368,7 +368,7 @@ impl Say<'_> {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
             Some(nearest) => {
-                let part = spoken::in_quotes(&nearest.part.replace("face ", ""));
+                let part = printed::in_quotes(&nearest.part.replace("face ", ""));
                 format!("Clearance *{mm}*: {part} to {}", nearest.tool)
             }
             None => format!("Clearance {mm} or more between part and tools"),

@@ -91,7 +91,7 @@ mod tests {
     /// 3 mm bent by 90° round 3 mm: the upright leg is level from the end of the bend, the clamped
     /// leg is upright.
     #[test]
-    fn what_is_clamped_lies_level_and_the_wrench_stands_up() {
+    fn the_clamped_face_is_level_and_the_wrench_upright() {
         let held = rectangle([-40.0, 0.0], [-3.0, 0.0]);
         let moved = rectangle([3.0, 6.0], [3.0, 40.0]);
         let section = StepSection {

@@ -24,7 +24,7 @@ pub(super) struct Read<'a> {
 }
 
 /// A part to look for.
-pub(super) struct Wanted {
+pub(super) struct ExpectedPart {
     /// Under which name it would be sent today, without ending.
     pub(super) stem: String,
     /// All names it may have, that one among them.
@@ -41,7 +41,7 @@ pub(super) fn place(job: &Job, at: Point) -> String {
 }
 
 /// The largest distance between two outlines and where it is; `None` if they are the same.
-pub(super) fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
+pub(super) fn max_deviation(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
     let edges = |outline: &Outline| outline.edges().collect::<Vec<_>>();
-    changes::apart(&edges(a), &edges(b))
+    changes::max_deviation(&edges(a), &edges(b))
 }

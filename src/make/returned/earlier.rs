@@ -9,7 +9,7 @@ use crate::history::PartState;
 use crate::history::Sent;
 use crate::history::edges;
 use crate::job::Job;
-use crate::make::returned::compared::apart;
+use crate::make::returned::compared::max_deviation;
 use crate::solve::Solved;
 
 /// The orders sent, the last first.
@@ -67,10 +67,10 @@ fn shows(found: &Region, part: &PartState) -> bool {
 pub(super) fn same(a: &Region, b: &Region) -> bool {
     let mut left: Vec<&Outline> = b.holes().iter().collect();
     let mut take = |hole: &Outline| {
-        let at = left.iter().position(|other| apart(hole, other).is_none());
+        let at = left.iter().position(|other| max_deviation(hole, other).is_none());
         at.map(|at| left.remove(at)).is_some()
     };
     a.holes().len() == b.holes().len()
-        && apart(a.outer(), b.outer()).is_none()
+        && max_deviation(a.outer(), b.outer()).is_none()
         && a.holes().iter().all(&mut take)
 }

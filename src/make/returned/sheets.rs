@@ -5,9 +5,9 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::make::returned::compared::ExpectedPart;
 use crate::make::returned::compared::Read;
 use crate::make::returned::compared::Returned;
-use crate::make::returned::compared::Wanted;
 use crate::make::returned::compared::place;
 use crate::make::returned::earlier;
 use crate::num::Angle;
@@ -37,7 +37,7 @@ impl Sheets {
         returned: &mut Returned,
         job: &Job,
         solved: &[Solved],
-        wanted: &mut [Wanted],
+        wanted: &mut [ExpectedPart],
         (name, plates): (&str, &[Region]),
     ) {
         let mut differences = Vec::new();
@@ -62,10 +62,10 @@ impl Sheets {
         &self,
         job: &Job,
         solved: &[Solved],
-        wanted: &[Wanted],
+        wanted: &[ExpectedPart],
         plate: &Region,
     ) -> Option<usize> {
-        let alike = (0..wanted.len()).filter(|i| lies(job, solved, &wanted[*i], plate));
+        let alike = (0..wanted.len()).filter(|i| is_piece_of(job, solved, &wanted[*i], plate));
         alike.min_by_key(|i| {
             let part = wanted[*i].part;
             let found = self.found.get(&part).copied().unwrap_or_default();
@@ -80,12 +80,13 @@ impl Sheets {
         returned: &mut Returned,
         job: &Job,
         solved: &[Solved],
-        wanted: &mut [Wanted],
+        wanted: &mut [ExpectedPart],
         file: &Read,
     ) -> bool {
         // A piece oriented like a flat is a copy of one.
-        let turned = |part: &&Wanted| !earlier::same(&part.region, &file.region);
-        let holds = wanted.iter().filter(turned).any(|part| lies(job, solved, part, &file.region));
+        let turned = |part: &&ExpectedPart| !earlier::same(&part.region, &file.region);
+        let holds =
+            wanted.iter().filter(turned).any(|part| is_piece_of(job, solved, part, &file.region));
         if holds {
             let plates = std::slice::from_ref(&file.region);
             self.add(returned, job, solved, wanted, (file.name, plates));
@@ -123,7 +124,7 @@ fn asked(job: &Job, solved: &Solved) -> [u32; 2] {
 }
 
 /// Whether a piece is a part, in whatever way the job lets it lie.
-fn lies(job: &Job, solved: &[Solved], part: &Wanted, plate: &Region) -> bool {
+fn is_piece_of(job: &Job, solved: &[Solved], part: &ExpectedPart, plate: &Region) -> bool {
     let may_flip = job.lines[solved[part.part].line].placing.may_flip.is_some();
     is_moved(&part.region, plate, may_flip)
 }

@@ -90,7 +90,11 @@ impl Job<'_> {
             !self.stop.now()
                 && !full[*r]
                 && room.count.is_none_or(|c| used[*r] < c)
-                && self.shapes.iter().zip(&left).any(|(s, left)| *left > 0 && self.holds(room, s))
+                && self
+                    .shapes
+                    .iter()
+                    .zip(&left)
+                    .any(|(s, left)| *left > 0 && self.has_room(room, s))
         }) {
             let room = &self.rooms[r];
             let before = left.clone();
@@ -114,7 +118,7 @@ impl Job<'_> {
         Attempt::new(patterns, left, self.shapes, self.rooms)
     }
 
-    fn holds(&self, room: &Room, shape: &Shape) -> bool {
+    fn has_room(&self, room: &Room, shape: &Shape) -> bool {
         shape.masks.iter().any(|m| room.max(m, self.cell).is_some())
     }
 

@@ -23,7 +23,7 @@ pub(super) struct Shape {
 }
 
 /// The items to pack: those that fit some sheet, and how many of each.
-pub(super) struct Wanted {
+pub(super) struct ItemsToPack {
     pub(super) shapes: Vec<Shape>,
     /// The required quantities, by shape.
     pub(super) asked: Vec<u32>,
@@ -31,7 +31,7 @@ pub(super) struct Wanted {
     pub(super) unplaced: Vec<Unplaced>,
 }
 
-impl Wanted {
+impl ItemsToPack {
     /// The items of a task on cells of a side in mm, grown by `reach` mm.
     pub(super) fn new(task: &Task, rooms: &[Room], reach: f64, cell: f64) -> Self {
         let mut wanted = Self { shapes: Vec::new(), asked: Vec::new(), unplaced: Vec::new() };

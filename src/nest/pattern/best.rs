@@ -66,7 +66,7 @@ fn repeats(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
     let mut repeats = rows::columns(kin, height, stop);
     repeats.extend(rows::rows(kin, height, stop));
     repeats.extend(lattice::lattices(kin, stop));
-    repeats.retain(|r| !stop.now() && r.holds(kin));
+    repeats.retain(|r| !stop.now() && r.is_disjoint(kin));
     repeats
 }
 
@@ -138,7 +138,7 @@ mod tests {
     }
 
     #[test]
-    fn what_tiles_the_plane_has_no_waste() {
+    fn a_shape_that_tiles_the_plane_has_no_waste() {
         let upright: &[u8] = &[0];
         let both: &[u8] = &[0, 2];
         for (name, corners, orientations) in [

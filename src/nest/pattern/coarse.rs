@@ -114,7 +114,7 @@ mod tests {
     }
 
     /// Simple, and every corner of the finer one within it or on it.
-    fn holds(coarse: &Ring, fine: &Ring) -> bool {
+    fn encloses(coarse: &Ring, fine: &Ring) -> bool {
         let polygon = polygon(coarse);
         let on_contour = |s: &Spot| {
             sides(coarse).any(|(a, b)| {
@@ -135,7 +135,7 @@ mod tests {
             let fine = grown(&outline, 1.5, outline.bounds().min).unwrap().contour;
             let coarse = coarser(&fine, 24, &Stop::never());
             assert!(fine.len() > 24 && coarse.len() <= 24, "{} {}", fine.len(), coarse.len());
-            assert!(holds(&coarse, &fine));
+            assert!(encloses(&coarse, &fine));
             let more = double_area(&coarse) as f64 / double_area(&fine) as f64;
             assert!((1.0..1.01).contains(&more), "{more}");
             assert_eq!(coarser(&fine, fine.len(), &Stop::never()), fine);
@@ -160,7 +160,7 @@ mod tests {
                 })
                 .collect();
             let coarse = coarser(&fine, max, &Stop::never());
-            prop_assert!(holds(&coarse, &fine), "{coarse:?}");
+            prop_assert!(encloses(&coarse, &fine), "{coarse:?}");
             prop_assert!(coarse.len() <= fine.len());
         }
     }

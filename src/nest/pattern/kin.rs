@@ -55,7 +55,7 @@ impl Kin {
     }
 
     /// Perimeter of the forbidden region.
-    pub(super) fn way_round(&self) -> f64 {
+    pub(super) fn perimeter(&self) -> f64 {
         let rings = self.forbidden[0].last().into_iter().flatten();
         let length =
             |(a, b): (Spot, Spot)| crate::num::hypot((b.x - a.x) as f64, (b.y - a.y) as f64);
@@ -88,7 +88,7 @@ impl Repeat {
     }
 
     /// Whether no two of its parts overlap.
-    pub(super) fn holds(&self, kin: &Kin) -> bool {
+    pub(super) fn is_disjoint(&self, kin: &Kin) -> bool {
         let (low, high) = kin.extent(&self.group);
         let (wide, high) = (high.x - low.x, high.y - low.y);
         if self.cell() < 1.0 {

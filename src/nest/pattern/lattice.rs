@@ -19,7 +19,7 @@ const PIECES: u32 = 8;
 
 /// The densest repeats found, the best first.
 pub(super) fn lattices(kin: &Kin, stop: &Stop) -> Vec<Repeat> {
-    let spacing = kin.way_round() / CONTACTS;
+    let spacing = kin.perimeter() / CONTACTS;
     let mut groups = vec![vec![(0, Spot::default())]];
     groups.extend(kin.pairs(spacing));
     let found = best(kin, groups, COARSE, stop);
@@ -86,7 +86,7 @@ fn densest(kin: &Kin, group: Group, steps: usize, stop: &Stop) -> Option<Repeat>
         })
         .collect();
     found.sort_by(|a, b| a.cell().total_cmp(&b.cell()));
-    found.into_iter().find(|r| stop.now() || r.holds(kin))
+    found.into_iter().find(|r| stop.now() || r.is_disjoint(kin))
 }
 
 /// The second vector with the smallest area.

@@ -66,7 +66,7 @@ fn weaves(kin: &Kin, along: bool, stop: &Stop) -> Vec<Weave> {
     let alone = |shape: usize| vec![(shape, Spot::default())];
     let mut weaves: Vec<Weave> =
         (0..kin.shapes.len()).map(|other| Weave::new(kin, alone(0), alone(other), along)).collect();
-    let pairs = kin.pairs(kin.way_round() / CONTACTS);
+    let pairs = kin.pairs(kin.perimeter() / CONTACTS);
     let mut pairs: Vec<(f64, Weave)> = pairs
         .into_par_iter()
         .take_any_while(|_| !stop.now())

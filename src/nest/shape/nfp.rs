@@ -28,7 +28,9 @@ pub(crate) fn no_fit(fixed: &[Spot], moving: &[Spot]) -> Vec<Patch> {
     for patch in &mut forbidden {
         // Where many slanting edges cross nearly at one point, rounding may open a hole of a
         // few hundredths of a millimetre.
-        patch.holes.retain(|hole| spot_within(hole).is_some_and(|at| apart(fixed, moving, at)));
+        patch
+            .holes
+            .retain(|hole| spot_within(hole).is_some_and(|at| are_disjoint(fixed, moving, at)));
     }
     forbidden
 }
@@ -44,7 +46,7 @@ fn spot_within(ring: &[Spot]) -> Option<Spot> {
 }
 
 /// Whether two shapes have no area in common when the second is moved by this vector.
-fn apart(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
+fn are_disjoint(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
     let moving: Ring = moving.iter().map(|s| *s + by).collect();
     let opposite = |a: i128, b: i128| (a > 0 && b < 0) || (a < 0 && b > 0);
     let crossed = |(a, b): (Spot, Spot)| {
@@ -187,11 +189,15 @@ mod tests {
         let square = boxed(Spot::new(0, 0), Spot::new(10, 10));
         let bar = boxed(Spot::new(-5, 3), Spot::new(15, 6));
         let to = Spot::new;
-        assert!(apart(&square, &square, to(10, 0)) && !apart(&square, &square, to(9, 0)));
+        assert!(
+            are_disjoint(&square, &square, to(10, 0)) && !are_disjoint(&square, &square, to(9, 0))
+        );
         // Neither has a corner in the other.
-        assert!(!apart(&square, &bar, to(0, 0)) && apart(&square, &bar, to(0, 7)));
+        assert!(!are_disjoint(&square, &bar, to(0, 0)) && are_disjoint(&square, &bar, to(0, 7)));
         let small = boxed(to(2, 2), to(4, 4));
-        assert!(!apart(&square, &small, to(0, 0)) && !apart(&small, &square, to(0, 0)));
+        assert!(
+            !are_disjoint(&square, &small, to(0, 0)) && !are_disjoint(&small, &square, to(0, 0))
+        );
         assert_eq!(spot_within(&square), Some(to(6, 3)));
         assert_eq!(spot_within(&[to(0, 0), to(1, 0), to(1, 1)]), None);
     }

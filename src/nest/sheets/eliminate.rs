@@ -46,7 +46,7 @@ impl<'a> Elimination<'a> {
         mut candidates: Vec<Candidate>,
         course: &mut Course,
     ) -> Vec<Candidate> {
-        if candidates.len() > MAX_SHEETS || !course.goes_on() {
+        if candidates.len() > MAX_SHEETS || !course.may_continue() {
             return candidates;
         }
         let mut rank = Rank::of(&self.task, &candidates);
@@ -79,7 +79,7 @@ impl<'a> Elimination<'a> {
     /// Whether a sheet of a stock has room, by area, for everything on another.
     fn may_hold(&self, stock: usize, candidate: &Candidate) -> bool {
         let counts = counts(&candidate.placed, self.task.items.len());
-        self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
+        self.limits.min_total_area(&counts) <= self.limits.room_area(&self.task.stock[stock])
     }
 
     /// The parts of a sheet moved to another stock, as far as they fit; `None` when the next sheet
@@ -125,7 +125,7 @@ impl<'a> Elimination<'a> {
         let mut changed = candidates.to_vec();
         let mut left: Vec<usize> = changed.remove(sheet).placed.iter().map(|p| p.item).collect();
         let room: f64 = changed.iter().map(|d| self.limits.room_area(&stock[d.stock])).sum();
-        if self.limits.taken(&counts_on(candidates, items.len())) > room {
+        if self.limits.min_total_area(&counts_on(candidates, items.len())) > room {
             return None;
         }
         for candidate in &mut changed {

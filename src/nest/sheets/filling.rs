@@ -35,7 +35,7 @@ const MAX_IN_PATTERNS: f64 = 5000.0;
 
 /// The parts to add to sheets that are needed anyway.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Wanted {
+pub(crate) enum AddedParts {
     /// Required parts that have no sheet.
     LeftOver,
     /// Fillings. A layout that leaves out required parts gets none.
@@ -44,25 +44,25 @@ pub(crate) enum Wanted {
 
 /// Adds to each sheet in turn as many parts as fit, the largest first. A sheet that would break the
 /// rules with them is not changed. Each attempt is a stage of the course.
-pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mut Course) {
+pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: AddedParts, course: &mut Course) {
     let Task { items, stock, rules, .. } = task;
     let mut left: Vec<u32> = match wanted {
-        Wanted::LeftOver => layout.without_sheet(items.len()),
-        Wanted::Fillings if !layout.unplaced.is_empty() => return,
-        Wanted::Fillings => items.iter().map(|item| item.fill).collect(),
+        AddedParts::LeftOver => layout.without_sheet(items.len()),
+        AddedParts::Fillings if !layout.unplaced.is_empty() => return,
+        AddedParts::Fillings => items.iter().map(|item| item.fill).collect(),
     };
     let mut levels: Vec<u32> = match wanted {
-        Wanted::LeftOver => {
+        AddedParts::LeftOver => {
             (0..items.len()).filter(|i| left[*i] > 0).map(|i| items[i].priority).collect()
         }
-        Wanted::Fillings => vec![0],
+        AddedParts::Fillings => vec![0],
     };
     levels.sort_unstable();
     levels.dedup();
     let mut budget = course.share();
     // The highest priority first.
     for level in levels.into_iter().rev() {
-        let now = |item: &Item| wanted == Wanted::Fillings || item.priority == level;
+        let now = |item: &Item| wanted == AddedParts::Fillings || item.priority == level;
         // The last sheet that nothing could be added to, and the parts that were to be added.
         let mut full: Option<(Sheet, Vec<u32>)> = None;
         for (i, sheet) in layout.sheets.iter_mut().enumerate() {
@@ -93,7 +93,7 @@ pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mu
             }
         }
     }
-    if wanted == Wanted::LeftOver {
+    if wanted == AddedParts::LeftOver {
         layout.settle_without_sheet(&left);
     }
 }
@@ -263,13 +263,13 @@ mod tests {
         let (orientations, masks) = (&orientations(&items, &stock, &rules), &Masks::default());
         let stop = &Stop::never();
         let task = Task { items: &items, orientations, stock: &stock, rules, masks, stop };
-        fill(&task, &mut layout, Wanted::LeftOver, &mut Course::new(&rules, stop));
+        fill(&task, &mut layout, AddedParts::LeftOver, &mut Course::new(&rules, stop));
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
         assert_eq!(layout.without_sheet(3), [0, 0, 1]);
     }
 
     #[test]
-    fn what_was_asked_for_comes_before_any_filling() {
+    fn required_parts_come_before_fillings() {
         let both = count_placed(&[plate(180.0, 140.0, 4, 0), plate(40.0, 30.0, 0, 1_000)], 0);
         assert_eq!(both[0], 4);
         assert_eq!(count_placed(&[plate(90.0, 60.0, 2, 0)], 0), [2]);

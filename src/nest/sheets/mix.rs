@@ -89,7 +89,8 @@ impl Mixes {
         let room = |s: usize| limits.room_area(&limits.stock[s]);
         // How full the fullest sheet is, when it had to be.
         let taken = |candidate: &Candidate| {
-            limits.taken(&counts(&candidate.placed, limits.items.len())) / room(candidate.stock)
+            limits.min_total_area(&counts(&candidate.placed, limits.items.len()))
+                / room(candidate.stock)
         };
         let fullest = match sheets {
             [] => return None,
@@ -98,7 +99,7 @@ impl Mixes {
         };
         let others = |d: &&Candidate| !limits.stock[d.stock].first;
         let on_first: f64 = sheets.iter().filter(|d| !others(d)).map(|d| room(d.stock)).sum();
-        let needed = limits.taken(&all) / fullest - on_first;
+        let needed = limits.min_total_area(&all) / fullest - on_first;
         let mut worth = (0.0, 0, 0.0);
         for candidate in sheets.iter().filter(others) {
             let stock = &limits.stock[candidate.stock];

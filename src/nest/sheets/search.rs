@@ -23,7 +23,7 @@ use crate::nest::value::bound::Limits;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts_on;
 use crate::nest::value::rank::Rank;
-use crate::nest::value::usage::Filled;
+use crate::nest::value::usage::SheetUsage;
 use std::cmp::Reverse;
 
 /// Maximum number of rounds of insertion to eliminate sheets, the layouts tried in each, and the
@@ -38,7 +38,7 @@ pub(crate) const LONGEST: u64 = 4 * STAGE;
 /// Improves a layout; where there is no search it stays as it is.
 pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) -> Vec<Candidate> {
     let Task { items, stock, rules, .. } = *task;
-    if rules.units == 0 || first.is_empty() || !course.goes_on() {
+    if rules.units == 0 || first.is_empty() || !course.may_continue() {
         return first;
     }
     let limits = Limits::new(items, stock, rules);
@@ -47,7 +47,7 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     let patterned = course.stage(|| steps.patterned(&first)).flatten();
     let start = steps.better(first, patterned);
     course.found(|| unmeasured(&start));
-    if !course.goes_on() {
+    if !course.may_continue() {
         return start;
     }
     let sorted = steps.emptiest_last(start.clone());
@@ -62,7 +62,7 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     let best = steps.better(start, found);
     let mut elimination = Elimination::new(*task, &limits);
     let best = elimination.run(best, course);
-    if !course.goes_on() {
+    if !course.may_continue() {
         return best;
     }
     course.show(steps.progress(&best, course.units));
@@ -83,7 +83,7 @@ struct Steps<'a> {
 impl Steps<'_> {
     fn progress(&self, candidates: &[Candidate], units: u64) -> Progress {
         let sheets = unmeasured(candidates);
-        let Filled { gross, max } = self.limits.filled(&sheets);
+        let SheetUsage { gross, max } = self.limits.filled(&sheets);
         Progress { units, sheets: sheets.len(), usage: gross, max }
     }
 
@@ -207,7 +207,7 @@ impl Steps<'_> {
                 others.into_iter().filter_map(|other| elimination.on_another(best, i, other)),
             );
         }
-        let taken = self.limits.taken(&counts_on(best, items.len()));
+        let taken = self.limits.min_total_area(&counts_on(best, items.len()));
         all.retain(|(candidates, left)| {
             let rooms = candidates.iter().map(|d| self.limits.room_area(&stock[d.stock]));
             // Ranked as if nothing were left over: whether it is worth trying.

@@ -232,7 +232,7 @@ pub(crate) fn survey_until(
             return Err(Flaw::Clamp { part });
         }
         for keep_out in &stock.keep_outs {
-            let is = apart(&region, &Region::solid(keep_out.clone())).metal;
+            let is = clearance(&region, &Region::solid(keep_out.clone())).metal;
             if !enough(is, rules.kept_gap()) {
                 return Err(Flaw::KeepOut { part, is });
             }
@@ -267,7 +267,7 @@ fn from_sheet_edge(region: &Region, bounds: &Bounds, stock: &Stock) -> f64 {
     if !sheet_edge.contains(region.outer().vertices()[0].at) {
         return 0.0;
     }
-    let from_hole = |hole: &Outline| apart(region, &Region::solid(hole.clone())).metal;
+    let from_hole = |hole: &Outline| clearance(region, &Region::solid(hole.clone())).metal;
     let from_sheet_edge = outline_distance(sheet_edge, region.outer());
     stock.region.holes().iter().map(from_hole).fold(from_sheet_edge, f64::min)
 }
@@ -313,7 +313,7 @@ fn min_gap(
             if must_end() {
                 return Err(Flaw::Near { first, second, is: f64::NAN });
             }
-            let apart = apart(&a.region, &b.region);
+            let apart = clearance(&a.region, &b.region);
             let is = apart.metal;
             if !enough(is, rules.kept_gap()) {
                 return Err(Flaw::Near { first, second, is });
@@ -347,7 +347,7 @@ struct CutOut {
     hole: usize,
 }
 
-fn apart(a: &Region, b: &Region) -> Apart {
+fn clearance(a: &Region, b: &Region) -> Apart {
     let outlines = outline_distance(a.outer(), b.outer());
     let corner = |r: &Region| r.outer().vertices()[0].at;
     let of_first = a.outer().contains(corner(b));

@@ -70,7 +70,7 @@ impl<'a> Limits<'a> {
             return 0.0;
         }
         let longest = used().map(|(w, _)| w.min_length).fold(0.0, f64::max);
-        let by_area = self.taken(counts) / (room.height() + gap) - gap;
+        let by_area = self.min_total_area(counts) / (room.height() + gap) - gap;
         let by_width = (1..=MAX_LINES)
             .map(|lines| {
                 let met: f64 = used()
@@ -88,7 +88,7 @@ impl<'a> Limits<'a> {
     pub fn min_sheets(&self, counts: &[u32]) -> Option<u32> {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| b.area.total_cmp(&a.area));
-        let mut left = self.taken(counts);
+        let mut left = self.min_total_area(counts);
         let mut sheets = 0u32;
         for room in rooms {
             if left <= 0.0 {
@@ -107,7 +107,7 @@ impl<'a> Limits<'a> {
     pub(crate) fn min_cost(&self, counts: &[u32]) -> f64 {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| (a.price / a.area).total_cmp(&(b.price / b.area)));
-        let (mut left, mut cost) = (self.taken(counts), 0.0);
+        let (mut left, mut cost) = (self.min_total_area(counts), 0.0);
         for room in rooms {
             let max = room.count.map_or(f64::INFINITY, |n| f64::from(n) * room.area);
             let taken = left.min(max);
@@ -160,7 +160,7 @@ impl<'a> Limits<'a> {
     }
 
     /// Lower bound of the area that so many of each item cover together, mm².
-    pub(crate) fn taken(&self, counts: &[u32]) -> f64 {
+    pub(crate) fn min_total_area(&self, counts: &[u32]) -> f64 {
         let sum = |of: fn(&Weight) -> f64| -> f64 {
             self.weights.iter().zip(counts).map(|(w, n)| of(w) * f64::from(*n)).sum()
         };

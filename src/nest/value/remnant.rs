@@ -162,7 +162,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_too_narrow_is_scrap() {
+    fn a_narrow_remnant_is_scrap() {
         let wide = plate(10.0, 10.0, 880.0, 480.0);
         assert_eq!(left(std::slice::from_ref(&wide), 106.0), Some((894.0, 0.0, 106.0, 500.0)));
         assert_eq!(left(&[wide], 106.1), None);

@@ -31,7 +31,7 @@ pub struct Usage {
 /// How full all sheets of a layout are. Shares are 0 to 1 of all sheets, the last one counted as
 /// far as it is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Filled {
+pub struct SheetUsage {
     /// Share of the area within the outlines of the parts.
     pub gross: f64,
     /// Upper bound of `gross`, however these parts are placed.
@@ -64,9 +64,9 @@ impl Limits<'_> {
     }
 
     /// How full all sheets are.
-    pub fn filled(&self, sheets: &[Sheet]) -> Filled {
+    pub fn filled(&self, sheets: &[Sheet]) -> SheetUsage {
         let Some((last, whole)) = sheets.split_last() else {
-            return Filled { gross: 0.0, max: 1.0 };
+            return SheetUsage { gross: 0.0, max: 1.0 };
         };
         let counts = counts(sheets.iter().flat_map(|sheet| &sheet.placed), self.items.len());
         let right = |p: &Placed| self.items[p.item].region.outer().moved(&p.place).bounds().max.x;
@@ -78,7 +78,7 @@ impl Limits<'_> {
         let min = self.min_area(&counts);
         let max = if min > 0.0 { (gross / min).min(1.0) } else { 1.0 };
         let gross = gross / area;
-        Filled { gross, max: max.max(gross) }
+        SheetUsage { gross, max: max.max(gross) }
     }
 
     /// The used length of a stock whose parts reach to x.
@@ -101,7 +101,7 @@ impl Limits<'_> {
             dense = dense.max(if stock.is_plain() { share } else { share.max(1.0) });
             beyond = beyond.max(over * (room.height() + gap));
         }
-        if dense > 0.0 { (self.taken(counts) - beyond).max(0.0) / dense } else { 0.0 }
+        if dense > 0.0 { (self.min_total_area(counts) - beyond).max(0.0) / dense } else { 0.0 }
     }
 }
 

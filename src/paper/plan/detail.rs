@@ -275,7 +275,7 @@ mod tests {
         for (count, is_much) in [(2, false), (60, true)] {
             let (plan, shape) = plate(count);
             let shapes = [shape];
-            let (alike, _) = fine::parted(&shapes, 0.5);
+            let (alike, _) = fine::split_by_size(&shapes, 0.5);
             let view = view(&alike[0], &shapes, "A".into(), 0.5).expect("1:1 is larger");
             let (detail, left) = drawn(&plan, &alike[0], &view);
             let written = written(&detail.items);

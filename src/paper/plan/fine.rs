@@ -69,7 +69,7 @@ pub(super) struct Alike {
 }
 
 /// The runs of shapes at a scale, alike ones together, and the keys that belong to none.
-pub(super) fn parted(shapes: &[Shape], by: f64) -> (Vec<Alike>, Vec<Key>) {
+pub(super) fn split_by_size(shapes: &[Shape], by: f64) -> (Vec<Alike>, Vec<Key>) {
     let (mut all, mut others): (Vec<Alike>, Vec<Key>) = (Vec::new(), Vec::new());
     for shape in shapes {
         for run in runs(&shape.keys, by) {
@@ -134,7 +134,7 @@ mod tests {
     }
 
     fn alike(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Vec<usize> {
-        parted(&[shape(runs, radii)], 1.0).0.iter().map(|alike| alike.runs.len()).collect()
+        split_by_size(&[shape(runs, radii)], 1.0).0.iter().map(|alike| alike.runs.len()).collect()
     }
 
     #[test]

@@ -96,7 +96,7 @@ impl Sheet {
     /// Whether a rectangle is within the room and off other words.
     pub(super) fn is_off_words(&self, corners: &[Point; 4]) -> bool {
         let grown = grown(corners, GAP);
-        corners.iter().all(|p| self.holds(*p))
+        corners.iter().all(|p| self.contains(*p))
             && !self.boxes.iter().any(|other| overlap(&grown, other))
     }
 
@@ -109,7 +109,7 @@ impl Sheet {
     }
 
     /// Whether a point is within the room.
-    pub(super) fn holds(&self, p: Point) -> bool {
+    pub(super) fn contains(&self, p: Point) -> bool {
         self.frame.contains(p)
     }
 

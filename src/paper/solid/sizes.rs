@@ -126,7 +126,7 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
         || leads.iter().any(|lead| sheet.share_on_part(*lead) > 0.5)
         || sheet.share_on_part(line) > 0.0
         || all.iter().any(|l| sheet.is_over_words(l))
-        || line.iter().any(|p| !sheet.holds(*p));
+        || line.iter().any(|p| !sheet.contains(*p));
     if is_bad {
         return Vec::new();
     }

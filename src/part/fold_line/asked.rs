@@ -21,7 +21,7 @@ use crate::recipe::Inset;
 use crate::recipe::LinePlace;
 
 /// A fold line as its recipe places it.
-pub(crate) struct Asked<'a> {
+pub(crate) struct FoldLine<'a> {
     /// Its name.
     pub(crate) name: &'a str,
     /// Its entry.
@@ -33,7 +33,7 @@ pub(crate) struct Asked<'a> {
 }
 
 /// The line of a fold line, the moving side on its left, and its required length, mm.
-pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
+pub(super) fn placed(face: &Face, asked: &FoldLine, values: &Values) -> Option<(Line, [f64; 2])> {
     let (line, [from, to]) = drawn(face, asked, values)?;
     let Some(moves) = &asked.bend.line.as_ref()?.moves else { return Some((line, [from, to])) };
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
@@ -88,7 +88,7 @@ fn is_corner(outline: &Outline, point: Point) -> bool {
 }
 
 /// The line as drawn, and its required length.
-fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
+fn drawn(face: &Face, asked: &FoldLine, values: &Values) -> Option<(Line, [f64; 2])> {
     let place = &asked.bend.line.as_ref()?.place;
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
     // A mirrored face is turned over already; the left of a line is now its right.
@@ -147,7 +147,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
 /// A bend line of the outline files of the face, by its number.
 fn bend_line(
     face: &Face,
-    asked: &Asked,
+    asked: &FoldLine,
     number: usize,
     values: &Values,
 ) -> Option<(Line, [f64; 2])> {
@@ -164,7 +164,12 @@ fn bend_line(
 }
 
 /// Reports a fault of a fold line, at the line.
-pub(super) fn refuse<T>(asked: &Asked, values: &Values, headline: String, help: &str) -> Option<T> {
+pub(super) fn refuse<T>(
+    asked: &FoldLine,
+    values: &Values,
+    headline: String,
+    help: &str,
+) -> Option<T> {
     let span = asked.bend.line.as_ref().map_or(asked.bend.span, |line| line.span);
     stop(values, span, headline, help)
 }

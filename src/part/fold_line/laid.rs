@@ -14,7 +14,7 @@ use crate::geom::area_distance;
 use crate::geom::split;
 use crate::num::Angle;
 use crate::part::face::Face;
-use crate::part::fold_line::asked::Asked;
+use crate::part::fold_line::asked::FoldLine;
 use crate::part::fold_line::asked::placed;
 use crate::part::fold_line::asked::refuse;
 use crate::part::values::Values;
@@ -28,7 +28,7 @@ const SLANT: Angle = Angle::from_degrees(15.0);
 
 /// A fold line in the drawing of its face.
 pub(super) struct Laid<'a> {
-    pub(super) asked: &'a Asked<'a>,
+    pub(super) asked: &'a FoldLine<'a>,
     /// Its centre line; the side on the left is carried.
     pub(super) line: Line,
     /// The metal on it.
@@ -51,7 +51,7 @@ impl Laid<'_> {
 }
 
 /// A fold line on its face; `None` when something was reported.
-pub(super) fn lay<'a>(face: &Face, asked: &'a Asked<'a>, values: &Values) -> Option<Laid<'a>> {
+pub(super) fn lay<'a>(face: &Face, asked: &'a FoldLine<'a>, values: &Values) -> Option<Laid<'a>> {
     let (line, within) = placed(face, asked, values)?;
     let stretch = stretch(face, asked, &line, within, values)?;
     let cuts = cuts(face, asked, &line, stretch, values)?;
@@ -72,7 +72,7 @@ pub(super) fn lay<'a>(face: &Face, asked: &'a Asked<'a>, values: &Values) -> Opt
 /// From where to where a line lies in the metal.
 fn stretch(
     face: &Face,
-    asked: &Asked,
+    asked: &FoldLine,
     line: &Line,
     within: [f64; 2],
     values: &Values,
@@ -103,7 +103,7 @@ fn stretch(
 }
 
 /// What to do about a line that misses the metal of its face.
-fn onto(face: &Face, asked: &Asked, line: &Line, values: &Values) -> String {
+fn onto(face: &Face, asked: &FoldLine, line: &Line, values: &Values) -> String {
     let place = asked.bend.line.as_ref().map(|of| &of.place);
     let Some(LinePlace::Edge { edge, inset, .. }) = place else {
         return "move its points onto the metal of the face".into();
@@ -127,7 +127,7 @@ fn onto(face: &Face, asked: &Asked, line: &Line, values: &Values) -> String {
 /// Where the bend begins and where it ends.
 fn cuts(
     face: &Face,
-    asked: &Asked,
+    asked: &FoldLine,
     line: &Line,
     stretch: [f64; 2],
     values: &Values,
@@ -242,7 +242,7 @@ fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
 }
 
 /// Reports fold lines that cross, or whose bends do.
-pub(super) fn apart(laid: &[Laid], values: &Values) -> Option<()> {
+pub(super) fn check_crossings(laid: &[Laid], values: &Values) -> Option<()> {
     for (i, one) in laid.iter().enumerate() {
         for other in &laid[..i] {
             if area_distance(&one.outline, &other.outline) > 0.0 {
@@ -282,7 +282,7 @@ pub(super) fn openings(
 ) -> Option<(Region, Vec<Vec<Outline>>)> {
     let reaches = |hole: &Outline, one: &Laid| area_distance(hole, &one.outline) < NEAR;
     let in_bend = |hole: &Outline| laid.iter().any(|one| reaches(hole, one));
-    let (blank, taken) = face.blank.clone().parted(in_bend);
+    let (blank, taken) = face.blank.clone().split_holes(in_bend);
     let mut openings = vec![Vec::new(); laid.len()];
     for hole in taken {
         let lines: Vec<usize> = (0..laid.len()).filter(|l| reaches(&hole, &laid[*l])).collect();

@@ -3,14 +3,14 @@
 use crate::link::LinkLoad;
 use crate::report;
 use crate::serve::bars;
-use crate::serve::seen::SeenJob;
+use crate::serve::snapshot::SnapshotJob;
 use crate::serve::values::is_at;
 use crate::workshop::Ready;
 use serde_json::Value;
 use serde_json::json;
 
 /// What came of a load: where it acts on which part, what governs, all limits.
-pub(super) fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
+pub(super) fn load(job: &SnapshotJob, here: std::ops::Range<usize>) -> Option<Value> {
     if let Some(load) = job.ready.job.link_loads.iter().find(|load| is_at(load.here, &here)) {
         return along_link(job, load);
     }
@@ -39,7 +39,7 @@ pub(super) fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value>
 }
 
 /// What came of a load along a link, with the weakest limit of each kind.
-fn along_link(job: &SeenJob, load: &LinkLoad) -> Option<Value> {
+fn along_link(job: &SnapshotJob, load: &LinkLoad) -> Option<Value> {
     let Ready { job: all, solved, .. } = &job.ready;
     let link = &all.links[load.link].name;
     let mut rows = report::link_loads(all, solved).into_iter();

@@ -72,7 +72,7 @@ impl<'a> Ground<'a> {
     }
 
     /// Whether a point is on its metal.
-    pub(super) fn holds(&self, at: Point) -> bool {
+    pub(super) fn contains(&self, at: Point) -> bool {
         self.outer.contains(at) && !self.openings.iter().any(|(_, of)| of.contains(at))
     }
 

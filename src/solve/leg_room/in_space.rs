@@ -78,7 +78,7 @@ impl Placed<'_> {
             let [x, y, z] = other.frame.seen(self.frame.point(spot.at, -half));
             let is_on = if out < 0.0 { z.abs() < GAP } else { (z + below).abs() < GAP };
             let is_square = 1.0 - out.abs() < LEANS * LEANS / 2.0;
-            is_square && is_on && ground.holds(in_flat.apply(Point::new(x, y)))
+            is_square && is_on && ground.contains(in_flat.apply(Point::new(x, y)))
         };
         let standing: Vec<&Spot> = spots.iter().filter(stands).collect();
         if 2 * standing.len() < spots.len() || standing.is_empty() {

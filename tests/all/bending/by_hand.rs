@@ -94,7 +94,7 @@ fn stop(found: &[Finding]) -> String {
 /// S235 of 4 mm with the 450 MPa of charts of mild steel, 30 mm wide: 450 × 30 × 4² / 4 = 54 N·m, at
 /// 300 mm 180 N. The ear is drawn first and is too short for the die: it is bent by hand, and last.
 #[test]
-fn what_no_brake_reaches_is_bent_by_hand_and_last() {
+fn bends_that_no_brake_reaches_are_bent_by_hand_and_last() {
     let (parts, _) = solved(&eared(30.0), SHOP, "").unwrap_or_else(|f| panic!("{}", stop(&f)));
     let wanted = [("heel", "press brake"), ("tip", "wrench")].map(|(a, b)| (a.into(), b.into()));
     assert_eq!(order(&parts[0], SHOP), wanted);

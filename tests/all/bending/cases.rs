@@ -107,7 +107,7 @@ fn a_base_too_short_for_the_brakes_is_named() {
 /// Two walls are beside the jaws of the vice: by the rounding of their bends they come nearer to it
 /// than the 2 mm between jaws and walls.
 #[test]
-fn what_clears_by_less_than_the_margin_is_told() {
+fn a_clearance_below_the_margin_is_reported() {
     let given =
         "length = \"160 mm\", width = \"120 mm\", height = \"45 mm\", holes = 0, radius = \"3 mm\"";
     let (passes, said) = checked_text("box-bracket", None, "3 mm", DEMO, given);

@@ -170,7 +170,7 @@ fn a_flange_too_short_for_the_usual_v_takes_the_next() {
 }
 
 #[test]
-fn what_is_too_long_too_thick_or_too_hard_is_refused_with_its_figures() {
+fn sheet_too_long_too_thick_or_too_hard_is_refused_with_figures() {
     let long = [flange(0, UPPER, 1600.0, 40.0, true)];
     let (_, words) = plan(1.5, [1600.0, 80.0], &long, &shop());
     assert!(words.contains("the bend is 1600 mm long, the tool 1500 mm"), "{words}");

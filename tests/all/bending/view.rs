@@ -25,7 +25,7 @@ use platewright::solid::Curve;
 use platewright::solid::Solid;
 use platewright::view;
 use platewright::view::Camera;
-use platewright::view::Seen;
+use platewright::view::Projection;
 use platewright::view::Sight;
 use platewright::view::Skin;
 
@@ -176,7 +176,7 @@ struct Counts {
     missing: usize,
 }
 
-fn compare(known: &Known, seen: &Seen, counts: &mut Counts) {
+fn compare(known: &Known, seen: &Projection, counts: &mut Counts) {
     let (edges, turns) = known.chains();
     let drawn: Vec<Edge> = seen.lines.iter().flat_map(|line| line.edges.clone()).collect();
     counts.parts += 1;

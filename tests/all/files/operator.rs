@@ -301,7 +301,7 @@ fn where_the_machine_changes_the_drawing_says_why_once() {
 
 /// Both of its sides are bent over a V that gives another radius: one sentence and one remedy.
 #[test]
-fn what_holds_for_two_bends_is_said_once_with_both_names() {
+fn a_note_on_two_bends_is_given_once_with_both_names() {
     let text = said(&job("", "S235", "2 mm", ""), TROUGH);
     assert_eq!(text.matches("caution (brake-radius)").count(), 1, "{text}");
     assert!(text.contains("The same at F2 “"), "{text}");

@@ -188,7 +188,7 @@ fn a_bend_step_says_on_the_page_what_its_drawing_says() {
 }
 
 #[test]
-fn what_may_touch_in_the_worst_case_is_never_clear() {
+fn parts_that_may_touch_in_the_worst_case_are_never_clear() {
     let folder = &demo::made().folder;
     let page = fs::read_to_string(folder.join("report.html")).unwrap();
     let report = fs::read_to_string(folder.join("report.json")).unwrap();

@@ -444,7 +444,7 @@ fn a_piece_that_fits_a_page_turned_takes_one() {
 }
 
 #[test]
-fn what_finds_no_room_on_a_template_is_said_below_it() {
+fn text_without_room_on_a_template_is_below_it() {
     let outline = rectangle(Point::new(4.0, 4.0), 8.0, 8.0, 0.0).unwrap();
     let template = Template {
         name: "spacer".into(),

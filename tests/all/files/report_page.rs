@@ -153,7 +153,7 @@ part = [
 "#;
 
 #[test]
-fn what_stops_a_part_is_under_its_name() {
+fn a_stop_is_listed_under_the_name_of_its_part() {
     let folder = TempDir::new().unwrap();
     let (code, said) = make(folder.path(), STOPPED);
     assert_eq!(code, Some(1), "{said}");

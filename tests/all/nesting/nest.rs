@@ -105,7 +105,7 @@ fn a_mixed_job_fills_its_length_well() {
 }
 
 #[test]
-fn what_is_made_to_measure_fits() {
+fn a_sheet_made_to_measure_fits_its_parts() {
     // 4 by 3 plates with their gaps leave nothing over.
     let items = [plate(100.0, 50.0, 12)];
     let stock = [sheet(4.0 * 100.0 + 3.0 * 3.0 + 10.0, 3.0 * 50.0 + 2.0 * 3.0 + 10.0, None)];
@@ -119,7 +119,7 @@ fn what_is_made_to_measure_fits() {
 }
 
 #[test]
-fn what_is_too_large_or_too_much_is_reported() {
+fn parts_too_large_or_too_many_are_reported() {
     let items = [plate(300.0, 20.0, 2), plate(150.0, 80.0, 7), plate(20.0, 20.0, 0)];
     let stock = [sheet(200.0, 100.0, Some(2)), sheet(160.0, 90.0, Some(3))];
     let layout = nest(&items, &stock, RULES, &unwatched);
@@ -292,7 +292,7 @@ fn searching_leaves_a_larger_remnant_than_the_first_answer() {
 }
 
 #[test]
-fn what_fits_a_cut_out_is_placed_in_it_where_it_may() {
+fn a_part_that_fits_a_cut_out_is_placed_in_it_if_allowed() {
     let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
     let cut_out = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
     let frame = Item::new(Region::solid(frame).pierced(cut_out).unwrap(), 4);

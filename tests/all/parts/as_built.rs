@@ -8,7 +8,7 @@ use platewright::as_built::At;
 use platewright::as_built::Estimate;
 use platewright::as_built::Kind;
 use platewright::as_built::Model;
-use platewright::as_built::Seen;
+use platewright::as_built::Observation;
 use platewright::as_built::Target;
 use platewright::as_built::Verdict;
 use platewright::diag::Finding;
@@ -297,11 +297,15 @@ fn known_causes_are_recovered_within_their_limits() {
         let x: Vec<f64> = model.causes.iter().map(|c| c.spread * bell(&mut rng)).collect();
         let causes: Causes = model.causes.iter().zip(&x).map(|(c, x)| (key(c.kind), *x)).collect();
         let closed = Closed { solved: &solved, causes: &causes };
-        let seen: Vec<Seen> = places
+        let seen: Vec<Observation> = places
             .iter()
             .map(|at| {
                 let uncertainty = uncertainty(at);
-                Seen { at: *at, is: closed.is(at) + uncertainty * bell(&mut rng), uncertainty }
+                Observation {
+                    at: *at,
+                    is: closed.is(at) + uncertainty * bell(&mut rng),
+                    uncertainty,
+                }
             })
             .collect();
         let found = Estimate::of(&model, &seen);

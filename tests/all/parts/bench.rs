@@ -105,7 +105,7 @@ fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
 }
 
 #[test]
-fn what_is_too_large_for_the_oven_is_told_what_else_there_is() {
+fn a_part_too_large_for_the_oven_is_offered_alternatives() {
     let folder = TempDir::new().unwrap();
     let shop = "oven = [\"500 mm\", \"400 mm\", \"400 mm\"]\n";
     fs::write(folder.path().join("shop.toml"), shop).unwrap();

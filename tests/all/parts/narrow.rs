@@ -2,7 +2,7 @@
 
 use crate::own;
 use crate::python;
-use platewright::flat::Seen;
+use platewright::flat::Highlight;
 
 fn plate(steps: &str) -> String {
     format!("about = \"x\"\n[face.plate]\nblank = [ {steps} ]\n")
@@ -59,7 +59,7 @@ fn the_ring_goes_round_the_narrow_place() {
     let whole = own::solve(&plate(&steps), "1 mm", "waterjet").unwrap().0.remove(0);
     let platewright::diag::About::Part { features, .. } = &found[0].about[0] else { panic!() };
     let seen = whole.flat.seen(&whole.part, features);
-    let [Seen::Round(ring)] = &seen[..] else { panic!("{seen:?}") };
+    let [Highlight::Round(ring)] = &seen[..] else { panic!("{seen:?}") };
     assert!((ring.min.x - 29.5).abs() < 1e-3 && (ring.max.x - 30.5).abs() < 1e-3, "{ring:?}");
     assert!(ring.min.y > 9.9 && ring.max.y < 30.1 && ring.height() > 10.0, "{ring:?}");
 }

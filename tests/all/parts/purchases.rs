@@ -139,7 +139,7 @@ fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
 /// By hand: a plate of 100 × 50 × 4 mm has 2 × 5000 + 300 × 4 = 11 200 mm²; a tube of 38 mm, 600 mm
 /// long, π 38 × 600 = 71 628 mm².
 #[test]
-fn what_is_coated_is_listed_by_film_with_its_area() {
+fn coated_parts_are_listed_by_film_with_their_area() {
     let job = format!(
         "coating = \"powder\"\n{HEAD}[[part]]\nrecipe = \"own\"\nname = \"a\"\nsheet = \"steel\"\nquantity = 100\n\
          [[part]]\nrecipe = \"own\"\nname = \"b\"\nsheet = \"steel\"\nquantity = 10\ncoating = \"zinc plate\"\n\

@@ -203,7 +203,7 @@ const ANGLE: &str = "about = \"x\"\n\
     [[cut_folded]]\ntube = \"30 mm\"\nclearance = \"1 mm\"\nfrom = [\"0\", \"-45 mm\", \"-90 mm\"]\nto = [\"0\", \"-45 mm\", \"90 mm\"]\n";
 
 #[test]
-fn what_a_help_says_to_write_can_be_pasted() {
+fn text_to_write_from_a_help_can_be_pasted() {
     assert!(own::solve(ANGLE, "3 mm", "waterjet").is_ok(), "without a slip it is made");
     for (good, slip) in [
         ("\"80 mm\"", "\"80 m m\""),
@@ -226,7 +226,7 @@ fn what_a_help_says_to_write_can_be_pasted() {
 
 /// If a key is missing, the added one is of the same kind.
 #[test]
-fn what_a_help_says_to_add_can_be_pasted() {
+fn text_to_add_from_a_help_can_be_pasted() {
     let plate = |steps: &str, holes: &str| {
         format!(
             "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"200 mm\", height = \"120 mm\" }}, {steps} ]\n\

@@ -725,7 +725,7 @@ fn nothing_steps_with_the_direction_of_a_load() {
 
 /// There is no allowable load where the path is not followed, and the words say what to add.
 #[test]
-fn what_is_not_judged_has_no_margin() {
+fn a_load_not_judged_has_no_margin() {
     let load = "hole = \"bolt\"\nforce = \"1 N\"\ndirection = \"pull\"";
     let refused = |part: &str, load: &str| {
         let verdict = verdict("S235", 5.0, part, load);

@@ -300,7 +300,7 @@ fn a_thin_wall_hides_no_gap_that_is_too_narrow() {
 
 /// Invalid ends of a tube, each with what to type.
 #[test]
-fn what_cannot_be_at_an_end_is_said() {
+fn an_entry_that_cannot_be_at_an_end_is_reported() {
     let part = format!("{TAB}quantity = 4\n");
     let tab = |clock: &str| {
         format!("tabs = [ {{ part = \"own\", at = \"90 mm\", clock = \"{clock} deg\" }} ]")

@@ -113,7 +113,7 @@ fn making_again_what_was_made_gives_the_same_bytes_and_keeps_what_had_changed() 
 
 /// Each change alone, and its messages.
 #[test]
-fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
+fn changes_are_listed_by_part_in_shop_words() {
     let folder = shop();
     let path = folder.path();
     make(path);

@@ -242,7 +242,7 @@ fn spares_are_made_alone_and_leave_the_whole_order_where_it_is() {
 }
 
 #[test]
-fn what_is_not_in_the_job_is_not_made_alone() {
+fn a_part_not_in_the_job_is_not_made_alone() {
     let folder = shop();
     let make = |only: &str| {
         let said = stderr(&run(folder.path(), &["make", "cart.toml", "--only", only]).code(2));
@@ -580,7 +580,7 @@ fn recipes_tables_and_checks_are_listed() {
 }
 
 #[test]
-fn what_new_and_schema_print_can_be_used() {
+fn the_output_of_new_and_schema_can_be_used() {
     let folder = TempDir::new().unwrap();
     let job = stdout(&run(folder.path(), &["new", "tab"]).code(0).stderr_eq(""));
     run(folder.path(), &["new", "job"]).code(0).stderr_eq("").stdout_eq(&job);

@@ -168,7 +168,7 @@ fn a_second_interrupt_leaves_out_drawings_and_writes_the_rest() {
 
 /// Drawings that are no longer wanted are named, every one; the other files are those of any make.
 #[test]
-fn what_is_left_out_is_named_and_the_rest_is_whole() {
+fn files_left_out_are_named_and_the_rest_is_complete() {
     let job = "process = \"laser\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\n\
         thickness = \"3 mm\"\nstock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n\
         [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"S\"\n\

@@ -152,7 +152,7 @@ fn letters_go_on_past_a_part_that_was_stopped() {
 
 /// A stop that is accepted is a caution with its reason, in the drawing and in the report.
 #[test]
-fn what_is_accepted_is_made_and_says_why() {
+fn an_accepted_stop_is_made_with_its_reason() {
     let folder = TempDir::new().unwrap();
     let accept = "accept = { brake-length = \"bent at the yard next door\" }\n";
     let (code, printed, said) = run(folder.path(), &format!("{HEAD}{LONG}{accept}"), &MAKE);

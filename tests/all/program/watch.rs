@@ -182,7 +182,7 @@ fn recipes_that_come_later_are_seen() {
 
 /// The folder would be exchanged under the watch, and an archive is not saved by an editor.
 #[test]
-fn what_cannot_be_watched_is_refused() {
+fn a_path_that_cannot_be_watched_is_refused() {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("cart.toml"), job("tab", "bolt = \"M8\"")).unwrap();
     fs::write(folder.path().join("cart.zip"), "no archive").unwrap();

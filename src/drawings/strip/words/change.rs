@@ -1,6 +1,6 @@
 //! Why a part is moved to another machine for a bend.
 
-use crate::drawings::spoken;
+use crate::drawings::printed;
 use crate::drawings::strip::words::Say;
 use crate::sequence::Why;
 
@@ -18,7 +18,7 @@ impl Say<'_> {
         let others = step.refused.iter().filter(|refusal| refusal.setup.brake == brake);
         let mut others = others.filter(|refusal| refusal.why != Why::NotNeeded);
         let why = others.next()?.why.words(&self.solved.part, self.job.units);
-        let why = spoken::in_quotes(&why.replace("face ", ""));
+        let why = printed::in_quotes(&why.replace("face ", ""));
         Some(format!("Not {}: {why}", shop.brakes[brake].place()))
     }
 }

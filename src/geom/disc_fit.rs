@@ -18,7 +18,7 @@ const WIDER: f64 = 1.01;
 
 /// What obstructs a disc.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Unfit {
+pub(crate) struct Obstruction {
     /// The largest radius that fits, mm; 0 for none.
     pub(crate) fits: f64,
     /// Where a larger one does not, when that is known.
@@ -29,7 +29,7 @@ pub(crate) struct Unfit {
 
 impl Region {
     /// What obstructs a disc that does not fit its corners.
-    pub(crate) fn unfit(&self, corners: Corners, radius: f64) -> Unfit {
+    pub(crate) fn unfit(&self, corners: Corners, radius: f64) -> Obstruction {
         let treated = |radius: f64| match corners {
             Corners::Outward => self.rounded(radius),
             Corners::Inward => self.filled(radius),
@@ -59,7 +59,7 @@ impl Region {
         let near =
             |place: &Narrow| known.is_none_or(|known| reach(&place.bounds, known) <= 2.0 * limit);
         let place = places.filter(near).min_by(|a, b| a.width.total_cmp(&b.width));
-        Unfit { fits: low, at: place.map(|p| p.at).or(known), width: place.map(|p| p.width) }
+        Obstruction { fits: low, at: place.map(|p| p.at).or(known), width: place.map(|p| p.width) }
     }
 }
 

@@ -10,7 +10,7 @@ use std::collections::HashSet;
 
 /// Equal findings on several parts, with the same remedy, reported once: the members of a family
 /// and both hands of a part share their mistakes.
-pub(super) fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
+pub(super) fn merged(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
     let mut first: Vec<Finding> = Vec::with_capacity(findings.len());
     let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();

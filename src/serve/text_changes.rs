@@ -9,7 +9,7 @@ const NAMED: usize = 3;
 
 /// What differs between two texts, in a sentence.
 pub(super) fn differences(was: &str, now: &str) -> String {
-    let (before, after) = (said(was), said(now));
+    let (before, after) = (values_by_path(was), values_by_path(now));
     let find = |all: &[(String, String)], path: &str| {
         all.iter().find(|(other, _)| other == path).map(|(_, value)| value.clone())
     };
@@ -33,7 +33,7 @@ pub(super) fn differences(was: &str, now: &str) -> String {
 }
 
 /// Everything a text says, by its path in words, in order: `part tab-tow: reach`.
-fn said(text: &str) -> Vec<(String, String)> {
+fn values_by_path(text: &str) -> Vec<(String, String)> {
     let mut all = Vec::new();
     if let Ok(document) = Document::parse(text) {
         for (key, item) in document.as_table().iter() {
@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn what_a_text_says_has_a_path_in_words() {
-        let all = said(JOB);
+        let all = values_by_path(JOB);
         let has = |path: &str, value: &str| all.contains(&(path.to_owned(), value.to_owned()));
         assert!(has("process", "laser") && has("part a: reach", "30 mm"), "{all:?}");
         assert!(has("part b: bolt", "M6"), "{all:?}");

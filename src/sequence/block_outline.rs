@@ -4,7 +4,7 @@ use crate::geom::Point;
 
 /// The outline of a block as a tool sees it.
 #[derive(Clone)]
-pub(super) struct Seen {
+pub(super) struct BlockOutline {
     pub(super) polygon: Vec<Point>,
     /// From the polygon to the surface of the sheet, mm.
     pub(super) skin: f64,

@@ -14,7 +14,7 @@ use crate::solve::on_sheets::seen;
 use crate::solve::solved::Solved;
 
 /// A lip or a bead on one side of a face.
-struct Standing {
+struct RaisedFeature {
     words: String,
     /// Its centre, or the lines of its centre.
     from: Point,
@@ -55,10 +55,10 @@ pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
 }
 
 /// The projections on a side of a face, in the drawing of another by its placement.
-fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
+fn standing(face: &Face, side: Side, place: &Place) -> Vec<RaisedFeature> {
     let lips = face.holes.iter().filter_map(|hole| {
         let flare = hole.flare.filter(|flare| flare.side == side)?;
-        Some(Standing {
+        Some(RaisedFeature {
             words: format!("the flare of hole `{}`", hole.name),
             from: place.apply(hole.at),
             lines: Vec::new(),
@@ -66,7 +66,7 @@ fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
             span: hole.span,
         })
     });
-    let beads = face.beads.iter().filter(|bead| bead.side == side).map(|bead| Standing {
+    let beads = face.beads.iter().filter(|bead| bead.side == side).map(|bead| RaisedFeature {
         words: format!("bead `{}`", bead.name),
         from: place.apply(bead.line[0]),
         lines: bead.edges().iter().map(|edge| edge.moved(place)).collect(),
@@ -76,7 +76,7 @@ fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
     lips.chain(beads).collect()
 }
 
-impl Standing {
+impl RaisedFeature {
     /// Whether the metal of a face that a place brings here touches it.
     fn meets(&self, face: &Face, place: &Place) -> bool {
         let openings = face.holes.iter().map(|hole| &hole.outline).chain(face.blank.holes());

@@ -30,7 +30,7 @@ const ROUNDS: usize = 40;
 
 /// Results of lines.
 #[derive(Debug, Default)]
-pub struct Kept {
+pub struct SolveCache {
     lines: Mutex<HashMap<Key, Came>>,
     round: AtomicUsize,
     solved: AtomicUsize,
@@ -65,7 +65,7 @@ pub(super) struct Common {
     places: Vec<Span>,
 }
 
-impl Kept {
+impl SolveCache {
     /// How many lines have been solved, not counting those that were kept.
     pub fn solved(&self) -> usize {
         self.solved.load(Ordering::Relaxed)
@@ -147,7 +147,7 @@ impl Made {
 }
 
 /// The part of a job that determines the results of its lines: without these, without the record of
-/// earlier output, and without the tables, which are those of the shelf; see [`Kept::forget`].
+/// earlier output, and without the tables, which are those of the shelf; see [`SolveCache::forget`].
 fn without_tables(job: &Job) -> Job {
     let joints = Joints { all: job.joints.all.clone(), tables: Arc::default() };
     let tube_ends = TubeEnds { all: job.tube_ends.all.clone(), tables: Arc::default() };

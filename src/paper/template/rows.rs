@@ -59,7 +59,7 @@ impl Lying {
 }
 
 /// The pieces of some parts on their pages; `None` once it may not `go_on`.
-pub(super) fn laid(
+pub(super) fn packed(
     parts: &[Part],
     window: [f64; 2],
     go_on: &dyn Fn() -> bool,
@@ -256,17 +256,17 @@ mod tests {
         let once = sizes.map(|size| of(size.2, size));
         let each: Vec<Template> =
             sizes.into_iter().flat_map(|size| vec![of(1, size); size.2]).collect();
-        let laid = |templates: &[Template]| {
+        let packed = |templates: &[Template]| {
             let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
             let parts: Vec<Part> = rotations.iter().map(|r| r.part(window).unwrap()).collect();
-            let pages = super::laid(&parts, window, &|| true).unwrap();
+            let pages = super::packed(&parts, window, &|| true).unwrap();
             let items = |page: &Vec<Lying>| -> Vec<Item> {
                 page.iter().flat_map(|lying| lying.items(&parts)).collect()
             };
             format!("{:?}", pages.iter().map(items).collect::<Vec<_>>())
         };
-        let pages = laid(&once);
-        assert_eq!(pages, laid(&each));
+        let pages = packed(&once);
+        assert_eq!(pages, packed(&each));
         assert!(pages.len() > 1000);
     }
 
@@ -279,7 +279,7 @@ mod tests {
         let asked = |times: usize| {
             let left = std::cell::Cell::new(times);
             let go_on = || left.replace(left.get().saturating_sub(1)) > 0;
-            laid(&parts, [180.0, 250.0], &go_on).is_some()
+            packed(&parts, [180.0, 250.0], &go_on).is_some()
         };
         assert!(asked(50), "a row that is full is not laid again");
         assert!(!asked(0) && !asked(3));

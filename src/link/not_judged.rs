@@ -5,7 +5,7 @@ use thiserror::Error;
 
 /// Why a load on a link is not judged.
 #[derive(Clone, Debug, PartialEq, Error)]
-pub(crate) enum Lack {
+pub(crate) enum NotJudged {
     /// The link cannot be made: its own checks report why.
     #[error("the link cannot be made as it is")]
     Unmade,
@@ -32,7 +32,7 @@ pub(crate) enum Lack {
     Thin,
 }
 
-impl Lack {
+impl NotJudged {
     /// What to add to have it judged.
     pub(crate) fn help(&self) -> &'static str {
         match self {

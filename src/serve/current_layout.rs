@@ -21,7 +21,7 @@ pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
 /// The layouts of a job.
 #[derive(Default)]
 pub(super) struct Layouts {
-    stands: Mutex<Stands>,
+    stands: Mutex<CurrentLayout>,
     /// Whether the search is to end with its best result.
     pub(super) stop: AtomicBool,
     /// Packages of the order that are kept here, by name.
@@ -29,16 +29,16 @@ pub(super) struct Layouts {
     /// Locked by the search: only one runs at a time.
     pub(super) searching: Mutex<()>,
     /// Solving and drawing meanwhile do not wait for layouts.
-    threads: Apart,
+    threads: WorkThreads,
 }
 
 /// Threads for one kind of work alone.
 #[derive(Default)]
-pub(super) struct Apart(OnceLock<Option<ThreadPool>>);
+pub(super) struct WorkThreads(OnceLock<Option<ThreadPool>>);
 
-impl Apart {
+impl WorkThreads {
     /// Does something on them; here where there are none.
-    pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
+    pub(super) fn run<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
         match self.0.get_or_init(|| ThreadPoolBuilder::new().build().ok()) {
             Some(threads) => threads.install(work),
             None => work(),
@@ -48,7 +48,7 @@ impl Apart {
 
 /// The current layout.
 #[derive(Default)]
-struct Stands {
+struct CurrentLayout {
     /// Of which version of the job it is, and of which one was begun last.
     version: u64,
     begun: u64,
@@ -77,8 +77,8 @@ pub(super) fn is_better(one: &Value, other: &Value) -> bool {
 
 impl Layouts {
     /// Does something on the threads for layouts.
-    pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
-        self.threads.apart(work)
+    pub(super) fn run<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
+        self.threads.run(work)
     }
 
     /// The packages of the order that are kept here.
@@ -112,11 +112,11 @@ impl Layouts {
     }
 
     /// Replaces the current layout; `false` if that is better.
-    pub(super) fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) -> bool {
+    pub(super) fn replace(&self, version: u64, shown: Value, exact: Option<Exact>) -> bool {
         let mut stands = lock(&self.stands);
         let is_better = stands.version < version || exact.is_some();
         if is_better {
-            *stands = Stands { version, begun: version, shown, exact };
+            *stands = CurrentLayout { version, begun: version, shown, exact };
         }
         is_better
     }

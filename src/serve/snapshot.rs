@@ -17,7 +17,7 @@ use crate::serve::places;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::solve::Depth;
-use crate::solve::Kept;
+use crate::solve::SolveCache;
 use crate::solve::Solved;
 use crate::workshop::Look;
 use crate::workshop::Ready;
@@ -30,10 +30,10 @@ use std::sync::OnceLock;
 use toml_edit::Document;
 
 /// A job that was read and solved.
-pub(super) struct Seen {
+pub(super) struct Snapshot {
     pub(super) text: String,
     /// The results of it, or why nothing could be read.
-    pub(super) job: Result<SeenJob, Unread>,
+    pub(super) job: Result<SnapshotJob, Unread>,
     /// The text read once, for the contents of its entries.
     document: OnceLock<Option<Document<String>>>,
 }
@@ -45,7 +45,7 @@ pub(super) struct Unread {
 }
 
 /// A job that could be read.
-pub(super) struct SeenJob {
+pub(super) struct SnapshotJob {
     pub(super) ready: Ready,
     /// Whether a finding is about more than a part.
     pub(super) all_stop: bool,
@@ -110,7 +110,7 @@ impl Index {
 
 /// A part of the list: what became of a line, or of one of its hands and plates.
 #[derive(Clone, Copy)]
-pub(super) struct Listed<'a> {
+pub(super) struct ListedPart<'a> {
     pub(super) name: &'a str,
     /// Index of its line.
     pub(super) line: usize,
@@ -118,14 +118,14 @@ pub(super) struct Listed<'a> {
     pub(super) solved: Option<&'a Solved>,
 }
 
-impl Seen {
+impl Snapshot {
     /// A text read and solved.
     ///
     /// # Errors
     /// When there is no workshop for it.
     pub(super) fn of(
         desk: &dyn Desk,
-        (kept, forms): ((&Kept, Depth), &Forms),
+        (kept, forms): ((&SolveCache, Depth), &Forms),
         past: &Past,
         text: &str,
     ) -> Result<Self, String> {
@@ -138,7 +138,7 @@ impl Seen {
     /// When there is no workshop for it.
     pub(super) fn with(
         desk: &dyn Desk,
-        ((kept, depth), forms): ((&Kept, Depth), &Forms),
+        ((kept, depth), forms): ((&SolveCache, Depth), &Forms),
         past: &Past,
         text: &str,
         in_place: Option<(&str, &str)>,
@@ -159,7 +159,12 @@ impl Seen {
                 }
                 Ok(mut asked) => {
                     asked.job.past = Some(past.clone());
-                    Ok(SeenJob::of(workshop, forms, asked.look(kept, depth), (text, &desk.shown())))
+                    Ok(SnapshotJob::of(
+                        workshop,
+                        forms,
+                        asked.look(kept, depth),
+                        (text, &desk.shown()),
+                    ))
                 }
             });
         })?;
@@ -168,7 +173,7 @@ impl Seen {
     }
 }
 
-impl Seen {
+impl Snapshot {
     /// A value of an entry as in the text: see [`text::value`].
     pub(super) fn value(&self, entry: Entry, key: &str) -> Option<String> {
         let read = || Document::parse(self.text.clone()).ok();
@@ -193,7 +198,7 @@ impl Seen {
     }
 }
 
-impl SeenJob {
+impl SnapshotJob {
     fn of(workshop: &Workshop, all: &Forms, look: Look, (text, shown): (&str, &str)) -> Self {
         let Look { ready, all_stop, unfinished } = look;
         let shelf = workshop.shelf();
@@ -221,26 +226,26 @@ impl SeenJob {
     }
 
     /// All parts, in the order of the job.
-    pub(super) fn parts(&self) -> Vec<Listed<'_>> {
+    pub(super) fn parts(&self) -> Vec<ListedPart<'_>> {
         (0..self.index.parts.len()).map(|i| self.listed(i)).collect()
     }
 
-    fn listed(&self, i: usize) -> Listed<'_> {
+    fn listed(&self, i: usize) -> ListedPart<'_> {
         let (line, made) = self.index.parts[i];
         let Ready { solved, left_out, .. } = &self.ready;
         let made = made.map(|i| solved.get(i).unwrap_or_else(|| &left_out.drawn[i - solved.len()]));
         let name = made.map_or(&self.ready.job.lines[line].name, |solved| &solved.name);
-        Listed { name, line, solved: made }
+        ListedPart { name, line, solved: made }
     }
 
     /// A part by its name, or the first of a line by that.
-    pub(super) fn part(&self, name: &str) -> Option<Listed<'_>> {
+    pub(super) fn part(&self, name: &str) -> Option<ListedPart<'_>> {
         self.index.names.get(name).map(|i| self.listed(*i))
     }
 
     /// What has not been checked yet of a part, in words; of the job, if no part is given. `None`
     /// if all is checked: until then nothing may be called clear.
-    pub(super) fn checking(&self, part: Option<Listed>) -> Option<&'static str> {
+    pub(super) fn checking(&self, part: Option<ListedPart>) -> Option<&'static str> {
         let Some(part) = part else {
             return (!self.unfinished.is_empty()).then_some("being checked");
         };
@@ -250,7 +255,7 @@ impl SeenJob {
     }
 
     /// The sheet of a part; `None` while none is chosen for it.
-    pub(super) fn sheet(&self, part: Listed) -> Option<&Sheet> {
+    pub(super) fn sheet(&self, part: ListedPart) -> Option<&Sheet> {
         let line = &self.ready.job.lines[part.line];
         let is_open = line.open.iter().any(|(name, _)| name == "sheet");
         let own =
@@ -277,7 +282,7 @@ impl SeenJob {
     }
 
     /// The findings that are about a part.
-    pub(super) fn found(&self, part: Listed) -> Vec<&Finding> {
+    pub(super) fn found(&self, part: ListedPart) -> Vec<&Finding> {
         let here = self.ready.job.lines[part.line].here;
         let own = [self.index.about.get(part.name), self.index.at.get(&here)];
         let all: BTreeSet<usize> = own.into_iter().flatten().flatten().copied().collect();
@@ -285,7 +290,7 @@ impl SeenJob {
     }
 
     /// What of a part is not clear beside the findings.
-    pub(super) fn beside(&self, part: Listed) -> Beside {
+    pub(super) fn beside(&self, part: ListedPart) -> Beside {
         part.solved.map_or_else(Beside::default, |solved| Beside::of(&self.ready.job, solved))
     }
 

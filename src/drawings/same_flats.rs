@@ -15,7 +15,7 @@ const NEARLY: f64 = 0.5;
 
 /// Which other parts of the job are cut as this one is, or nearly so.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
-    let off = |other: &Solved| Some((other.name.clone(), apart(job, solved, other)?));
+    let off = |other: &Solved| Some((other.name.clone(), max_difference(job, solved, other)?));
     let found: Vec<(String, f64)> = all.iter().filter_map(off).collect();
     let (alike, near): (Vec<_>, Vec<_>) = found.into_iter().partition(|(_, off)| *off < ALIKE);
     let names: Vec<String> = alike.into_iter().map(|(name, _)| name).collect();
@@ -30,7 +30,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
 /// The largest difference of the flats of two flat parts of one metal, with their lower left
 /// corners on each other, mm; `None` if they are of different kinds, or too different to be
 /// mistaken.
-fn apart(job: &Job, one: &Solved, other: &Solved) -> Option<f64> {
+fn max_difference(job: &Job, one: &Solved, other: &Solved) -> Option<f64> {
     let [a, b] = [one, other].map(|part| &job.sheets[part.sheet]);
     let is_flat = |part: &Solved| part.part.bends.is_empty();
     let is_alike = one.name != other.name
@@ -56,9 +56,8 @@ fn apart(job: &Job, one: &Solved, other: &Solved) -> Option<f64> {
         return None;
     }
     let edges = |outline: &Outline| outline.edges().collect::<Vec<Edge>>();
-    let off = first
-        .iter()
-        .zip(&second)
-        .map(|(a, b)| changes::apart(&edges(a), &edges(b)).map_or(0.0, |(distance, _)| distance));
+    let off = first.iter().zip(&second).map(|(a, b)| {
+        changes::max_deviation(&edges(a), &edges(b)).map_or(0.0, |(distance, _)| distance)
+    });
     Some(off.fold(0.0, f64::max)).filter(|off| *off <= NEARLY)
 }

@@ -13,7 +13,7 @@ use crate::part::HoleSize;
 const DECIMALS: usize = 2;
 
 /// A hole by its letter, how it lies, and whether that has to be said.
-pub(super) type Lie = (String, String, bool);
+pub(super) type HoleAngle = (String, String, bool);
 
 /// `at 30°`.
 pub(super) fn at(angle: Angle) -> String {
@@ -21,7 +21,7 @@ pub(super) fn at(angle: Angle) -> String {
 }
 
 /// The orientation of a hole of a size; `None` for a round one. `spots` are all holes of the flat.
-pub(super) fn of(job: &Job, size: HoleSize, spot: &Spot, spots: &[Spot]) -> Option<Lie> {
+pub(super) fn of(job: &Job, size: HoleSize, spot: &Spot, spots: &[Spot]) -> Option<HoleAngle> {
     let said = |words: String, must: bool| Some((spot.label.clone(), words, must));
     match size {
         HoleSize::Round { .. } => None,
@@ -64,7 +64,7 @@ fn about(job: &Job, centre: Point, spots: &[Spot]) -> String {
 
 /// A line for all if they are parallel, else one for each group; `None` if all are parallel to the
 /// axes, which is visible.
-pub(super) fn lines(all: &[Lie]) -> Vec<String> {
+pub(super) fn lines(all: &[HoleAngle]) -> Vec<String> {
     if !all.iter().any(|(_, _, must)| *must) {
         return Vec::new();
     }

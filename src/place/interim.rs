@@ -15,15 +15,16 @@ use crate::place::sheet::NestedSheet;
 use crate::solve::Solved;
 
 /// Sheets made already: one of a kind and a stock on which parts are at the same places.
-pub(crate) type Known<'a> = dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
+pub(crate) type SheetLookup<'a> =
+    dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
 
 /// Passes to `each` the sheets of one kind in such a layout, measured and with their routes, until
 /// it returns `false`, or it may not `go_on`. Sheets that are `known` are not measured and routed
 /// again; an invalid one is left out.
-pub(crate) fn on_the_way(
+pub(crate) fn interim_sheets(
     (job, solved): (&Job, &[Solved]),
     (kind, best): (usize, &[Sheet]),
-    (known, go_on): (&Known, &dyn Fn() -> bool),
+    (known, go_on): (&SheetLookup, &dyn Fn() -> bool),
     each: &mut dyn FnMut(NestedSheet) -> bool,
 ) {
     let Question { parts, items, stock, rules } = Question::new(job, kind, solved, &Search::none());

@@ -4,7 +4,7 @@ use roxmltree::Node;
 
 /// The style of an element.
 #[derive(Clone, Debug)]
-pub(super) struct Seen {
+pub(super) struct Style {
     /// Its group by label or id.
     pub(super) group: Option<String>,
     fill: String,
@@ -16,7 +16,7 @@ pub(super) struct Seen {
     displayed: bool,
 }
 
-impl Seen {
+impl Style {
     /// As a document begins.
     pub(super) fn first() -> Self {
         let (fill, stroke) = ("black".to_owned(), "none".to_owned());

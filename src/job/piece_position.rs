@@ -18,7 +18,7 @@ use crate::job::points::Points;
 
 /// The position of a piece of a part.
 #[derive(Clone, Debug)]
-pub(crate) struct Stand {
+pub(crate) struct PiecePosition {
     /// How that is given.
     pub(crate) by: By,
     /// The face of the plate it is, where the part has several.
@@ -39,7 +39,7 @@ pub(crate) enum By {
 const EXAMPLE: &str = "on = { origin = \"A\", x = \"B\", side = \"C\" }";
 
 /// The positions of the pieces of a part.
-pub(super) fn read(fields: &Fields, points: &Points) -> Vec<Stand> {
+pub(super) fn read(fields: &Fields, points: &Points) -> Vec<PiecePosition> {
     let Some(item) = fields.get("on") else { return Vec::new() };
     let items = match &item.value {
         Value::List(items) => items.as_slice(),
@@ -48,7 +48,7 @@ pub(super) fn read(fields: &Fields, points: &Points) -> Vec<Stand> {
     items.iter().filter_map(|item| one(item, points, fields.findings())).collect()
 }
 
-fn one(item: &Item, points: &Points, findings: &Findings) -> Option<Stand> {
+fn one(item: &Item, points: &Points, findings: &Findings) -> Option<PiecePosition> {
     let fields = Fields::of(item, findings)?;
     let face = fields.text("face").map(str::to_owned);
     let face = face.zip(fields.get("face").map(|item| item.letters));
@@ -57,7 +57,7 @@ fn one(item: &Item, points: &Points, findings: &Findings) -> Option<Stand> {
         false => axes(&fields, points).map(By::Frame),
     };
     fields.finish();
-    Some(Stand { by: by?, face, span: item.span })
+    Some(PiecePosition { by: by?, face, span: item.span })
 }
 
 fn holes(fields: &Fields, points: &Points) -> Option<Vec<(String, Span, Space)>> {
