@@ -137,7 +137,7 @@ Options:
                          [default: lines] [possible values: lines, ticks, none]
       --time <SECONDS>   Search no longer than this for a better layout; drawings not begun half a
                          second after it, and after a second at least, are left out
-      --effort <N>       Work allowed to the search, one figure for all kinds of sheet or one for
+      --effort <N>       Effort allowed for the search, one figure for all kinds of sheet or one for
                          each; 0 keeps the first layout
       --replay <TEXT>    Repeat a search that was interrupted, by the text it printed
       --seed <N>         Seed of the search; the same seed gives the same sheets [default: 0]
