@@ -368,3 +368,32 @@ fn a_check_does_not_nest_to_count_pieces() {
         "{said}"
     );
 }
+
+/// Twelve plates of 120 mm by 90 mm fill a sheet of 500 mm by 400 mm in rows, and the area of sixteen is
+/// less than its own: that it cannot hold them is found by nesting alone, which a check leaves to `make`.
+#[test]
+fn a_check_says_what_a_first_layout_leaves_over() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("plates.toml");
+    let run = |command: &str, quantity: u32| {
+        let job = format!(
+            "process = \"waterjet\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\n\
+             thickness = \"4 mm\"\nstock = [ {{ size = [\"500 mm\", \"400 mm\"], count = 1 }} ]\n\
+             [[part]]\nrecipe = \"base-plate\"\nname = \"base\"\nsheet = \"S\"\n\
+             quantity = {quantity}\n\
+             given = {{ width = \"120 mm\", height = \"90 mm\", bolt = \"M8\" }}\n"
+        );
+        fs::write(&path, job).unwrap();
+        let mut run = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+        let output = run.arg(command).arg(&path).current_dir(folder.path()).output().unwrap();
+        (output.status.code(), String::from_utf8(output.stderr).unwrap())
+    };
+    assert_eq!(run("check", 12), (Some(0), String::new()));
+    let (code, said) = run("check", 16);
+    assert_eq!(code, Some(1), "{said}");
+    let words = " of 16 pieces on `S` may not fit: in a first layout ";
+    assert!(said.contains(words) && said.contains("sheets-may-run-out"), "{said}");
+    let (code, said) = run("make", 16);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("sheets-used-up") && !said.contains("may not fit"), "{said}");
+}
