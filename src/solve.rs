@@ -187,13 +187,7 @@ pub fn looked_at(
     findings.extend(of_job(job));
     all_stop |= stops(&findings);
     findings.extend(of_lines);
-    for part in &mut good {
-        let hash = geometry::hash(job, part);
-        part.issue = Issue::of(job, &part.name, hash);
-    }
-    for part in &mut stopped {
-        part.issue = Issue::of_none(geometry::hash(job, part));
-    }
+    give_issues(job, &mut good, &mut stopped);
     let joints = joints::work_out(job, &mut good);
     let machine = machine::machine(job, &good);
     let among = among_parts(job, &good, (machine.as_ref(), &joints));
@@ -212,6 +206,17 @@ pub fn looked_at(
     diag::worst_first(&mut findings);
     good.iter_mut().chain(&mut stopped).for_each(|part| diag::worst_first(&mut part.found));
     Parted { good, stopped, without, links, machine, findings, all_stop, unfinished }
+}
+
+/// Gives every part its issue, and a stopped one none but the hash of its geometry.
+fn give_issues(job: &Job, good: &mut [Solved], stopped: &mut [Solved]) {
+    for part in good {
+        let hash = geometry::hash(job, part);
+        part.issue = Issue::of(job, &part.name, hash);
+    }
+    for part in stopped {
+        part.issue = Issue::of_none(geometry::hash(job, part));
+    }
 }
 
 fn stops(found: &[Finding]) -> bool {
