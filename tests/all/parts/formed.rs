@@ -63,7 +63,7 @@ fn a_lip_out_of_range_says_the_range_why_and_what_to_write() {
     {
         let of = |angle: &str| plate(&format!("holes = [ {} ]", HOLE.replace("45 deg", angle)));
         let found = own::solve(&of(angle), "2 mm", "laser").expect_err("it is refused");
-        assert!(found[0].headline.contains("15° to 75°"), "{}", found[0].headline);
+        assert!(found[0].headline.contains("between 15° and 75°"), "{}", found[0].headline);
         assert!(found[0].notes.iter().any(|note| note.contains(why)), "{:?}", found[0].notes);
         let help = found[0].help.as_deref().unwrap();
         assert_eq!(help, format!("write `angle = \"{write}\"`"));
