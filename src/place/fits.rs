@@ -69,6 +69,10 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
         findings.push(too_few(job, kind, pieces, missing));
         return findings;
     }
+    if stock.iter().all(|s| s.count == Some(0)) {
+        findings.extend(packed(&others, &stock, rules).iter().map(finding));
+        return findings;
+    }
     let (how, over) = match pieces > PACKED {
         true => ("laid out in plain rows", over_rows),
         false => ("in a first layout", packed(&others, &stock, rules)),

@@ -87,9 +87,9 @@ fn a_cap_lands_on_the_wall_as_by_hand() {
     assert!(bench.contains("Grind the weld of cap at the end flush."), "{bench}");
     // Once, and not for the part as well.
     assert_eq!(bench.matches("Grind the weld").count(), 1, "{bench}");
-    // The welder learns it from the table of tube ends and from the card of the cap.
+    // The welder learns it from the tables of tubes and of their ends, and from the card of the cap.
     let page = text(&made, "report.html");
-    assert_eq!(page.matches("weld ground flush").count(), 2, "{page}");
+    assert_eq!(page.matches("weld ground flush").count(), 3, "{page}");
     assert!(page.contains(": cap; weld ground flush</li>"));
 }
 

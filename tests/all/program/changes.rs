@@ -213,10 +213,14 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     make(path);
     write(path, &reach("32 mm"));
     fs::remove_dir_all(path.join("out")).unwrap();
-    assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
+    assert!(
+        changes(path, &[]).contains("nothing to compare with: nothing has been made in out/cart")
+    );
     // Nothing is solved for that, even in a job that cannot be made.
     write(path, "process = \"laser\"\npart = [ { recipe = \"none\" } ]\n");
-    assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
+    assert!(
+        changes(path, &[]).contains("nothing to compare with: nothing has been made in out/cart")
+    );
     let (code, said) = run(path, &["changes", "cork.toml"]);
     assert!(code == Some(2) && said.contains("cannot read cork.toml"), "{said}");
     write(path, &reach("32 mm"));
