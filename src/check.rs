@@ -293,7 +293,7 @@ pub(crate) const CHECKS: &[Check] = &[
 /// The checks of the machine and of ends of tubes: each with its code, and its own description.
 const OF_JOBS: [(&str, &str); 2] = [
     (machine_clearance::CODE, include_str!("check/machine_clearance.rs")),
-    (tube_end_subject::CODE, include_str!("check/tube_end.rs")),
+    (tube_end::CODE, include_str!("check/tube_end.rs")),
 ];
 
 /// Every check by its code, those of links and joints behind, with its own description. Some look at

@@ -32,7 +32,6 @@
 
 use crate::check::spacer;
 use crate::check::tube_end_legs;
-use crate::check::tube_end_subject::CODE;
 use crate::check::tube_end_subject::Count;
 use crate::check::tube_end_subject::TabSubject;
 use crate::check::tube_end_subject::TubeEndSubject;
@@ -43,6 +42,8 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fit::LANDING;
+
+pub(super) const CODE: &str = "tube-end";
 
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
@@ -72,7 +73,7 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     let is_stopped = ground.as_ref().is_some_and(|finding| finding.weight == Weight::Stop);
     let cheeks = match (is_stopped, &of.legs) {
         (true, _) => None,
-        (false, Some(_)) => tube_end_legs::check(of),
+        (false, Some(_)) => tube_end_legs::check(of, CODE),
         (false, None) => cheeks(of),
     };
     let others = [ground, cheeks, between(of), inside(of)];

@@ -1,6 +1,5 @@
 //! The legs of a bent part on both sides of a tube.
 
-use crate::check::tube_end_subject::CODE;
 use crate::check::tube_end_subject::CheekLegs;
 use crate::check::tube_end_subject::TubeEndSubject;
 use crate::check::tube_end_subject::show;
@@ -20,14 +19,14 @@ const DIFFERS: f64 = 0.1;
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-/// What is wrong with the legs of a bent part on both sides of a tube.
-pub(super) fn check(of: &TubeEndSubject) -> Option<Finding> {
+/// What is wrong with the legs of a bent part on both sides of a tube, under a code.
+pub(super) fn check(of: &TubeEndSubject, code: &'static str) -> Option<Finding> {
     let legs = of.legs.as_ref()?;
-    let finding = finding(of, legs)?;
+    let finding = finding(of, legs, code)?;
     Some(finding.about(About::part(legs.part)).at(legs.at, ""))
 }
 
-fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
+fn finding(of: &TubeEndSubject, legs: &CheekLegs, code: &'static str) -> Option<Finding> {
     let part = format!("`{}`", legs.part);
     let Some([gap, off]) = legs.nearest(of.gap.map(|(given, _)| given)) else {
         let (why, help) = match legs.gaps.is_empty() {
@@ -42,12 +41,12 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
         };
         let headline =
             format!("not judged: whether {} fits between the legs of {part}: {why}", words(of));
-        return Some(Finding::caution(CODE, headline).help(help));
+        return Some(Finding::caution(code, headline).help(help));
     };
     if let Some((given, at)) = of.gap.filter(|(given, _)| (given - gap).abs() > DIFFERS) {
         let headline =
             format!("the legs of {part} are {} apart, not {}", show(of, gap), show(of, given));
-        let finding = Finding::stop(CODE, headline).at(at, "");
+        let finding = Finding::stop(code, headline).at(at, "");
         return Some(finding.help("remove `gap`, or change the part"));
     }
     let [drawn, widest] = of.end.gap()?;
@@ -64,11 +63,11 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
     );
     let help = format!("make the gap of {part} {} or more", show(of, widest + off));
     if gap + ROUNDING < drawn {
-        return Some(Finding::stop(CODE, headline).help(help));
+        return Some(Finding::stop(code, headline).help(help));
     }
     if gap - off + ROUNDING < widest {
         return Some(
-            Finding::caution(CODE, headline.replace("are too", "may be too"))
+            Finding::caution(code, headline.replace("are too", "may be too"))
                 .note(likely)
                 .help(help),
         );
@@ -83,5 +82,5 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs) -> Option<Finding> {
         words(of)
     );
     let help = format!("close the gap of {part} by {}, or fill it with washers", show(of, play));
-    Some(Finding::caution(CODE, headline).help(help))
+    Some(Finding::caution(code, headline).help(help))
 }

@@ -6,8 +6,6 @@ use crate::fit::TubeEnd;
 use crate::num::on_grid;
 use crate::quantity::Units;
 
-pub(super) const CODE: &str = "tube-end";
-
 /// The end of a tube, and what is said of it.
 pub(crate) struct TubeEndSubject<'a> {
     /// The end.
