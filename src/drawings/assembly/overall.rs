@@ -5,6 +5,7 @@ use crate::geom::Frame;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::num;
 use crate::num::Angle;
 
 /// Over all pieces along the axes in which they stand, the last of them up, mm; nothing where it is not
@@ -31,7 +32,7 @@ pub(super) fn size(stands: &[Piece]) -> Option<[f64; 3]> {
 /// From where to where a plate reaches along an axis, mm.
 fn plate(frame: &Frame, outline: &Outline, thickness: f64, axis: usize) -> [f64; 2] {
     let (u, v) = (frame.x[axis], frame.y[axis]);
-    let share = u.hypot(v);
+    let share = num::hypot(u, v);
     // The outline turned so that the axis lies along its x.
     let turned = Place::rotated(Angle::of(u, -v), Point::ZERO);
     let bounds = outline.moved(&turned).bounds();
