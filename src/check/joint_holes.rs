@@ -212,7 +212,7 @@ fn too_many(subject: &JointSubject) -> Option<Finding> {
     let mut others = bolted.plates().map(|(_, of)| of).filter(|of| of.joints != bolted.quantity);
     let plate = others.next()?;
     let headline = format!(
-        "there are enough of part `{}` for {} of {}, but bolts are counted for {}",
+        "the job makes enough of `{}` for {} of {}, but allows bolts for {}",
         plate.part,
         plate.joints,
         subject.name(),

@@ -70,7 +70,7 @@ fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
     // In tenths of a millimetre, so that it fits when it is followed.
     let fits = ((room - likely) * 10.0).floor() / 10.0;
     let thick =
-        format!("make these layers {} thick together, or set the legs further apart", show(fits));
+        format!("make these layers {} thick in total, or set the legs further apart", show(fits));
     if least > set + ROUNDING {
         let headline =
             format!("{stack} is {} thick, but the legs are {} apart", show(least), show(set));

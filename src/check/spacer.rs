@@ -36,7 +36,7 @@ pub(super) fn check(
         Weight::Caution => Finding::caution(code, headline),
     };
     let finding = finding.at(spacer.at, "").note("the bolt gets its length from these layers");
-    Some(finding.help(format!("make these layers {} thick together", show(room))))
+    Some(finding.help(format!("make these layers {} thick in total", show(room))))
 }
 
 /// Layers that do not fit between the plates, or leave so much that the bolt would bend these: the

@@ -35,7 +35,7 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
     {
         let apart = own.gap.map_or(gap, |(set, _)| set);
         lines.push(match end.legs {
-            Some(legs) => format!("Over {of}: legs {} apart, bare.", show(legs)),
+            Some(legs) => format!("Over {of}: legs {} apart, bare metal.", show(legs)),
             None => format!("One each side of {of}: bare plates {} apart.", show(apart)),
         });
     }

@@ -34,7 +34,7 @@ pub struct Stock {
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,
-    /// Its number in the stock book, where it is from there.
+    /// Its number in the stock book, if it is from the book.
     pub book: Option<i64>,
 }
 

@@ -81,7 +81,7 @@ pub struct Found {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum OutlineError {
     /// Of another format: which.
-    #[error("it is {0}, neither DXF nor SVG")]
+    #[error("it is {0}, not a DXF or SVG file")]
     Foreign(&'static str),
     /// As a DXF file.
     #[error(transparent)]

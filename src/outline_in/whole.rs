@@ -51,8 +51,8 @@ fn foreign(bytes: &[u8]) -> Option<&'static str> {
         (b"PK\x03\x04", "a zip archive"),
         (b"%PDF", "a PDF file"),
         (b"ISO-10303-21", "a STEP file"),
-        (b"\x89PNG", "a picture made of pixels"),
-        (b"\xff\xd8\xff", "a picture made of pixels"),
+        (b"\x89PNG", "a bitmap image"),
+        (b"\xff\xd8\xff", "a bitmap image"),
     ];
     let section = b"SECTION";
     match known.iter().find(|(head, _)| bytes.starts_with(head)) {

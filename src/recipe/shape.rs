@@ -275,7 +275,7 @@ fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
 /// A flange, which is where the edge is that carries its face.
 fn flange(measures: &Measures, work: &str) -> Option<Placed> {
     let shape = both(rounded::read(measures), measures.need("height"));
-    let place = "a flange is along the whole of the edge that carries its face";
+    let place = "a flange runs the full length of the edge that carries its face";
     let width = "a flange is as wide as the edge that carries its face: it has no width of its own";
     let is_alone = measures.alone("add", &[("at", place), ("rotate", place), ("width", width)]);
     if work != "add" {

@@ -22,7 +22,7 @@ pub struct SheetRow {
     /// The shop's name for a remnant.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_used: Option<String>,
-    /// Its number in the stock book, where it is from there.
+    /// Its number in the stock book, if it is from the book.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub book: Option<i64>,
     pub(crate) size_mm: [f64; 2],

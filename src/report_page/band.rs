@@ -64,7 +64,10 @@ impl Page<'_> {
     /// What is stopped; nothing where nothing is.
     fn not_made(&self) -> Option<El> {
         let names = &self.report.stopped;
-        let words = format!("Not made, on no sheet and in no order: {}.", names.join(", "));
+        let words = format!(
+            "Not made, and left off the sheets and out of the order: {}.",
+            names.join(", ")
+        );
         (!names.is_empty()).then(|| of_class("p", "stop", words))
     }
 

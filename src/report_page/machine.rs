@@ -50,7 +50,7 @@ impl Page<'_> {
         }
         for row in bolted {
             let [one, other] = row.between.clone().map(|body| Cell::html(Html::worded(&body)));
-            let words = format!("joint {}, judged as one", row.joint);
+            let words = format!("checked as joint {}", row.joint);
             table.row([one, other, Cell::default(), Cell::default(), words.into()]);
         }
         out.and(table.html()).and(of_class("p", "note", CAUTION))

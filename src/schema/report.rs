@@ -311,7 +311,7 @@ fn sheet() -> Value {
         "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
         "properties": {
             "file": name(), "stock": name(), "size_mm": pair(), "cut_length_mm": amount(), "pierces": whole(),
-            "book": { "type": "integer", "minimum": 1, "description": "Its number in the stock book, where it is from there" },
+            "book": { "type": "integer", "minimum": 1, "description": "Its number in the stock book, if it is from the book" },
             "common_cuts": {
                 "type": "object",
                 "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],

@@ -66,7 +66,7 @@ fn none(seen: &Snapshot) -> Value {
     let why = match stops.iter().find(|of| of.parts().next().is_none()) {
         Some(of) => format!("No layout is possible: {}.", of.headline),
         None if parts.is_empty() => "No layout is possible: there is no part to cut.".to_owned(),
-        None => "No layout is possible: no part is left that is not stopped.".to_owned(),
+        None => "No layout is possible: every part is stopped.".to_owned(),
     };
     json!({ "how": "none", "why": why, "stopped": parts })
 }

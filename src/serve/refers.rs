@@ -34,7 +34,7 @@ pub(super) fn refers(text: &str, kind: &str, name: &str) -> Vec<String> {
     all
 }
 
-/// Why an entry is not removed: what names it; nothing where nothing does.
+/// Why an entry cannot be removed: what names it; nothing where nothing does.
 pub(super) fn in_use(text: &str, kind: &str, name: &str) -> Option<String> {
     let all = refers(text, kind, name);
     let (last, rest) = all.split_last()?;
@@ -42,8 +42,8 @@ pub(super) fn in_use(text: &str, kind: &str, name: &str) -> Option<String> {
         [] => last.clone(),
         rest => format!("{} and {last}", rest.join(", ")),
     };
-    let verb = if rest.is_empty() { "refers" } else { "refer" };
-    Some(format!("`{name}` is not removed: {named} {verb} to it; change or remove that first"))
+    let (verb, that) = if rest.is_empty() { ("refers", "that") } else { ("refer", "those") };
+    Some(format!("`{name}` cannot be removed: {named} {verb} to it; change or remove {that} first"))
 }
 
 #[cfg(test)]
@@ -61,7 +61,7 @@ mod tests {
         let why = in_use(JOB, "part", "fork").expect("in use");
         assert_eq!(
             why,
-            "`fork` is not removed: load `drag` and joint `x` refer to it; change or remove that first"
+            "`fork` cannot be removed: load `drag` and joint `x` refer to it; change or remove those first"
         );
     }
 }

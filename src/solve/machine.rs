@@ -77,9 +77,9 @@ pub(crate) struct BoltedTogether {
 }
 
 impl BoltedTogether {
-    /// What is said in place of a result: `joint seat, judged as one`.
+    /// What is said in place of a result: `checked as joint seat`.
     pub(crate) fn words(&self) -> String {
-        format!("joint {}, judged as one", self.joint)
+        format!("checked as joint {}", self.joint)
     }
 }
 

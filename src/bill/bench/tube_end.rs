@@ -52,7 +52,7 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
                 format!("Set {} over the {which}: its legs are {} apart.", cheeks.part, show(legs))
             }
             None => format!(
-                "Set both {} {} apart at the {which}, bare face to bare face.",
+                "Set both plates {} {} apart at the {which}, measured between bare faces.",
                 cheeks.part,
                 show(apart)
             ),

@@ -52,7 +52,7 @@ page.edit = async (edit, room = {}) => {
 page.put = async (found, value, button) => {
   try {
     const { text } = await get("/text"), after = replaced(text, found, value);
-    if (after === null) throw new Error("that place of the text was changed meanwhile");
+    if (after === null) throw new Error("that part of the text has since been changed");
     await page.edit({ do: "text", text: after, was: text });
     if (page.job.unread || location.hash.startsWith("#/text")) page.view?.changed?.(); else route();
   } catch (why) { sayAt(button, why.message); }

@@ -204,10 +204,10 @@ fn what_is_in_use_is_not_removed_and_says_by_what() {
     let asker = Asker::new(&text, false);
     let out = json!({ "do": "entry", "kind": "link", "index": 0, "name": "drag", "change": { "take-out": {} } });
     let (code, why) = asker.refused(&out);
-    let wanted = "`drag` is not removed: part `fork` and load `tow` refer to it; change or remove that first";
+    let wanted = "`drag` cannot be removed: part `fork` and load `tow` refer to it; change or remove those first";
     assert_eq!((code, why.as_str()), (422, wanted));
     let (code, why) = asker.refused(&json!({ "do": "take-out", "part": "lug" }));
-    let wanted = "`lug` is not removed: joint `pair` refers to it; change or remove that first";
+    let wanted = "`lug` cannot be removed: joint `pair` refers to it; change or remove that first";
     assert_eq!((code, why.as_str()), (422, wanted));
     asker.edit(&json!({ "do": "take-out", "part": "box" }));
 }

@@ -262,6 +262,6 @@ fn placed_parts_of_a_joint_are_listed_as_judged_as_one() {
         let file = made.files.iter().find(|file| file.name == name).unwrap();
         String::from_utf8_lossy(&file.bytes).into_owned()
     };
-    assert!(file("report.html").contains("joint j, judged as one"));
+    assert!(file("report.html").contains("checked as joint j"));
     assert!(file("report.json").contains("\"bolted_together\""));
 }

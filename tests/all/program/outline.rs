@@ -147,12 +147,12 @@ fn faults_are_said_with_their_places_and_damage_is_refused() {
 fn files_of_other_formats_are_named() {
     let folder = tempfile::tempdir().unwrap();
     let files: [(&[u8], &str); 7] = [
-        (b"", "it is empty, neither DXF nor SVG"),
+        (b"", "it is empty, not a DXF or SVG file"),
         (b"AC1032\0\0\0\0", "it is a DWG file"),
         (b"PK\x03\x04\0\0", "it is a zip archive"),
         (b"%PDF-1.7\n", "it is a PDF file"),
         (b"ISO-10303-21;\nHEADER;", "it is a STEP file"),
-        (b"\x89PNG\r\n", "it is a picture made of pixels"),
+        (b"\x89PNG\r\n", "it is a bitmap image"),
         (b"G01 X0 Y0\n", "it is a file of another format"),
     ];
     for (bytes, words) in files {

@@ -76,7 +76,7 @@ fn good_parts_are_written_when_one_is_stopped() {
     assert!(purchases.contains("stopped part,long,0,pieces,,CAUTION"), "{purchases}");
     let page = fs::read_to_string(out.join("report.html")).unwrap();
     assert!(page.contains("STOPPED and not made: long, air"));
-    assert!(page.contains("Not made, on no sheet and in no order: long, air."));
+    assert!(page.contains("Not made, and left off the sheets and out of the order: long, air."));
     // Each has its findings under its own name, from number 1.
     assert!(page.contains("id=\"finding-long-1\"") && page.contains("id=\"finding-air-1\""));
     for file in fs::read_dir(out.join("order")).unwrap() {
