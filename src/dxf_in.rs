@@ -251,6 +251,9 @@ mod tests {
             error.to_string(),
             "it has 2 3DFACE, 1 REGION, 1 INSERT of the missing block `x`, which are not read"
         );
+        let inside_out = file("4", &["CIRCLE 8 0 10 0 20 0 40 -5", D]);
+        let error = read(&inside_out, None, None).unwrap_err();
+        assert_eq!(error.to_string(), "it has 1 CIRCLE of radius -5, which is not read");
         let space = file("4", &["LINE 8 0 10 0 20 0 30 0 11 4 21 0 31 1"]);
         let error = read(&space, None, None).unwrap_err();
         assert_eq!(error.to_string(), "it has 1 LINE out of the plane, which is not read");

@@ -8,6 +8,7 @@ mod error;
 mod path;
 mod shape;
 mod style;
+mod styled;
 mod transform;
 mod walk;
 
@@ -28,6 +29,8 @@ pub struct Whole {
     pub items: Vec<Item>,
     /// One user unit in mm, and how the file says so; none where it has no scale.
     pub scale: Option<(f64, String)>,
+    /// Pixels to one user unit; none where its page has a size in units of length.
+    pub pixels: Option<f64>,
     /// Its size as it is written, for who has to guess.
     pub size: String,
 }
@@ -52,17 +55,19 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     if root.tag_name().name() != "svg" {
         return Err(SvgError::NotSvg(root.tag_name().name().to_owned()));
     }
+    styled::refuse(&document)?;
     let page = page(root)?;
     let items = walk::items(&document, page.up)?;
     let written = |name| root.attribute(name).unwrap_or("not given").to_owned();
     let size = format!("width {}, height {}", written("width"), written("height"));
-    Ok(Whole { items, scale: page.scale, size })
+    Ok(Whole { items, scale: page.scale, pixels: page.pixels, size })
 }
 
 struct Page {
     /// The height at which y is turned over.
     up: f64,
     scale: Option<(f64, String)>,
+    pixels: Option<f64>,
 }
 
 fn page(root: Node) -> Result<Page, SvgError> {
@@ -76,27 +81,43 @@ fn page(root: Node) -> Result<Page, SvgError> {
         None => own(height.as_ref()).unwrap_or(0.0),
     };
     let mm = |v: &Option<(f64, Option<f64>)>| v.and_then(|(number, unit)| Some(number * unit?));
+    let plain = [&width, &height].map(|v| own(v.as_ref()));
+    let pixels = match (&view, mm(&width).or(mm(&height))) {
+        (Some(_), Some(_)) => None,
+        (Some(view), None) => Some(unit(root, view, plain, "px")?.unwrap_or(1.0)),
+        (None, _) => Some(1.0),
+    };
     let scale = match (&view, mm(&width), mm(&height)) {
         (Some(view), wide, high) if wide.is_some() || high.is_some() => {
-            let along = [wide.map(|mm| mm / view[2]), high.map(|mm| mm / view[3])];
-            let [x, y] =
-                [along[0].or(along[1]), along[1].or(along[0])].map(Option::unwrap_or_default);
-            let stretched =
-                root.attribute("preserveAspectRatio").is_some_and(|t| t.contains("none"));
-            // Pages are written with a few decimals.
-            if (x / y - 1.0).abs() > 1e-3 && stretched {
-                return Err(SvgError::Uneven(x, y));
-            }
-            let wide = root.attribute("width").unwrap_or("?");
-            let words = format!("its page is {wide} wide for {} units", view[2]);
-            Some((x.min(y), words))
+            let written = root.attribute("width").unwrap_or("?");
+            let words = format!("its page is {written} wide for {} units", view[2]);
+            unit(root, view, [wide, high], "mm")?.map(|mm| (mm, words))
         }
         (None, Some(_), _) | (None, _, Some(_)) => {
             Some((MM_PER_INCH / 96.0, "its page has a size, its units are 1/96 in".to_owned()))
         }
         _ => None,
     };
-    Ok(Page { up, scale })
+    Ok(Page { up, scale, pixels })
+}
+
+/// One user unit of a page whose width and height are given, one or both.
+fn unit(
+    root: Node,
+    view: &[f64],
+    [wide, high]: [Option<f64>; 2],
+    word: &'static str,
+) -> Result<Option<f64>, SvgError> {
+    let along = [wide.map(|size| size / view[2]), high.map(|size| size / view[3])];
+    let (Some(x), Some(y)) = (along[0].or(along[1]), along[1].or(along[0])) else {
+        return Ok(None);
+    };
+    let stretched = root.attribute("preserveAspectRatio").is_some_and(|t| t.contains("none"));
+    // Pages are written with a few decimals.
+    if (x / y - 1.0).abs() > 1e-3 && stretched {
+        return Err(SvgError::Uneven(x, y, word));
+    }
+    Ok(Some(x.min(y)))
 }
 
 /// A length, and its unit in mm where it is one of length.
@@ -188,6 +209,56 @@ mod tests {
         assert_eq!(scale("width='100' height='90' viewBox='0 0 100 90'"), None);
         assert_eq!(scale("width='100px' height='90px'"), None);
         assert_eq!(scale("width='100%' viewBox='0 0 100 90'"), None);
+    }
+
+    #[test]
+    fn pixels_to_a_unit_follow_from_the_page() {
+        let pixels = |attributes: &str| {
+            let text = format!("<svg {attributes}><rect width='9' height='9'/></svg>");
+            whole(text.as_bytes()).map(|read| read.pixels)
+        };
+        assert_eq!(pixels("width='900px' viewBox='0 0 240 240'"), Ok(Some(3.75)));
+        assert_eq!(pixels("width='900' height='480' viewBox='0 0 240 240'"), Ok(Some(2.0)));
+        assert_eq!(pixels("viewBox='0 0 240 240'"), Ok(Some(1.0)));
+        assert_eq!(pixels("width='900px'"), Ok(Some(1.0)));
+        assert_eq!(pixels("width='90mm' viewBox='0 0 90 90'"), Ok(None));
+        let none = "width='9px' height='8px' viewBox='0 0 9 9' preserveAspectRatio='none'";
+        assert_eq!(pixels(none), Err(SvgError::Uneven(1.0, 8.0 / 9.0, "px")));
+    }
+
+    #[test]
+    fn what_a_style_moves_or_sizes_is_refused_by_name() {
+        let strange = |body: &str| match page(body).items.last().map(|item| item.what.clone()) {
+            Some(What::Strange(words)) => words,
+            other => panic!("{body}: {other:?}"),
+        };
+        for (body, words) in [
+            ("<rect width='9' height='9' style='transform: scale(2)'/>", "rect with `transform`"),
+            ("<g style='fill:none;/**/Rotate:9deg'><path d='M0 0h9'/></g>", "g with `rotate`"),
+            ("<circle r='4' style='r:9px'/>", "circle with `r`"),
+            ("<path d='M0 0h9' style='d:path(\"M0 0h8\")'/>", "path with `d`"),
+        ] {
+            assert_eq!(strange(body), format!("{words} in its style"), "{body}");
+        }
+        let origin = "<rect width='9' height='9' transform='rotate(9)' transform-origin='5 5'/>";
+        assert_eq!(strange(origin), "rect with a `transform-origin`");
+        for body in [
+            "<path d='M0 0h9v9z' style='width:9px;transform:none'/>",
+            "<path d='M0 0h9v9z' transform='rotate(9)' transform-origin='0px 0'/>",
+            "<style>path { fill: none; stroke: red }</style><path d='M0 0h9v9z'/>",
+        ] {
+            assert!(matches!(page(body).items[0].what, What::Drawn(_)), "{body}");
+        }
+        let sheet = |rule: &str| {
+            let text = format!(
+                "<svg width='9mm' viewBox='0 0 9 9'>\n<defs><style>/* x */ {rule}</style></defs></svg>"
+            );
+            whole(text.as_bytes()).unwrap_err()
+        };
+        let of = |name: &str| SvgError::Stylesheet(2, name.to_owned());
+        assert_eq!(sheet("rect { fill:none; transform: rotate(9deg) }"), of("transform"));
+        assert_eq!(sheet("@media print { .a { R : 4px } }"), of("r"));
+        assert_eq!(sheet("@import 'a.css';"), of("@import"));
     }
 
     #[test]

@@ -29,6 +29,7 @@ mod radius;
 mod read;
 mod row;
 mod socket;
+mod sound;
 mod whole;
 
 pub use column::Kind;

@@ -247,8 +247,9 @@ fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
         let _ = write!(
             text,
             "\n[bend.b{number}]\nacross = \"plate\"\nline   = {{ drawn = {number} }}\n\
-             to     = \"flange-{number}\"    # left of the line, looking along it; for the other side add moves = [\"X\", \"Y\"]\nangle  = \"90 deg\"    # not in the file\n\
-             side   = \"up\"        # not in the file: \"up\" or \"down\"\n"
+             to     = \"flange-{number}\"    # left of the line, looking along it; for the other side add moves = [\"X\", \"Y\"]\n\
+             # angle  = \"90 deg\"    # not in the file, assumed: write what the print says\n\
+             # side   = \"up\"        # not in the file, assumed: \"up\" or \"down\"\n"
         );
     }
     text

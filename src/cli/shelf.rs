@@ -11,6 +11,7 @@ use platewright::book::Entry;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Span;
+use platewright::diag::nearest;
 use platewright::recipe;
 use platewright::table;
 use platewright::table::Tables;
@@ -232,6 +233,13 @@ impl Folder {
         let (mut tables, own) = self.table_texts()?;
         let (mut said, mut findings) = (Vec::new(), Vec::new());
         for (name, file, text) in own {
+            let known = || table::SHIPPED.iter().map(|(known, _)| *known);
+            if let Some(near) = nearest(&name, known()).filter(|near| *near != name) {
+                said.push(format!(
+                    "{file} is a table of its own: no shipped table is called `{name}`; for rows of \
+                     `{near}` call it tables/{near}.csv"
+                ));
+            }
             match tables.add(&name, &text) {
                 Ok(shadowed) => said.extend(shadowed.iter().map(|s| {
                     format!("row `{}` of {file} overrides the shipped row", s.now.name())

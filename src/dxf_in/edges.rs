@@ -13,6 +13,7 @@ use crate::geom::Point;
 use crate::geom::Vertex;
 use crate::geom::arc;
 use crate::geom::spline;
+use crate::num;
 
 /// Largest bulge of a polyline. Our choice: its arc is a thousandth of a degree short of the
 /// full circle, a slit of 1 µm in a ring of 100 mm.
@@ -33,6 +34,10 @@ pub(super) fn courses(entity: &Record, vertices: &[Record]) -> Result<Drawn, Dxf
         }
         "SPLINE" => return curved::spline_of(entity),
         "ELLIPSE" => return curved::ellipse_of(entity),
+        "CIRCLE" | "ARC" if number(40)? <= 0.0 => {
+            let radius = num::text(number(40)?, 3);
+            return Drawn::strange(format!("{} of radius {radius}", entity.kind));
+        }
         "CIRCLE" => arc(point()?, number(40)?, 0.0, 360.0),
         "ARC" => {
             // Anticlockwise from start to end; angles past a full turn are the same angles.

@@ -175,9 +175,10 @@ impl FormulaError {
             Fault::Function { known, .. } => format!("choose from {}", known.join(", ")),
             Fault::NoValue { known, .. } => fields(known),
             Fault::Field { known, others, .. } if others.is_empty() => fields(known),
-            Fault::Field { others, .. } => {
+            Fault::Field { row, table, field, others, .. } => {
                 format!(
-                    "use {}, where it is listed, or add it to a table of your own",
+                    "fill the column `{field}` of the row `{row}` in tables/{table}.csv, or use {}, \
+                     where that is listed",
                     others.join(" or ")
                 )
             }

@@ -1,5 +1,6 @@
 //! Loose lines and arcs, as a drawing has them, put together to a plate.
 
+use crate::geom::bounds::Bounds;
 use crate::geom::clearance::outline_distance;
 use crate::geom::edge::Edge;
 use crate::geom::outline::Outline;
@@ -135,9 +136,12 @@ pub(crate) fn joined(edges: &[Edge], join: f64) -> Vec<f64> {
     Corners::new(&edges).join(join)
 }
 
-/// Edges without those that lie on another from end to end, and where these run.
+/// Edges without those that lie on another, on all of it or on a part, and where these run.
 pub(crate) fn without_doubles(edges: &[Edge], join: f64) -> (Vec<Edge>, Vec<(Point, Point)>) {
-    let twice = twice(edges, join);
+    let mut twice = twice(edges, join);
+    twice.extend(pieces(edges, join));
+    twice.sort_unstable();
+    twice.dedup();
     let kept = edges.iter().enumerate().filter(|(i, _)| twice.binary_search(i).is_err());
     let ends = twice.iter().map(|i| (edges[*i].from, edges[*i].to)).collect();
     (kept.map(|(_, edge)| *edge).collect(), ends)
@@ -172,6 +176,43 @@ fn twice(edges: &[Edge], join: f64) -> Vec<usize> {
     twice.sort_unstable();
     twice.dedup();
     twice
+}
+
+/// The numbers of edges that lie within a longer one.
+fn pieces(edges: &[Edge], join: f64) -> Vec<usize> {
+    let mut by_x: Vec<(Bounds, usize)> =
+        edges.iter().enumerate().map(|(i, e)| (e.bounds(), i)).collect();
+    by_x.sort_by(|a, b| a.0.min.x.total_cmp(&b.0.min.x).then(a.1.cmp(&b.1)));
+    let mut open: Vec<(Bounds, usize)> = Vec::new();
+    let mut pieces = Vec::new();
+    for (bounds, i) in by_x {
+        open.retain(|(other, _)| other.max.x + join >= bounds.min.x);
+        open.push((bounds, i));
+        for (other, j) in &open[..open.len() - 1] {
+            if bounds.distance(other) > join {
+                continue;
+            }
+            let (a, b) = (&edges[i], &edges[*j]);
+            if is_within(a, b, join) {
+                pieces.push(i);
+            } else if is_within(b, a, join) {
+                pieces.push(*j);
+            }
+        }
+    }
+    pieces
+}
+
+/// Whether an edge lies on a part of a longer one.
+fn is_within(edge: &Edge, of: &Edge, join: f64) -> bool {
+    let long = edge.length();
+    // Short pieces in a row must not be mistaken for each other.
+    let is_part = edge.is_line() == of.is_line() && long > 4.0 * join && long + join < of.length();
+    is_part
+        && [0.0, 0.25, 0.5, 0.75, 1.0].into_iter().all(|t| {
+            let p = edge.point_at(t);
+            (of.nearest(p) - p).hypot() <= join
+        })
 }
 
 /// The ends of the edges, those together that are one corner. End 2i is the start of edge i.

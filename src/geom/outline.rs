@@ -74,7 +74,9 @@ impl Outline {
         drop_repeats(&mut chain);
         let mut outline = Self { vertices: merged(chain) };
         if outline.vertices.len() < 2 || outline.area().abs() < NEAR {
-            return Err(OutlineError::Empty);
+            // Two lobes of a figure of eight may cancel out.
+            let crossing = outline.crossing().filter(|_| outline.vertices.len() > 3);
+            return Err(crossing.map_or(OutlineError::Empty, OutlineError::Crossing));
         }
         if outline.area() < 0.0 {
             outline.reverse();
@@ -411,6 +413,9 @@ mod tests {
         let bow =
             [(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 12.0)].map(|(x, y)| Vertex::sharp(x, y));
         assert!(matches!(Outline::new(bow), Err(OutlineError::Crossing(_))));
+        let even =
+            [(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0)].map(|(x, y)| Vertex::sharp(x, y));
+        assert_eq!(Outline::new(even), Err(OutlineError::Crossing(Point::new(5.0, 5.0))));
         let pinched = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (5.0, 0.0), (0.0, 10.0)]
             .map(|(x, y)| Vertex::sharp(x, y));
         assert!(matches!(Outline::new(pinched), Err(OutlineError::Crossing(_))));

@@ -42,7 +42,7 @@ impl Use {
 pub struct Wish<'a> {
     /// Its unit, in place of the one in the file.
     pub units: Option<Units>,
-    /// Units to the inch, in place of those in the file.
+    /// Pixels to the inch, of an SVG file in pixels.
     pub per_inch: Option<f64>,
     /// The layer to read; without it `CUT` where the file has it, else all.
     pub layer: Option<&'a str>,
@@ -92,6 +92,9 @@ pub enum OutlineError {
     /// An SVG file whose units are no lengths.
     #[error("its units are pixels, which have no size: {0}")]
     NoScale(String),
+    /// Pixels per inch of a file that is not in pixels: what it says of its units.
+    #[error("it is not in pixels, so pixels per inch are not used: {0}")]
+    NoPixels(String),
     /// What is not read, with the place of the first of each kind.
     #[error("it has {words}, which {verb} not read")]
     Kinds {

@@ -1,6 +1,8 @@
 //! What an outline file shows, for somebody who has not seen it yet: its layers and what they
 //! may mean, its contours, its units.
 
+use crate::dxf_in::CUT;
+use crate::dxf_in::same_layer;
 use crate::geom::ContourFault;
 use crate::geom::Course;
 use crate::geom::Edge;
@@ -96,7 +98,25 @@ pub fn look(bytes: &[u8], wish: &Wish) -> Result<Looked, OutlineError> {
     let found = read(bytes, &wish);
     let plate = found.as_ref().ok().map(|found| plate(&found.cut, JOIN));
     let texts = texts(&whole);
+    let layers = as_read(&layers, &wish);
     Ok(Looked { needs_map, guessed, texts, units, found, plate, layers })
+}
+
+/// The layers, those of them that are ignored as such: without a map only one is read where it is
+/// named, or called `CUT`.
+fn as_read(layers: &[Layer], wish: &Wish) -> Vec<Layer> {
+    let mut layers = layers.to_vec();
+    let cut = layers.iter().any(|layer| same_layer(&layer.name, CUT)).then_some(CUT);
+    let Some(wanted) = wish.layer.or(cut).filter(|_| wish.layers.is_empty()) else { return layers };
+    for layer in &mut layers {
+        if same_layer(&layer.name, wanted) {
+            layer.of = Use::Cut;
+        } else {
+            layer.of = Use::Nothing;
+            layer.why = format!("only layer `{wanted}` is read");
+        }
+    }
+    layers
 }
 
 fn texts(whole: &Whole) -> Vec<(String, String)> {
@@ -207,6 +227,19 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     };
     let text = |mm: f64| crate::num::text(mm, 2);
     let (w, h) = (bounds.width(), bounds.height());
+    if let Some(pixels) = whole.pixels {
+        let at = |per_inch: f64| pixels * MM_PER_INCH / per_inch;
+        let words = format!(
+            "pixels, which have no size: {}; at 96 to the inch it would be {} x {} mm, with one unit \
+             as 1 mm {} x {} mm: measure one length of it",
+            whole.said,
+            text(w * at(96.0)),
+            text(h * at(96.0)),
+            text(w),
+            text(h),
+        );
+        return (None, words);
+    }
     let words = format!(
         "{}; guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm: measure one \
          length of it",

@@ -15,6 +15,8 @@ pub(super) struct Whole {
     pub(super) items: Vec<Item>,
     /// One unit in mm, and what says so.
     pub(super) units: Result<(f64, &'static str), OutlineError>,
+    /// Pixels to one unit, in an SVG file in pixels.
+    pub(super) pixels: Option<f64>,
     /// In words, what the file says of its units.
     pub(super) said: String,
     /// Whether its header calls for metric units.
@@ -26,12 +28,12 @@ pub(super) struct Whole {
 /// A file as it is.
 pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
     if svg_in::is_svg(bytes) {
-        let svg_in::Whole { items, scale, size } = svg_in::whole(bytes)?;
+        let svg_in::Whole { items, scale, pixels, size } = svg_in::whole(bytes)?;
         let (units, said) = match scale {
             Some((mm, words)) => (Ok((mm, "page units")), words),
             None => (Err(OutlineError::NoScale(size.clone())), size),
         };
-        return Ok(Whole { items, units, said, metric: None, unknown_page: None });
+        return Ok(Whole { items, units, pixels, said, metric: None, unknown_page: None });
     }
     if let Some(format) = foreign(bytes) {
         return Err(OutlineError::Foreign(format));
@@ -41,7 +43,8 @@ pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
         Ok((_, name)) => format!("its header says {name}"),
         Err(error) => error.to_string(),
     };
-    Ok(Whole { items, units: units.map_err(OutlineError::from), said, metric, unknown_page })
+    let units = units.map_err(OutlineError::from);
+    Ok(Whole { items, units, pixels: None, said, metric, unknown_page })
 }
 
 /// The format of a file that is not DXF, by how it begins.
@@ -73,7 +76,10 @@ pub fn read(bytes: &[u8], wish: &Wish) -> Result<Found, OutlineError> {
     let whole = whole(bytes)?;
     let (mm, header_units) = match (wish.units, wish.per_inch) {
         (Some(units), _) => (units.in_mm(), None),
-        (None, Some(per_inch)) => (MM_PER_INCH / per_inch, None),
+        (None, Some(per_inch)) => match whole.pixels {
+            Some(pixels) => (pixels * MM_PER_INCH / per_inch, None),
+            None => return Err(OutlineError::NoPixels(whole.said)),
+        },
         (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name)))?,
     };
     let found = sorted::sorted(&whole.items, mm, wish)?;

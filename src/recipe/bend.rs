@@ -7,6 +7,8 @@ use crate::diag::Span;
 use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
 use crate::entry;
 use crate::formula;
 use crate::recipe::each::Each;
@@ -213,6 +215,32 @@ impl Bend {
     }
 }
 
+/// Whether it is on a bend line of an outline file.
+fn is_drawn(fields: &Fields) -> bool {
+    let aside = Findings::default();
+    let line = fields.get("line").filter(|item| matches!(item.value, Value::Table(_)));
+    line.and_then(|item| Fields::of(item, &aside)).is_some_and(|line| line.has("drawn"))
+}
+
+/// Reports what is assumed of a bend on a drawn line: an outline file shows only where it is.
+fn assumed(fields: &Fields, form: Form) {
+    let is_bent = matches!(form, Form::Bent | Form::Rolled);
+    if !is_bent || !is_drawn(fields) || fields.has("meets") {
+        return;
+    }
+    let (what, help) = match (fields.has("angle"), fields.has("side")) {
+        (true, true) => return,
+        (false, true) => ("its angle is assumed: 90°", "write `angle = \"90 deg\"`"),
+        (true, false) => ("its side is assumed: up", "write `side = \"up\"` or `\"down\"`"),
+        (false, false) => (
+            "its angle and side are assumed: 90° up",
+            "write `angle = \"90 deg\"`, and `side = \"up\"` or `\"down\"`",
+        ),
+    };
+    let headline = format!("an outline file does not say how a line is bent; {what}");
+    fields.add(Finding::caution("outline", headline).at(fields.here, "").help(help));
+}
+
 /// The treatment where it meets another at a corner: only for a bend over a V or on a folding
 /// brake; for a fold line that has been reported.
 fn corner(fields: &Fields, form: Form, across: bool) -> Option<CornerShape> {
@@ -288,6 +316,11 @@ fn shape(fields: &Fields) -> Shape {
     }
     let angle = match form {
         Form::Bent | Form::Rolled if meets => Some(None),
+        Form::Bent | Form::Rolled if is_drawn(fields) && !fields.has("angle") => {
+            let value = Value::Text("90 deg".to_owned());
+            let usual = Item { value, span: fields.here, letters: fields.here };
+            Expr::read(&usual, fields.findings()).map(Some)
+        }
         Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),
         Form::OpenHem | Form::ClosedHem => Some(None),
     };
@@ -300,5 +333,6 @@ fn shape(fields: &Fields) -> Shape {
         Form::OpenHem => needed("opening", "\"3 mm\""),
         _ => None,
     };
+    assumed(fields, form);
     Shape { form, angle, radius, opening }
 }

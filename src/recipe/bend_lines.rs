@@ -3,11 +3,11 @@
 use crate::diag::Finding;
 use crate::document::Findings;
 use crate::geom::Edge;
-use crate::geom::JOIN;
 use crate::geom::Point;
 use crate::num;
 use crate::recipe::face::Work;
 use crate::recipe::fold_line::LinePlace;
+use crate::recipe::outline::in_line;
 use crate::recipe::shape::Shape;
 use crate::recipe::whole::Recipe;
 
@@ -54,11 +54,4 @@ pub(super) fn check(recipe: &Recipe, findings: &Findings) {
             findings.add(Finding::stop("outline", headline).at(*span, "").help(help));
         }
     }
-}
-
-/// Whether one line runs on in another.
-fn in_line(of: &Edge, line: &Edge) -> bool {
-    let along = of.to - of.from;
-    let off = |p: Point| along.cross(p - of.from).abs() / along.hypot();
-    off(line.from) <= JOIN && off(line.to) <= JOIN
 }

@@ -3,7 +3,8 @@
 //! # Looks for
 //! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
 //! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
-//! bends (stop); text, hidden entities, other layers and lines drawn twice (caution).
+//! bends (stop); text, hidden entities, other layers, lines drawn twice, bend lines that end inside
+//! the plate, bends whose angle or side is not written (caution).
 //!
 //! # Why it matters
 //! What a file shows and what is read of it must be the same plate: a contour that was left out is
@@ -66,6 +67,9 @@ const MAX: usize = 12;
 /// More units to the inch than this are none. Our choice.
 const MAX_PER_INCH: u32 = 100_000;
 
+/// A bend line that ends further than this from an edge of the plate, mm, ends inside it. Our choice.
+const SHORT: f64 = 1.0;
+
 /// The plate that the `file` of a table shows, read by its `units` and layers; `None` when
 /// something was reported.
 pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
@@ -110,6 +114,10 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     }
     match geom::plate(&drawn.cut, geom::JOIN) {
         Ok(region) => {
+            for (words, help) in short_bends(&region, &drawn.bends) {
+                let finding = Finding::caution("outline", format!("`{name}`: {words}"));
+                fields.add(finding.at(item.letters, "").help(help));
+            }
             let Found { marks, bends, header_units, .. } = drawn;
             Some(OutlineFile { region, marks, bends, name: name.to_owned(), sized, header_units })
         }
@@ -167,10 +175,55 @@ pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
             }));
         }
     }
+    if let (Ok(found), Some(Ok(region))) = (&looked.found, &looked.plate) {
+        let short = short_bends(region, &found.bends).into_iter();
+        all.extend(short.map(|(words, help)| {
+            Finding::caution("outline", format!("`{name}`: {words}")).help(help)
+        }));
+    }
     if let Some(Err(faults)) = &looked.plate {
         all.extend(faults.iter().take(MAX).map(|fault| fault_of(name, fault)));
     }
     all
+}
+
+/// Bend lines that end within the plate, each with what to do about it.
+fn short_bends(region: &Region, bends: &[Edge]) -> Vec<(String, &'static str)> {
+    let mut all = Vec::new();
+    for (i, line) in bends.iter().enumerate() {
+        let others = || bends.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, other)| other);
+        // Dashes of one line are bend lines in a row, and bends may meet in a corner.
+        let goes_on = |p: geom::Point| {
+            others().any(|other| {
+                let is_near = (other.nearest(p) - p).hypot() <= SHORT;
+                is_near || in_line(other, line)
+            })
+        };
+        let inside = |p: &geom::Point| {
+            region.contains(*p)
+                && region.outlines().all(|outline| outline.distance(*p) > SHORT)
+                && !goes_on(*p)
+        };
+        if let Some(end) = [line.from, line.to].into_iter().find(inside) {
+            let at = format!("({}, {})", num::text(end.x, 3), num::text(end.y, 3));
+            let long = num::text(line.length(), 2);
+            let words = format!(
+                "bend line {}, {long} mm long, ends inside the plate at {at}; it is bent from edge \
+                 to edge",
+                i + 1
+            );
+            let help = "draw the line from edge to edge, or cut the plate where the bend ends";
+            all.push((words, help));
+        }
+    }
+    all
+}
+
+/// Whether one line runs on in another.
+pub(super) fn in_line(of: &Edge, line: &Edge) -> bool {
+    let along = of.to - of.from;
+    let off = |p: geom::Point| along.cross(p - of.from).abs() / along.hypot();
+    off(line.from) <= geom::JOIN && off(line.to) <= geom::JOIN
 }
 
 /// The finding for a broken contour.
@@ -212,6 +265,14 @@ fn remedy(error: &OutlineError) -> String {
         OutlineError::NoScale(_) => {
             "add `units = \"mm\"` or `\"in\"` for the length of one unit, or the pixels per inch: `per_inch = 96`, or 72 or 90 from older programs"
                 .into()
+        }
+        OutlineError::NoPixels(_) => {
+            "remove `per_inch`; add `units = \"mm\"` or `\"in\"` if the file states no units, or \
+             states them wrongly"
+                .into()
+        }
+        OutlineError::Kinds { words, .. } if words.contains("` in its style") || words.contains("with a `transform-") => {
+            "write its sizes and its transform as attributes, or save the file as a plain SVG".into()
         }
         OutlineError::Kinds { .. } => {
             "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \

@@ -14,9 +14,18 @@ pub enum SvgError {
     /// Another language of XML.
     #[error("it is not an SVG: its root is `{0}`")]
     NotSvg(String),
-    /// A unit along x is not as long as one along y.
-    #[error("one unit is {0} mm along x and {1} mm along y")]
-    Uneven(f64, f64),
+    /// A unit along x is not as long as one along y; both in mm or pixels.
+    #[error("one unit is {0} {2} along x and {1} {2} along y")]
+    Uneven(f64, f64, &'static str),
+    /// A stylesheet that moves or sizes what is drawn: its line, and the property.
+    #[error("its stylesheet on line {0} sets `{1}`, which is not read")]
+    Stylesheet(u32, String),
+    /// A stylesheet in another file: the line that names it.
+    #[error("line {0} names a stylesheet in another file, which is not read")]
+    Elsewhere(u32),
+    /// The root element is transformed: by what.
+    #[error("its root element has a `{0}`, which is not read")]
+    Root(String),
     /// Reused elements expand to more elements than this.
     #[error("its reused elements come to more than {0}")]
     TooMany(usize),

@@ -7,6 +7,7 @@ use crate::sketch::What;
 use crate::svg_in::error::SvgError;
 use crate::svg_in::shape;
 use crate::svg_in::style::Style;
+use crate::svg_in::styled;
 use crate::svg_in::transform;
 use roxmltree::Document;
 use roxmltree::Node;
@@ -94,6 +95,11 @@ impl Walk<'_> {
             return Err(SvgError::TooMany(MAX));
         }
         let seen = seen.within(node);
+        let is_drawn = ["g", "a", "use"].contains(&name) || SHAPES.contains(&name);
+        if let Some(words) = styled::odd(node).filter(|_| is_drawn) {
+            self.push(node, &seen, What::Strange(words));
+            return Ok(());
+        }
         let place = match node.attribute("transform").map(transform::read) {
             None => *place,
             Some(Some(own)) => own.then(place),

@@ -74,6 +74,24 @@ pub enum TableFault {
     /// A basis that is none of the words.
     #[error("`{0}` is not a basis")]
     Basis(String),
+    /// A metal that is nearly one of the table of gauges.
+    #[error("`{word}` is not a metal")]
+    Metal {
+        /// As typed.
+        word: String,
+        /// The one that may have been meant.
+        nearest: String,
+    },
+    /// A figure that cannot be right.
+    #[error("`{field}` is {is}, but {wanted}")]
+    Unsound {
+        /// The column.
+        field: String,
+        /// Its figure, with the unit.
+        is: String,
+        /// What it must agree with.
+        wanted: String,
+    },
     /// A cell that should be a quantity.
     #[error("`{field}`: {error}")]
     Quantity {
@@ -123,6 +141,8 @@ impl TableFault {
                 let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
                 format!("write one of {}", words.join(", "))
             }
+            Self::Metal { nearest, .. } => format!("write `{nearest}`"),
+            Self::Unsound { .. } => "check the figure and its unit".into(),
             Self::Quantity { field, error } => {
                 let help = error.help();
                 format!("{help}; a column of text is declared by a comment, `# text {field}: ...`")

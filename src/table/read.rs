@@ -17,6 +17,7 @@ use crate::table::row;
 use crate::table::row::Basis;
 use crate::table::row::Cell;
 use crate::table::row::Row;
+use crate::table::sound;
 use indexmap::IndexMap;
 use std::ops::Range;
 
@@ -46,11 +47,13 @@ pub(super) trait Below {
     fn means(&self, name: &str) -> Option<&str>;
 }
 
-/// Reads a table; `below` is the one it is laid on, if there is one.
+/// Reads a table; `below` is the one it is laid on, if there is one; `bolt` gives the diameter of a
+/// bolt, in mm.
 pub(super) fn read(
     table: &str,
     text: &str,
     below: Option<&dyn Below>,
+    bolt: impl Fn(&str) -> Option<f64>,
 ) -> Result<Layer, Vec<TableError>> {
     let known = below.map(Below::columns);
     let lines = lines(text);
@@ -81,6 +84,10 @@ pub(super) fn read(
         if let Some(first) = first_lines.insert(row::key(&row.name), line.number) {
             let fault = TableFault::RepeatedRow { row: row.name.clone(), first };
             errors.push(line.error(text, 0, fault));
+        }
+        for (field, fault) in sound::faults(&row, &bolt) {
+            let cell = header.cells.iter().position(|name| name == field).unwrap_or(0);
+            errors.push(line.error(text, cell, fault));
         }
         read.push((line.number, row));
     }

@@ -33,8 +33,7 @@ fn recipe(layers: &str, bends: &str) -> String {
 }
 
 const LAYERS: &str = "CUT = \"cut\", KNICK = \"bend\", RITZ = \"mark\"";
-const BEND: &str =
-    "[bend.b1]\nacross = \"plate\"\nline = { drawn = 1 }\nto = \"foot\"\nangle = \"90 deg\"\n";
+const BEND: &str = "[bend.b1]\nacross = \"plate\"\nline = { drawn = 1 }\nto = \"foot\"\nangle = \"90 deg\"\nside = \"up\"\n";
 
 fn make(own: &str, flat: &str) -> Result<(Vec<Solved>, Made), Vec<Finding>> {
     let tables = Tables::shipped();

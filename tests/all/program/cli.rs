@@ -789,3 +789,14 @@ fn a_part_from_another_folder_is_never_drawn_by_another_recipe() {
     file("sub/tables/bolt-grade.csv", "name,source\n");
     refused("sub/tables/bolt-grade.csv");
 }
+
+/// A file whose name is nearly that of a table adds to none: that is said.
+#[test]
+fn a_table_whose_name_is_misspelt_is_said() {
+    let folder = shop();
+    fs::create_dir(folder.path().join("tables")).unwrap();
+    fs::write(folder.path().join("tables/matrial.csv"), "name,metal\nX1,steel\n").unwrap();
+    let said = stderr(&run(folder.path(), &["make", "cart.toml"]).code(0));
+    assert!(said.contains("no shipped table is called `matrial`"), "{said}");
+    assert!(said.contains("for rows of `material` call it tables/material.csv"), "{said}");
+}

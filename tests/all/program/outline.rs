@@ -63,15 +63,21 @@ fn units_that_a_file_does_not_say_are_guessed_and_said() {
         fs::write(folder.path().join("a.svg"), text).unwrap();
     };
     svg("width=\"4\" height=\"3\"");
-    let said = done(folder.path(), &["outline", "a.svg"]);
+    let (code, said) = run(folder.path(), &["outline", "a.svg"]);
+    assert!(code == Some(1) && said.contains("its units are pixels"), "{said}");
+    assert!(said.contains("at 96 to the inch it would be 1.06 x 0.79 mm"), "{said}");
+    assert!(!said.contains("units = \"in\", layers"), "{said}");
+    let dxf = square("0", 4.0);
+    fs::write(folder.path().join("a.dxf"), dxf).unwrap();
+    let said = done(folder.path(), &["outline", "a.dxf"]);
     assert!(said.contains("guessed: in, as in mm it would be too small"), "{said}");
-    assert!(
-        said.contains("units = \"in\", layers = { \"0\" = \"cut\", \"fold\" = \"bend\" }"),
-        "{said}"
-    );
+    assert!(said.contains("file = \"a.dxf\", units = \"in\""), "{said}");
     let said = done(folder.path(), &["outline", "a.svg", "--per-inch", "2"]);
     assert!(said.contains("# plate: 50.8 x 38.1 mm"), "{said}");
     svg("width=\"40mm\" height=\"30mm\" viewBox=\"0 0 4 3\"");
+    let (code, refused) = run(folder.path(), &["outline", "a.svg", "--per-inch", "96"]);
+    let words = "it is not in pixels, so pixels per inch are not used: its page is 40mm wide";
+    assert!(code == Some(1) && refused.contains(words), "{refused}");
     let said = done(folder.path(), &["outline", "a.svg"]);
     assert!(
         said.contains("its page is 40mm wide for 4 units") && said.contains("40 x 30 mm"),
@@ -87,6 +93,116 @@ fn units_that_a_file_does_not_say_are_guessed_and_said() {
         code == Some(1) && said.contains("its units are pixels") && said.contains("per_inch = 96"),
         "{said}"
     );
+}
+
+/// A square from the origin, with more entities behind it.
+fn square(units: &str, side: f64) -> String {
+    drawn(
+        units,
+        &[
+            [0.0, 0.0, side, 0.0],
+            [side, 0.0, side, side],
+            [side, side, 0.0, side],
+            [0.0, side, 0.0, 0.0],
+        ],
+        "0",
+    )
+}
+
+/// A file of lines on a layer.
+fn drawn(units: &str, lines: &[[f64; 4]], layer: &str) -> String {
+    let head = format!("0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n{units}\n0\nENDSEC\n");
+    let line = |[a, b, c, d]: &[f64; 4]| {
+        format!("0\nLINE\n8\n{layer}\n10\n{a}\n20\n{b}\n11\n{c}\n21\n{d}\n")
+    };
+    let lines: String = lines.iter().map(line).collect();
+    format!("{head}0\nSECTION\n2\nENTITIES\n{lines}0\nENDSEC\n0\nEOF\n")
+}
+
+/// 378 px at 96 to the inch are 100 mm, whatever the view box makes of them.
+#[test]
+fn pixels_of_a_page_are_asked_for_and_its_width_counts() {
+    let folder = tempfile::tempdir().unwrap();
+    let svg = |head: &str| {
+        let path = "<path d=\"M0 0h100v60h-100z\"/>";
+        let text = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" {head}>{path}</svg>");
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+    };
+    for head in ["width=\"480px\" height=\"480px\"", "width=\"480\"", "viewBox=\"0 0 99 99\""] {
+        svg(head);
+        let (code, said) = run(folder.path(), &["outline", "a.svg"]);
+        assert!(code == Some(1) && said.contains("its units are pixels"), "{head}: {said}");
+        assert!(said.contains("per_inch = 96") && !said.contains("units = \"mm\","), "{said}");
+    }
+    svg("width=\"900px\" viewBox=\"0 0 240 240\"");
+    let said = done(folder.path(), &["outline", "a.svg", "--per-inch", "96"]);
+    assert!(said.contains("# plate: 99.22 x 59.53 mm"), "{said}");
+    let said = done(folder.path(), &["outline", "a.svg", "--units", "mm"]);
+    assert!(said.contains("# plate: 100 x 60 mm"), "{said}");
+}
+
+#[test]
+fn a_line_over_part_of_another_is_cut_once_and_a_figure_of_eight_names_its_crossing() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = |text: String| {
+        fs::write(folder.path().join("a.dxf"), text).unwrap();
+        run(folder.path(), &["outline", "a.dxf"])
+    };
+    let part = square("4", 60.0).replacen(
+        "0\nENDSEC\n0\nEOF",
+        "0\nLINE\n8\n0\n10\n10\n20\n0\n11\n50\n21\n0\n0\nENDSEC\n0\nEOF",
+        1,
+    );
+    let (code, text) = said(part);
+    assert!(code == Some(0) && text.contains("# plate: 60 x 60 mm"), "{text}");
+    assert!(text.contains("cut once: from (10, 0) to (50, 0)"), "{text}");
+    let bow = [
+        [0.0, 0.0, 60.0, 60.0],
+        [60.0, 60.0, 60.0, 0.0],
+        [60.0, 0.0, 0.0, 60.0],
+        [0.0, 60.0, 0.0, 0.0],
+    ];
+    let (code, text) = said(drawn("4", &bow, "0"));
+    assert!(code == Some(1) && text.contains("crosses itself near x = 30.000 mm"), "{text}");
+}
+
+/// A layer that is not read is not called cut; a bend line that ends in the plate is reported, and
+/// so is what no file says of a bend.
+#[test]
+fn ignored_layers_short_bend_lines_and_assumed_bends_are_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let bend = "0\nLINE\n8\nBEND\n10\n10\n20\n30\n11\n50\n21\n30\n";
+    let with = |more: &str, layer: &str| {
+        let sides = [
+            [0.0, 0.0, 60.0, 0.0],
+            [60.0, 0.0, 60.0, 60.0],
+            [60.0, 60.0, 0.0, 60.0],
+            [0.0, 60.0, 0.0, 0.0],
+        ];
+        let text = drawn("4", &sides, layer);
+        let text = text.replacen("0\nENDSEC\n0\nEOF", &format!("{more}0\nENDSEC\n0\nEOF"), 1);
+        fs::write(folder.path().join("a.dxf"), text).unwrap();
+    };
+    with("0\nCIRCLE\n8\nOTHER\n10\n30\n20\n30\n40\n5\n", "CUT");
+    let said = done(folder.path(), &["outline", "a.dxf"]);
+    assert!(said.contains("none (only layer `CUT` is read)"), "{said}");
+    with(bend, "CUT");
+    let (_, said) = run(folder.path(), &["outline", "a.dxf"]);
+    assert!(said.contains("bend line 1, 40 mm long, ends inside the plate at (10, 30)"), "{said}");
+    with(&bend.replace("\n10\n10\n", "\n10\n0\n").replace("\n50\n", "\n60\n"), "CUT");
+    let text = done(folder.path(), &["outline", "a.dxf"]);
+    assert!(!text.contains("ends inside the plate"), "{text}");
+    let stdout = command(folder.path(), &["outline", "a.dxf"]).output().unwrap().stdout;
+    let recipe = String::from_utf8(stdout).unwrap();
+    fs::write(folder.path().join("a.toml"), &recipe).unwrap();
+    let part = ["part", "a.toml", "--thickness", "2 mm"];
+    let said = done(folder.path(), &part);
+    assert!(said.contains("its angle and side are assumed: 90° up"), "{said}");
+    let written = recipe.replace("# angle", "angle").replace("# side", "side");
+    assert_ne!(written, recipe);
+    fs::write(folder.path().join("a.toml"), written).unwrap();
+    let said = done(folder.path(), &part);
+    assert!(!said.contains("are assumed"), "{said}");
 }
 
 /// Dashed curves are hidden edges, not bends; a bend is straight.

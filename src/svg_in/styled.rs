@@ -1,0 +1,98 @@
+//! Styles that move or size what is drawn: refused by name, as they are not read.
+
+use crate::svg_in::error::SvgError;
+use roxmltree::Document;
+use roxmltree::Node;
+
+/// Properties of CSS that move an element.
+const MOVES: &[&str] =
+    &["transform", "translate", "rotate", "scale", "zoom", "offset", "offset-path"];
+
+/// Geometry properties of SVG 2, and the elements they size.
+const SIZES: &[(&str, &[&str])] = &[
+    ("circle", &["cx", "cy", "r"]),
+    ("ellipse", &["cx", "cy", "rx", "ry"]),
+    ("rect", &["x", "y", "width", "height", "rx", "ry"]),
+    ("use", &["x", "y"]),
+    ("path", &["d"]),
+];
+
+/// Refuses stylesheets that move or size what is drawn, and a root element that is moved.
+pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
+    let row = |node: &Node| document.text_pos_at(node.range().start).row;
+    let is_link = |node: &Node| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
+    if let Some(link) = document.root().descendants().find(is_link) {
+        return Err(SvgError::Elsewhere(row(&link)));
+    }
+    let sheets = document.descendants().filter(|node| node.tag_name().name() == "style");
+    for sheet in sheets {
+        let text: String = sheet.children().filter_map(|part| part.text()).collect();
+        if let Some(name) = of_sheet(&text) {
+            return Err(SvgError::Stylesheet(row(&sheet), name));
+        }
+    }
+    let root = document.root_element();
+    let has = root.attribute("transform").map(|_| "transform".to_owned());
+    has.or_else(|| moved(root)).map_or(Ok(()), |name| Err(SvgError::Root(name)))
+}
+
+/// What in its style moves or sizes an element, or where its transform turns about another point.
+pub(super) fn odd(node: Node) -> Option<String> {
+    let name = node.tag_name().name();
+    let sizes = SIZES.iter().find(|(element, _)| *element == name).map(|(_, sizes)| *sizes);
+    let sized = || {
+        let mut all = own(node).into_iter();
+        all.find(|(key, _)| sizes.is_some_and(|sizes| sizes.contains(&key.as_str())))
+    };
+    if let Some(key) = moved(node).or_else(|| sized().map(|(key, _)| key)) {
+        return Some(format!("{name} with `{key}` in its style"));
+    }
+    node.attribute("transform")?;
+    let value = |key: &str| {
+        let styled = own(node).into_iter().rfind(|(other, _)| other == key).map(|(_, v)| v);
+        styled.or_else(|| node.attribute(key).map(str::to_owned))
+    };
+    let is_zero = |value: &String| value.split_whitespace().all(|part| matches!(part, "0" | "0px"));
+    let key = match (value("transform-origin"), value("transform-box")) {
+        (Some(origin), _) if !is_zero(&origin) => "transform-origin",
+        (_, Some(of)) if of != "view-box" => "transform-box",
+        _ => return None,
+    };
+    Some(format!("{name} with a `{key}`"))
+}
+
+fn moved(node: Node) -> Option<String> {
+    let moves = |(key, value): &(String, String)| MOVES.contains(&key.as_str()) && value != "none";
+    own(node).into_iter().find(moves).map(|(key, _)| key)
+}
+
+/// The properties in the style of an element.
+fn own(node: Node) -> Vec<(String, String)> {
+    let text = without_comments(node.attribute("style").unwrap_or_default());
+    let pair = |(key, value): (&str, &str)| (key.trim().to_lowercase(), value.trim().to_owned());
+    text.split(';').filter_map(|pair| pair.split_once(':')).map(pair).collect()
+}
+
+/// The first property of a stylesheet that moves or sizes something.
+fn of_sheet(text: &str) -> Option<String> {
+    let text = without_comments(text).to_lowercase();
+    if text.contains("@import") {
+        return Some("@import".to_owned());
+    }
+    let of_shape = |key: &str| SIZES.iter().any(|(_, sizes)| sizes.contains(&key));
+    let pairs = text.split(['{', '}', ';']).filter_map(|pair| pair.split_once(':'));
+    let mut pairs = pairs.map(|(key, value)| (key.trim(), value.trim()));
+    let odd = |(key, value): &(&str, &str)| {
+        MOVES.contains(key) && *value != "none"
+            || of_shape(key)
+            || ["transform-origin", "transform-box"].contains(key)
+    };
+    pairs.find(odd).map(|(key, _)| key.to_owned())
+}
+
+fn without_comments(text: &str) -> String {
+    let mut parts = text.split("/*");
+    let first = parts.next().unwrap_or_default().to_owned();
+    let after = |part: &str| part.split_once("*/").map_or("", |(_, after)| after).to_owned();
+    parts.fold(first, |all, part| all + &after(part))
+}
