@@ -229,7 +229,7 @@ def only_read(job, browser):
         page.field("reach").press("Enter")
         page.page.wait_for_selector("[data-cell=reach] .note")
         check("not saved" in page.cell("reach").inner_text(), "a page that only reads says that it only tried")
-        check("36" in page.page.text_content(".flat svg"), "what is tried is drawn")
+        page.until("what is tried is drawn", "document.querySelector('.flat svg').textContent.includes('36')")
         check(job.text() == before, "nothing is written")
         check(page.page.locator(".phead .acts").count() == 0, "nothing is removed or copied")
         page.clean("a page that only reads")
