@@ -331,8 +331,7 @@ fn fresh(
             let [hole, _] = hole.ok_or_else(|| {
                 Refused::Cannot("a joint needs a hole, and no part has one yet".to_owned())
             })?;
-            let mut spacer = InlineTable::new();
-            spacer.insert("spacer", first(begins::SPACER));
+            let spacer = InlineTable::from_iter([("spacer", first(begins::SPACER))]);
             let stack: Array = [Value::from(hole), spacer.into()].into_iter().collect();
             vec![named, ("bolt", first(begins::BOLT)), ("stack", stack.into())]
         }

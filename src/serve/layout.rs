@@ -1,7 +1,6 @@
 //! The parts on their sheets: the first layout after each change, a better one on request, and the
 //! files of the current one.
 
-use crate::changes::JobChange;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::history::State;
@@ -42,7 +41,7 @@ const LOOKS: [u64; 2] = [2, 12];
 const REPORT: &str = "report.html";
 
 /// The first layout of a job.
-fn first(opened: &Opened, seen: &Snapshot, version: u64) -> Value {
+fn first(opened: &Opened, seen: &Snapshot, version: u64, was: Option<&State>) -> Value {
     let Some(job) = laid_out(seen) else { return none(seen) };
     let watch = |_: usize, _: &Progress| match opened.version() == version {
         true => ControlFlow::Continue(()),
@@ -50,7 +49,7 @@ fn first(opened: &Opened, seen: &Snapshot, version: u64) -> Value {
     };
     let search = Search { units: vec![0], watch: &watch, ..Search::usual() };
     match job.ready.nest(&search) {
-        Ok(mut nested) => shown(&job.ready, &mut nested, ("first", opened.as_opened())),
+        Ok(mut nested) => shown(&job.ready, &mut nested, ("first", was)),
         Err(stopped) => refused(&stopped.findings),
     }
 }
@@ -91,7 +90,9 @@ impl Opened {
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
             thread::spawn(move || {
-                let shown = opened.layouts.run(|| first(&opened, &seen, version));
+                // Outside the threads for layouts: one that waits for it would be waited for.
+                let was = opened.as_opened();
+                let shown = opened.layouts.run(|| first(&opened, &seen, version, was));
                 opened.replace_layout(version, shown, None);
             });
         }
@@ -134,7 +135,7 @@ impl Opened {
             return Ok(());
         }
         // As `make` does it: without kept results.
-        let (kept, forms) = (SolveCache::default(), Forms::default());
+        let (kept, forms, opened) = (SolveCache::default(), Forms::default(), self.as_opened());
         let seen = Snapshot::of(
             self.desk.as_ref(),
             ((&kept, Depth::Whole), &forms),
@@ -162,8 +163,7 @@ impl Opened {
             let search = Search { watch: &watch, stop: vec![stages], ..Search::usual() };
             let found = if halt() { None } else { self.layouts.run(|| ready.nest(&search)).ok() };
             let Some(mut nested) = found else { break };
-            let how = ("searching", self.as_opened());
-            let shown = self.layouts.run(|| shown(&ready, &mut nested, how));
+            let shown = self.layouts.run(|| shown(&ready, &mut nested, ("searching", opened)));
             if self.version() == at.version && self.layouts.improve(at.version, shown.clone()) {
                 self.say(&json!({ "kind": "sheets", "version": at.version }));
             }
@@ -176,7 +176,6 @@ impl Opened {
         };
         let mut nested = self.layouts.run(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
-        let opened = self.as_opened();
         let mut shown = self.layouts.run(|| shown(&ready, &mut nested, (how, opened)));
         // The last search starts again: stopped early, it has less than the layouts seen before it.
         if let Some((before, found)) =
@@ -291,13 +290,12 @@ fn changes(report: &Report, how: &str) -> Option<Value> {
     let is_opened = changes.compared_with == make::AS_OPENED;
     let parts = changes.parts.iter().filter(|part| !part.is_plain());
     // Of the file as opened only a first layout is known: a better one is no change of the job.
-    let is_like = |change: &&JobChange| {
-        !is_opened || how == "first" || !["sheets", "price"].contains(&change.kind)
-    };
+    let all = is_opened.then_some(how).is_none_or(|how| how == "first");
+    let like = changes.job.iter().filter(|of| all || !["sheets", "price"].contains(&of.kind));
     Some(json!({
         "opened": is_opened,
         "words": changes.words,
         "parts": parts.collect::<Vec<_>>(),
-        "job": changes.job.iter().filter(is_like).collect::<Vec<_>>(),
+        "job": like.collect::<Vec<_>>(),
     }))
 }
