@@ -228,11 +228,20 @@ pub(crate) fn looked_at(
     (job, sources): (&Job, &Sources),
     parts: Parts,
     nested: &mut Nested,
-) -> Report {
+    opened: Option<&State>,
+) -> (Report, State) {
     place::route(job, parts.solved, &mut nested.placement.sheets);
     let Nested { placement, seed, found, .. } = nested;
-    reported((job, sources), parts, (placement, *seed, found)).0
+    let (mut report, kept) = reported((job, sources), parts, (placement, *seed, found));
+    if let (None, Some(opened)) = (&report.changes, opened) {
+        let before = (AS_OPENED, opened.clone());
+        report.changes = Some(changed(job, before, &kept.now, parts.left_out));
+    }
+    (report, kept.now)
 }
+
+/// What is compared with while nothing was made yet, in words.
+pub(crate) const AS_OPENED: &str = "the file as it was opened";
 
 /// The report, without the names of files, and the record with which the next make compares.
 fn reported(
@@ -256,7 +265,8 @@ fn reported(
     let mut state = changes::state(job, solved, &placement.sheets, found, report.totals.cost);
     package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
     let kept = kept(job, state);
-    report.changes = changed(job, &kept, left_out);
+    let before = kept.before.clone().map(|before| ("what was made before", before));
+    report.changes = before.map(|before| changed(job, before, &kept.now, left_out));
     (report, kept)
 }
 
@@ -278,19 +288,23 @@ fn kept(job: &Job, now: State) -> Kept {
     .of(&job.name)
 }
 
-/// The differences from the last output; `None` if there is none.
-fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
-    let mut before = kept.before.clone()?;
+/// The differences from an earlier state, which is described by its words.
+fn changed(
+    job: &Job,
+    (with, mut before): (&str, State),
+    now: &State,
+    left_out: &LeftOut,
+) -> Changes {
     // A stopped part needs no action: it has not been given up.
     let is_stopped = |name: &str| {
         let is_of = |line: &String| {
             name.strip_prefix(line.as_str())
                 .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
         };
-        kept.now.part.iter().all(|part| part.name != name) && left_out.names.iter().any(is_of)
+        now.part.iter().all(|part| part.name != name) && left_out.names.iter().any(is_of)
     };
     before.part.retain(|part| !is_stopped(&part.name));
-    Some(changes::changes("what was made before", &before, &kept.now, job.units))
+    changes::changes(with, &before, now, job.units)
 }
 
 /// The file of the record of what was made.
@@ -321,6 +335,14 @@ fn name_files(
 /// sheets that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::fits(job, solved)
+}
+
+/// What stops a nest of the parts whatever is searched: parts that fit on no sheet, and orders of the
+/// job that contradict each other.
+pub fn without_a_place(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let found = place::without_a_place(job, solved).into_iter();
+    let stops = found.filter(|finding| finding.weight == Weight::Stop);
+    stops.map(|finding| job.units.convert(finding)).collect()
 }
 
 /// The solved parts without a template: those too large to be printed at true size.

@@ -26,6 +26,7 @@ pub use estimate::Holds;
 pub use estimate::KindEstimate;
 pub use estimate::estimate;
 pub(crate) use fits::fits;
+pub(crate) use fits::without_a_place;
 pub(crate) use interim::interim_sheets;
 pub(crate) use nesting::place;
 pub(crate) use nesting::route;

@@ -6,6 +6,7 @@
 
 mod assets;
 mod bars;
+mod begins;
 mod beside;
 mod cause;
 mod causes;

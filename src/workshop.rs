@@ -126,6 +126,7 @@ impl ReadJob<'_> {
         let Self { mut job, sources, .. } = self;
         job.links = links.unwrap_or(job.links);
         findings.extend(make::without_template(&job, &solved));
+        findings.extend(make::without_a_place(&job, &solved));
         // How bends came out is judged by the tools they are made on.
         let is_whole = unfinished.is_empty();
         let as_built = is_whole.then(|| as_built::found(&job, &solved));

@@ -28,6 +28,7 @@ use std::fmt::Write;
 use std::future::IntoFuture;
 use std::net::Ipv4Addr;
 use std::net::Ipv6Addr;
+use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::thread;
@@ -137,6 +138,7 @@ impl Desk for OnDisk {
 
 /// `platewright page`.
 pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
+    begun(&args.job)?;
     let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&args.job));
     watch::check_folder(&args.job, &out)?;
     let desk = OnDisk { path: args.job.clone(), out };
@@ -156,6 +158,24 @@ pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let served = runtime.context("cannot serve the page")?.block_on(served(args, opened));
     served.map(|()| Ending::Done)
+}
+
+/// Says how a job is begun where there is none yet.
+fn begun(job: &Path) -> anyhow::Result<()> {
+    if job.is_dir() {
+        let file = shown(&job.join("job.toml"));
+        bail!(
+            "{} is a folder: give its job file; `platewright new job > {file}` starts one",
+            shown(job)
+        );
+    }
+    if !job.exists() {
+        let file = shown(job);
+        bail!(
+            "there is no {file}: `platewright new job > {file}` starts one, with a part to change"
+        );
+    }
+    Ok(())
 }
 
 async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {

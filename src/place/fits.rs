@@ -41,6 +41,26 @@ pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     findings
 }
 
+/// What keeps parts from any layout, which no search changes: orders of the job that contradict each
+/// other, and parts that fit on no sheet of theirs, however many there are.
+pub(crate) fn without_a_place(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let conflicts = conflicts(job, solved);
+    if !conflicts.is_empty() {
+        return conflicts;
+    }
+    let of_kind = |kind: usize| {
+        let question = Question::new(job, kind, solved, &Search::none());
+        let Question { parts, items, stock, rules } = question;
+        let over = alone(&items, &stock, rules).into_iter();
+        let finding = |over: Unplaced| {
+            let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
+            left_over(job, kind, &solved[parts[over.item]], &over, rotation)
+        };
+        over.map(finding).collect::<Vec<_>>()
+    };
+    (0..job.sheets.len()).flat_map(of_kind).collect()
+}
+
 /// What nesting would find on one kind of sheet.
 fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     let Question { parts, mut items, stock, rules } =
@@ -96,7 +116,17 @@ fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     if all.is_empty() {
         return Vec::new();
     }
-    let found = nest::nest(&ones, &all, rules, &nest::unwatched).unplaced;
+    // What finds room in rows of boxes finds room, and that is soon known.
+    let in_rows = nest::nest(&ones, &all, rules, &|_| ControlFlow::Break(())).unplaced;
+    let open: Vec<usize> = in_rows.iter().map(|over| over.item).collect();
+    let rest = ones.into_iter().enumerate().map(|(i, one)| match open.contains(&i) {
+        true => one,
+        false => Item { quantity: 0, ..one },
+    });
+    if open.is_empty() {
+        return Vec::new();
+    }
+    let found = nest::nest(&rest.collect::<Vec<_>>(), &all, rules, &nest::unwatched).unplaced;
     let whole = |over: Unplaced| Unplaced { quantity: items[over.item].quantity, ..over };
     found.into_iter().map(whole).collect()
 }

@@ -1,6 +1,8 @@
 //! What changes together with a field of the machine: the keys it replaces are removed, and those
 //! that it needs are added, so that the job stays readable.
 
+use crate::serve::begins;
+use crate::serve::begins::begin;
 use crate::serve::changed::Refused;
 use crate::serve::entries;
 use crate::serve::entries::Key;
@@ -147,27 +149,29 @@ fn ends(job: &SnapshotJob) -> Result<Keys, Refused> {
 /// When there are too few points for it.
 pub(super) fn of_shape(shape: &str, job: &SnapshotJob) -> Result<Keys, Refused> {
     let list = |all: &[&str]| Value::Array(all.iter().copied().collect::<Array>());
+    let first = |of| begin(of, job.ready.job.units);
     Ok(match shape {
         "torus" => {
             let [at, axis] = points::two(job, None)?.map(Value::from);
             let at = [("at", at), ("axis", axis)];
-            let size = [("outside", "560 mm".into()), ("section", "120 mm".into())];
+            let [outside, section] = begins::WHEEL.map(|of| first(of).into());
+            let size = [("outside", outside), ("section", section)];
             at.into_iter().chain(size).collect()
         }
         "box" => {
             let names = points::beside(job, [None, None, None])?;
             let keys = ["on.origin", "on.x", "on.side"];
             let on = keys.into_iter().zip(names).map(|(key, name)| (key, Value::from(name)));
-            on.chain([("size", list(&["300 mm", "200 mm", "150 mm"]))]).collect()
+            on.chain([("size", list(&begins::BOX.map(first)))]).collect()
         }
         "panel" => {
             let names = points::beside(job, [None, None, None])?;
             vec![
                 ("corners", list(&names.each_ref().map(String::as_str))),
-                ("thickness", "2 mm".into()),
+                ("thickness", first(begins::PANEL).into()),
             ]
         }
-        _ => ends(job)?.into_iter().chain([("outside", "42.4 mm".into())]).collect(),
+        _ => ends(job)?.into_iter().chain([("outside", first(begins::OBSTACLE).into())]).collect(),
     })
 }
 

@@ -2,6 +2,8 @@
 
 mod value;
 
+use crate::serve::begins;
+use crate::serve::begins::begin;
 use crate::serve::beside;
 use crate::serve::beside::Keys;
 use crate::serve::changed::Changed;
@@ -95,7 +97,7 @@ impl EntryEdit {
         let said = |text: String, name: String| Ok(Changed { text, name, part: None });
         if let Change::New { part, link } = &self.change {
             let (name, keys) = match link {
-                Some(link) if self.kind == "load" => along(seen, link)?,
+                Some(link) if self.kind == "load" => along(seen, job, link)?,
                 _ => fresh(seen, job, &self.kind, part.as_deref())?,
             };
             let text = text::add_entry(&seen.text, &self.kind, &keys)?;
@@ -299,14 +301,15 @@ fn tube_without_end(seen: &Snapshot, job: &SnapshotJob) -> Result<String, Refuse
 }
 
 /// The name and the keys of a new load along a link.
-fn along(seen: &Snapshot, link: &str) -> Result<(String, Keys), Refused> {
+fn along(seen: &Snapshot, job: &SnapshotJob, link: &str) -> Result<(String, Keys), Refused> {
     let all = (0..text::count(&seen.text, "link")).filter_map(|i| Entry::new("link", i));
     let mut names = all.filter_map(|entry| text::value(&seen.text, entry, "name"));
     if !names.any(|name| name == link) {
         return Err(Refused::Outside(format!("`{link}` is no longer there")));
     }
     let name = free(&seen.text, "load", "load");
-    let keys = [("name", name.as_str()), ("link", link), ("force", "1 kN"), ("direction", "pull")];
+    let force = begin(begins::FORCE, job.ready.job.units);
+    let keys = [("name", name.as_str()), ("link", link), ("force", force), ("direction", "pull")];
     let keys = keys.map(|(key, word)| (key, Value::from(word))).to_vec();
     Ok((name, keys))
 }
@@ -321,29 +324,29 @@ fn fresh(
 ) -> Result<(String, Keys), Refused> {
     let name = free(&seen.text, kind, kind);
     let named = ("name", Value::from(name.as_str()));
+    let first = |of| Value::from(begin(of, job.ready.job.units));
     let keys = match kind {
         "joint" => {
             let hole = joined::choices(job).holes.into_iter().next();
             let [hole, _] = hole.ok_or_else(|| {
                 Refused::Cannot("a joint needs a hole, and no part has one yet".to_owned())
             })?;
-            let mut spacer = InlineTable::new();
-            spacer.insert("spacer", "10 mm".into());
+            let spacer = InlineTable::from_iter([("spacer", first(begins::SPACER))]);
             let stack: Array = [Value::from(hole), spacer.into()].into_iter().collect();
-            vec![named, ("bolt", "M8".into()), ("stack", stack.into())]
+            vec![named, ("bolt", first(begins::BOLT)), ("stack", stack.into())]
         }
         "tube_end" => vec![("tube", tube_without_end(seen, job)?.into())],
         "link" => vec![
             named,
             ("quantity", 1.into()),
-            ("pins", "600 mm".into()),
-            ("rod_end", "M10".into()),
+            ("pins", first(begins::PINS)),
+            ("rod_end", first(begins::ROD_END)),
         ],
         "tube" => vec![
             named,
             ("quantity", 1.into()),
-            ("tube", "38 x 2".into()),
-            ("length", "600 mm".into()),
+            ("tube", first(begins::TUBE)),
+            ("length", first(begins::PINS)),
         ],
         "obstacle" => {
             let shape = [named, ("shape", "tube".into())];
@@ -367,7 +370,7 @@ fn fresh(
                 Refused::Cannot("a load acts at a hole, and no part has one yet".to_owned())
             })?;
             let text = [("part", part), ("hole", hole)].map(|(key, word)| (key, Value::from(word)));
-            let rest = [("force", "1 kN".into()), ("direction", "pull".into())];
+            let rest = [("force", first(begins::FORCE)), ("direction", "pull".into())];
             std::iter::once(named).chain(text).chain(rest).collect()
         }
     };

@@ -22,7 +22,7 @@ pub(super) struct Nudged {
     pub(super) key: String,
     /// Its present value.
     pub(super) value: f64,
-    /// The text of the job with a little more.
+    /// The text of the job with more.
     pub(super) text: String,
 }
 
@@ -32,8 +32,9 @@ fn typed(value: f64, dimension: Dimension) -> String {
     format!("{} {unit}", crate::num::text(value, 3))
 }
 
-/// The inputs of a part that could make a size, each with the text in which it is a little more.
-pub(super) fn nudged(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<Nudged> {
+/// The inputs of a part that could make a size, each with the text in which it is more by `by`, mm or
+/// degrees.
+pub(super) fn nudged(at: &At, job: &SnapshotJob, part: ListedPart, by: f64) -> Vec<Nudged> {
     let line = &job.ready.job.lines[part.line];
     let form = job.forms.get(&line.recipe.0);
     let (Some(entry), Some(form), Some(solved)) = (job.entries[part.line], form, part.solved)
@@ -55,7 +56,7 @@ pub(super) fn nudged(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<Nudged
         if !is_size || (own && given.is_none()) {
             return None;
         }
-        let text = set(&at.seen.text, entry, &asked.key, &typed(value + NUDGE, dimension))?;
+        let text = set(&at.seen.text, entry, &asked.key, &typed(value + by, dimension))?;
         Some(Nudged { key: asked.key.clone(), value: *value, text })
     };
     form.inputs.iter().filter_map(one).collect()

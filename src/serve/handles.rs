@@ -24,6 +24,8 @@ struct Tried {
     words: Vec<String>,
     /// How many of them it changes.
     changes: usize,
+    /// The words after a larger change, where several inputs move the same one.
+    further: Option<Vec<String>>,
 }
 
 /// The words of a part's flat.
@@ -31,6 +33,10 @@ type Words<'a> = dyn Fn(&SnapshotJob, &Solved) -> Option<Vec<String>> + 'a;
 
 /// How far a change may be from that of the input itself, as a share. Our choice: figures are rounded.
 const SAME: f64 = 0.3;
+
+/// The larger change that tells inputs apart which move the same size, mm or degrees. Our choice: many
+/// times what a figure is rounded to.
+const FURTHER: f64 = 1.0;
 
 impl Opened {
     /// For each word of the flat of a part, drawn in an area of some px, the input that makes it,
@@ -51,7 +57,8 @@ impl Opened {
             Some(flat) => (Depth::Flat, flat),
             None => (Depth::Whole, now.clone()),
         };
-        let tried = self.tried_inputs(&at, job, part, (depth, &before, &words));
+        let mut tried = self.tried_inputs(&at, job, part, (depth, &before, &words));
+        self.go_further(&at, (job, part), &mut tried, (depth, &before, &words));
         let recipe = &job.ready.job.lines[part.line].recipe.0;
         let letters = drawings::hole_letters(solved);
         let of = |(i, word): (usize, &String)| {
@@ -85,24 +92,69 @@ impl Opened {
         part: ListedPart,
         (depth, now, words): (Depth, &[String], &Words),
     ) -> Vec<Tried> {
-        let numbers = handle::nudged(at, job, part).into_iter();
-        let numbers = numbers.map(|of| (of.key, Some(of.value), of.text));
-        let all = numbers.chain(next_rows(at, job, part));
-        all.filter_map(|(key, value, text)| {
-            let words = self.measured(at, (depth, &text), part.name, words)?;
+        let numbers = handle::nudged(at, job, part, NUDGE).into_iter();
+        let numbers = numbers.filter_map(|of| {
+            let words = self.measured(at, (depth, &of.text), part.name, words)?;
             // A different arrangement of the words does not show which is which.
-            if words.len() != now.len() {
-                return None;
+            let is_like = words.len() == now.len();
+            is_like.then(|| Tried::of(of.key, Some(of.value), words, now)).flatten()
+        });
+        // With some rows the part cannot be drawn: the nearest with which it can shows what changes.
+        let rows = near_rows(at, job, part).into_iter().filter_map(|(key, texts)| {
+            texts.iter().find_map(|text| {
+                let words = self.measured(at, (depth, text), part.name, words)?;
+                Tried::of(key.clone(), None, in_order_of(now, words), now)
+            })
+        });
+        numbers.chain(rows).collect()
+    }
+
+    /// Changes inputs that move the same word by more, so that rounding does not hide which moves it
+    /// by as much as itself.
+    fn go_further(
+        &self,
+        at: &At,
+        (job, part): (&SnapshotJob, ListedPart),
+        tried: &mut [Tried],
+        (depth, now, words): (Depth, &[String], &Words),
+    ) {
+        let moves = |of: &Tried, i: usize| of.value.is_some() && of.words[i] != now[i];
+        let is_shared = |i: &usize| tried.iter().filter(|of| moves(of, *i)).count() > 1;
+        let shared: Vec<usize> = (0..now.len()).filter(is_shared).collect();
+        for more in handle::nudged(at, job, part, FURTHER) {
+            let Some(of) = tried.iter_mut().find(|of| of.key == more.key) else { continue };
+            if shared.iter().any(|i| moves(of, *i)) {
+                let then = self.measured(at, (depth, &more.text), part.name, words);
+                of.further = then.filter(|then| then.len() == now.len());
             }
-            let changes = words.iter().zip(now).filter(|(then, now)| then != now).count();
-            (changes > 0).then_some(Tried { key, value, words, changes })
-        })
-        .collect()
+        }
     }
 }
 
-/// The inputs that are rows of a table, each with the text in which it is the next row.
-fn next_rows(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<(String, Option<f64>, String)> {
+impl Tried {
+    /// An input with what became of the words; `None` where none has changed.
+    fn of(key: String, value: Option<f64>, words: Vec<String>, now: &[String]) -> Option<Self> {
+        let changes = words.iter().zip(now).filter(|(then, now)| then != now).count();
+        (changes > 0).then_some(Self { key, value, words, changes, further: None })
+    }
+}
+
+/// Words in the order of those before; if there are more or fewer of them, those that are still there,
+/// and nothing for the others.
+fn in_order_of(now: &[String], mut then: Vec<String>) -> Vec<String> {
+    if now.len() == then.len() {
+        return then;
+    }
+    let kept = |word: &String| {
+        let at = then.iter().position(|of| of == word);
+        at.map(|at| then.swap_remove(at)).unwrap_or_default()
+    };
+    now.iter().map(kept).collect()
+}
+
+/// The inputs that are rows of a table, each with the texts in which it is a row near by, the nearest
+/// first.
+fn near_rows(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<(String, Vec<String>)> {
     let form = job.forms.get(&job.ready.job.lines[part.line].recipe.0);
     let (Some(entry), Some(form), Some(solved)) = (job.entries[part.line], form, part.solved)
     else {
@@ -116,14 +168,16 @@ fn next_rows(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<(String, Optio
         };
         let rows = job.rows.get(table)?;
         let here = rows.iter().position(|[name, _]| name == row.name())?;
-        let [next, _] = rows.get(here + 1).or_else(|| rows.get(here.checked_sub(1)?))?;
+        let near = [Some(here + 1), here.checked_sub(1), Some(here + 2), here.checked_sub(2)];
         let given = text::value(&at.seen.text, entry, &format!("given.{}", asked.key));
         let line = &job.ready.job.lines[part.line];
         let own = line.given.iter().chain(&line.open).any(|(name, _)| *name == asked.key);
         if own && given.is_none() {
             return None;
         }
-        Some((asked.key.clone(), None, handle::set(&at.seen.text, entry, &asked.key, next)?))
+        let near = near.into_iter().flatten().filter_map(|row| rows.get(row));
+        let texts = near.filter_map(|[row, _]| handle::set(&at.seen.text, entry, &asked.key, row));
+        Some((asked.key.clone(), texts.collect()))
     };
     form.inputs.iter().filter_map(one).collect()
 }
@@ -133,8 +187,11 @@ fn tried_for<'t>(tried: &'t [Tried], i: usize, word: &str, now: &[String]) -> Op
     let makes = |of: &&Tried| of.words[i] != now[i];
     let rank = |of: &&Tried| {
         let is = figure(word).zip(of.value).is_some_and(|(is, value)| (is - value).abs() < 0.006);
-        let by =
-            figure(word).zip(figure(&of.words[i])).map(|(now, then)| (then - now).abs() / NUDGE);
+        let (then, step) = match &of.further {
+            Some(further) => (&further[i], FURTHER),
+            None => (&of.words[i], NUDGE),
+        };
+        let by = figure(word).zip(figure(then)).map(|(now, then)| (then - now).abs() / step);
         let as_it_is = by.is_some_and(|by| (by - 1.0).abs() < SAME);
         (!is, !as_it_is && of.value.is_some(), of.changes)
     };

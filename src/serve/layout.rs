@@ -3,6 +3,7 @@
 
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::history::State;
 use crate::make;
 use crate::make::Nested;
 use crate::nest::Progress;
@@ -40,7 +41,7 @@ const LOOKS: [u64; 2] = [2, 12];
 const REPORT: &str = "report.html";
 
 /// The first layout of a job.
-fn first(opened: &Opened, seen: &Snapshot, version: u64) -> Value {
+fn first(opened: &Opened, seen: &Snapshot, version: u64, was: Option<&State>) -> Value {
     let Some(job) = laid_out(seen) else { return none(seen) };
     let watch = |_: usize, _: &Progress| match opened.version() == version {
         true => ControlFlow::Continue(()),
@@ -48,7 +49,7 @@ fn first(opened: &Opened, seen: &Snapshot, version: u64) -> Value {
     };
     let search = Search { units: vec![0], watch: &watch, ..Search::usual() };
     match job.ready.nest(&search) {
-        Ok(mut nested) => shown(&job.ready, &mut nested, "first"),
+        Ok(mut nested) => shown(&job.ready, &mut nested, ("first", was)),
         Err(stopped) => refused(&stopped.findings),
     }
 }
@@ -73,7 +74,8 @@ fn none(seen: &Snapshot) -> Value {
 
 fn refused(findings: &[Finding]) -> Value {
     let first = findings.iter().find(|f| f.weight == Weight::Stop);
-    json!({ "how": "none", "why": first.map(|f| f.headline.as_str()) })
+    let why = first.map(|of| format!("No layout is possible: {}.", of.headline));
+    json!({ "how": "none", "why": why })
 }
 
 impl Opened {
@@ -88,11 +90,30 @@ impl Opened {
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
             thread::spawn(move || {
-                let shown = opened.layouts.run(|| first(&opened, &seen, version));
+                // Outside the threads for layouts: one that waits for it would be waited for.
+                let was = opened.as_opened();
+                let shown = opened.layouts.run(|| first(&opened, &seen, version, was));
                 opened.replace_layout(version, shown, None);
             });
         }
         json!({ "how": "coming", "version": version })
+    }
+
+    /// The state of the job as it was opened, in its first layout; `None` where it could not be laid out,
+    /// or something was made before.
+    fn as_opened(&self) -> Option<&State> {
+        let solve = || {
+            let job = laid_out(&self.opened_as)?;
+            let search = Search { units: vec![0], ..Search::usual() };
+            let mut nested = job.ready.nest(&search).ok()?;
+            let ready = &job.ready;
+            let of = (&ready.job, &ready.sources);
+            Some(make::looked_at(of, ready.parts(), &mut nested, None).1)
+        };
+        if self.at().past.made.is_some() {
+            return None;
+        }
+        self.first_state.get_or_init(solve).as_ref()
     }
 
     fn replace_layout(&self, version: u64, shown: Value, exact: Option<Exact>) {
@@ -114,7 +135,7 @@ impl Opened {
             return Ok(());
         }
         // As `make` does it: without kept results.
-        let (kept, forms) = (SolveCache::default(), Forms::default());
+        let (kept, forms, opened) = (SolveCache::default(), Forms::default(), self.as_opened());
         let seen = Snapshot::of(
             self.desk.as_ref(),
             ((&kept, Depth::Whole), &forms),
@@ -142,7 +163,7 @@ impl Opened {
             let search = Search { watch: &watch, stop: vec![stages], ..Search::usual() };
             let found = if halt() { None } else { self.layouts.run(|| ready.nest(&search)).ok() };
             let Some(mut nested) = found else { break };
-            let shown = self.layouts.run(|| shown(&ready, &mut nested, "searching"));
+            let shown = self.layouts.run(|| shown(&ready, &mut nested, ("searching", opened)));
             if self.version() == at.version && self.layouts.improve(at.version, shown.clone()) {
                 self.say(&json!({ "kind": "sheets", "version": at.version }));
             }
@@ -155,7 +176,7 @@ impl Opened {
         };
         let mut nested = self.layouts.run(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
-        let mut shown = self.layouts.run(|| shown(&ready, &mut nested, how));
+        let mut shown = self.layouts.run(|| shown(&ready, &mut nested, (how, opened)));
         // The last search starts again: stopped early, it has less than the layouts seen before it.
         if let Some((before, found)) =
             on_the_way.filter(|(before, _)| halt() && is_better(before, &shown))
@@ -224,10 +245,11 @@ impl Opened {
     }
 }
 
-/// A layout as the page shows it.
-fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
+/// A layout as the page shows it, with what differs from the last output; while there is none, from the
+/// state that was opened.
+fn shown(ready: &Ready, nested: &mut Nested, (how, opened): (&str, Option<&State>)) -> Value {
     let job = &ready.job;
-    let report = make::looked_at((job, &ready.sources), ready.parts(), nested);
+    let (report, _) = make::looked_at((job, &ready.sources), ready.parts(), nested, opened);
     let rows = report.sheets.iter().zip(nested.sheets());
     let sheet = |(row, nested): (&crate::report::SheetRow, &crate::place::NestedSheet)| {
         let stock = &nested.stock(job).sheet;
@@ -257,17 +279,23 @@ fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
         "totals": report.totals,
         "not_placed": report.not_placed,
         "stopped": report.stopped,
-        "changes": changes(&report),
+        "changes": changes(&report, how),
     })
 }
 
-/// The differences from the last output: parts that differ, and those that belong to none.
-fn changes(report: &Report) -> Option<Value> {
+/// The differences from the last output, or from the file as it was opened: parts that differ, and
+/// those that belong to none.
+fn changes(report: &Report, how: &str) -> Option<Value> {
     let changes = report.changes.as_ref()?;
+    let is_opened = changes.compared_with == make::AS_OPENED;
     let parts = changes.parts.iter().filter(|part| !part.is_plain());
+    // Of the file as opened only a first layout is known: a better one is no change of the job.
+    let all = is_opened.then_some(how).is_none_or(|how| how == "first");
+    let like = changes.job.iter().filter(|of| all || !["sheets", "price"].contains(&of.kind));
     Some(json!({
+        "opened": is_opened,
         "words": changes.words,
         "parts": parts.collect::<Vec<_>>(),
-        "job": changes.job,
+        "job": like.collect::<Vec<_>>(),
     }))
 }

@@ -2,6 +2,7 @@
 
 use crate::diag::Finding;
 use crate::history::Past;
+use crate::history::State;
 use crate::serve::causes::Causes;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
@@ -30,6 +31,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::sync::Arc;
 use std::sync::Mutex;
+use std::sync::OnceLock;
 use tokio::sync::mpsc::UnboundedReceiver;
 use tokio::sync::mpsc::UnboundedSender;
 use tokio::sync::mpsc::unbounded_channel;
@@ -43,6 +45,9 @@ pub struct Opened {
     pub(super) kept: SolveCache,
     pub(super) causes: Causes,
     pub(super) now: Mutex<Now>,
+    /// The job as it was opened, and the state of its first layout once that is asked for.
+    pub(super) opened_as: Arc<Snapshot>,
+    pub(super) first_state: OnceLock<Option<State>>,
     /// Locked while the job is changed, from outside or here.
     pub(super) changing: Mutex<()>,
     /// Locked while an edit is checked as a whole, on threads for that alone.
@@ -94,6 +99,7 @@ impl Opened {
         let (text, past) = (desk.text()?, desk.past()?);
         let seen =
             Arc::new(Snapshot::of(desk.as_ref(), ((&kept, Depth::Whole), &forms), &past, &text)?);
+        let opened_as = Arc::clone(&seen);
         let now = Mutex::new(Now { seen, version: 1, past, steps: Steps::default() });
         Ok(Arc::new(Self {
             desk,
@@ -103,6 +109,8 @@ impl Opened {
             kept,
             causes: Causes::default(),
             now,
+            opened_as,
+            first_state: OnceLock::new(),
             changing: Mutex::default(),
             finishing: Mutex::default(),
             checks: WorkThreads::default(),

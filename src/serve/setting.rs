@@ -2,6 +2,8 @@
 
 use crate::num::counted;
 use crate::quantity::Units;
+use crate::serve::begins;
+use crate::serve::begins::begin;
 use crate::serve::changed::Refused;
 use crate::serve::path;
 use crate::serve::renamed;
@@ -94,8 +96,8 @@ impl ShopEdit {
             Change::AddSize { sheet, name } => {
                 there(text, *sheet, name)?;
                 let mut size = InlineTable::new();
-                // Common sizes are sold so. Our choice.
-                let sides: Array = ["1000 mm", "500 mm"].into_iter().collect();
+                let sides: Array =
+                    begins::SIZE.map(|side| begin(side, units)).into_iter().collect();
                 size.insert("size", Value::Array(sides));
                 size.insert("count", 1.into());
                 let text = path::add(text, &format!("sheet.{sheet}.stock"), size)?;
@@ -116,8 +118,8 @@ impl ShopEdit {
             Change::AddSheet {} => {
                 let keys = [
                     ("name", Value::from(fresh(text))),
-                    ("material", "S235".into()),
-                    ("thickness", "3 mm".into()),
+                    ("material", begin(begins::MATERIAL, units).into()),
+                    ("thickness", begin(begins::THICKNESS, units).into()),
                     ("stock", Value::Array(Array::new())),
                 ];
                 let name = fresh(text);

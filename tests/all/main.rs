@@ -190,6 +190,7 @@ mod page {
     mod desk;
     mod edits;
     mod entries;
+    mod first_steps;
     mod fits;
     mod joints;
     mod kill;

@@ -229,7 +229,7 @@ def only_read(job, browser):
         page.field("reach").press("Enter")
         page.page.wait_for_selector("[data-cell=reach] .note")
         check("not saved" in page.cell("reach").inner_text(), "a page that only reads says that it only tried")
-        check("36" in page.page.text_content(".flat svg"), "what is tried is drawn")
+        page.until("what is tried is drawn", "document.querySelector('.flat svg').textContent.includes('36')")
         check(job.text() == before, "nothing is written")
         check(page.page.locator(".phead .acts").count() == 0, "nothing is removed or copied")
         page.clean("a page that only reads")
@@ -277,6 +277,30 @@ def outside(job, page, other):
     check('foot = "46 mm"' in job.text(), "two windows agree")
     other.page.click("#undo")
     page.until("one window undoes what the other did", "document.querySelector('#field-foot').value === '44 mm'")
+
+
+def refused(job, page):
+    """A text that is refused stays marked as not saved while another field is changed."""
+    page.go("#/links")
+    page.page.click("button:text-is('New link')")
+    page.page.wait_for_selector(".phead h2:text-is('link')")
+    pins = page.field("pins")
+    pins.fill("30-1/2")
+    pins.press("Enter")
+    page.page.wait_for_selector("[data-cell=pins].wrong .untaken")
+    page.field("quantity").fill("2")
+    page.field("quantity").press("Enter")
+    job.until(lambda text: "quantity = 2" in text.split("[[link]]")[1], "the other field is saved")
+    time.sleep(0.5)
+    said = page.cell("pins").inner_text()
+    check(pins.input_value() == "30-1/2" and "wrong" in page.cell("pins").get_attribute("class"), "a refused text stays marked")
+    check("Not saved: the file still has 600 mm" in said and "30-1/2 in" in said, f"with the reason: {said}")
+    pins.fill("30-1/2 in")
+    pins.press("Enter")
+    job.until(lambda text: '"30-1/2 in"' in text, "it is put right")
+    page.until("its mark is gone", "!document.querySelector('.untaken')")
+    page.page.click("button:text-is('Remove')")
+    page.until("the link is removed", "location.hash === '#/links'")
 
 
 def fold(page):
@@ -514,6 +538,7 @@ def looked_at(job, browser, shots):
     other.clean("on dark paper")
     fold(page)
     keyboard(page)
+    refused(job, page)
     links(job, page)
     machine(job, page)
     trial(job, page)

@@ -72,6 +72,7 @@ export function form(page, box, part) {
       let wait = 0;
       made.input.oninput = () => {
         made.dirty = made.input.value !== (made.field.given ?? "");
+        made.refused = null;
         clearTimeout(wait);
         wait = setTimeout(() => attempt(made), 60);
       };
@@ -82,7 +83,7 @@ export function form(page, box, part) {
         if (made.dirty) take(made, made.input.value.trim());
       });
       made.input.onkeydown = event => {
-        if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; part.took(null); }
+        if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; made.refused = null; part.took(null); }
         else if (event.key === "Enter") { event.preventDefault(); next(made); }
       };
     }
@@ -112,7 +113,7 @@ export function form(page, box, part) {
       if (of && made.dirty) found(of);
       // Bends and loads are looked at once nothing more is typed for a moment.
       if (of?.checking && made.dirty) rest = setTimeout(() => wholly(made, typed, change), 200);
-    } catch (why) { if (made.dirty) said(made, why.message); }
+    } catch (why) { if (made.dirty && !isRefused(made)) said(made, why.message); }
   }
   let rest = 0;
   async function wholly(made, typed, change) {
@@ -121,7 +122,7 @@ export function form(page, box, part) {
     try {
       const of = await part.tried(change, false);
       if (of && still()) found(of);
-    } catch (why) { if (still()) said(made, why.message); }
+    } catch (why) { if (still() && !isRefused(made)) said(made, why.message); }
   }
 
   // One change after the other: each begins with what the one before left.
@@ -131,7 +132,7 @@ export function form(page, box, part) {
   async function taken(made, value) {
     // Whatever is typed meanwhile is no part of this change, and stays.
     const typed = made.input.value;
-    const done = () => { if (made.input.value === typed) made.dirty = false; };
+    const done = () => { if (made.input.value === typed) { made.dirty = false; made.refused = null; } };
     if (value === (made.field.given ?? "")) {
       const was = made.dirty;
       done();
@@ -144,9 +145,23 @@ export function form(page, box, part) {
       done();
       part.took(answered.entry ?? answered.part);
     } catch (why) {
-      if (why.outside) { done(); page.tell(why.message); part.took(null); } else if (!made.found.querySelector(".fix")) said(made, why.message);
+      if (why.outside) { done(); page.tell(why.message); part.took(null); } else refuse(made, value, why.message);
     }
   }
+
+  // A value that was refused stays in its field, marked as not taken with the reason, until it is changed.
+  function refuse(made, value, words) {
+    if (made.input.value.trim() !== value) return;
+    if (!made.found.querySelector(".fix")) said(made, words);
+    made.refused = { value, notes: [...made.found.childNodes].filter(note => !note.matches(".untaken")) };
+    keep(made);
+  }
+  function keep(made) {
+    const there = made.field.given ?? null;
+    made.box.classList.add("wrong");
+    made.found.replaceChildren(el("p", { class: "note untaken" }, there === null ? "Not saved: the file has no value here." : `Not saved: the file still has ${there}.`), ...made.refused.notes);
+  }
+  const isRefused = made => Boolean(made?.refused) && made.input.value.trim() === made.refused.value;
 
   // On a page that only reads a value is tried, one at a time, and not written.
   async function only(made, value) {
@@ -183,13 +198,15 @@ export function form(page, box, part) {
     for (const made of cells.values()) {
       made.box.classList.remove("wrong", "doubtful");
       made.found.replaceChildren();
+      if (isRefused(made)) keep(made); else made.refused = null;
     }
     const rest = [];
     // A button is for a field that is here.
     for (const one of of.findings) one.fixes = one.fixes.filter(([key]) => cells.has(key));
     for (const one of of.findings) {
       const made = cells.get(one.field);
-      if (!made) { rest.push(one); continue; }
+      // A finding on the value of the file is not one on a text that was refused.
+      if (!made || isRefused(made)) { rest.push(one); continue; }
       made.box.classList.add(one.weight === "stop" ? "wrong" : "doubtful");
       made.found.append(part.finding(one, editable ? fix : null));
     }

@@ -1,16 +1,17 @@
 // What is sent and what is kept, what is written, and what differs from what was written before.
 import { get, post } from "./ask.mjs";
-import { el, stateOf, count, number, worded, partLinks, NONE_CHANGED } from "./words.mjs";
+import { el, stateOf, count, number, worded, partLinks, sinceOf, NOT_MADE } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
   const table = el("div", { class: "packages" });
   const changes = el("div", { class: "changing" });
+  const heading = el("h3", {}, "Changes");
   const made = el("div", { class: "made", role: "status" });
   const before = el("div", {});
   const go = el("button", { type: "button", class: "main" }, "Write everything");
   const stop = el("button", { type: "button", class: "word", hidden: true, onclick: () => post("/stop") }, "Stop searching: write this layout");
-  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, table, el("div", { class: "search" }, go, stop), made, before, el("h3", {}, "Changes since the last output"), changes));
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, table, el("div", { class: "search" }, go, stop), made, before, heading, changes));
   let all = null, asked = 0;
 
   // What became of the parts of a package since they were sent, in a few words.
@@ -44,16 +45,18 @@ export function order(page, main) {
     const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
-    const judged = job.checking ? "" : `Ready to order? ${left ? "No" : job.answer}. `;
+    const judged = job.checking ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
       sheets?.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets?.why ?? "Working out the first layout."} Nothing can be written yet.`);
     const differ = sheets?.changes;
-    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, NONE_CHANGED)); return; }
+    heading.textContent = `Changes ${sinceOf(differ)}`;
+    const first = !differ || differ.opened ? el("p", { class: "note" }, NOT_MADE) : "";
+    if (!differ) { changes.replaceChildren(first); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
       ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
-    changes.replaceChildren(lines.length ? el("ul", {}, ...lines) : el("p", { class: "note" }, "None."));
+    changes.replaceChildren(first, lines.length ? el("ul", {}, ...lines) : el("p", { class: "note" }, "None."));
   }
 
   // Once it is written: to whom it goes is recorded, so that what changes later is told against it.

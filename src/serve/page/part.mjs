@@ -1,6 +1,6 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, count, finding, worded, inText, sayAt, NONE_CHANGED } from "./words.mjs";
+import { el, drawn, stateOf, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
 
@@ -23,18 +23,19 @@ function load(of) {
   return el("li", {}, el("span", {}, ...worded(of.words)), bar);
 }
 
-// What differs from the last output: of this part, of others, of the job.
+// What differs from the last output, or the file as opened: of this part, of others, of the job.
 function changes(page, name) {
   const all = page.sheets?.changes;
   if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Working …")];
   if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "No layout is possible.")];
-  if (!all) return [el("p", { class: "note" }, NONE_CHANGED)];
+  const first = !all || all.opened ? [el("p", { class: "note" }, NOT_MADE)] : [];
+  if (!all) return first;
   const own = all.parts.filter(part => part.part === name);
   const others = all.parts.filter(part => part.part !== name);
   const lines = own.flatMap(part => [el("li", {}, el("b", {}, part.words)), ...part.differences.map(words => el("li", {}, ...worded(words)))]);
   for (const part of others) lines.push(el("li", {}, "also ", el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`));
   for (const change of all.job) lines.push(el("li", {}, `${change.kind}: `, ...worded(change.words)));
-  return lines.length ? [el("ul", {}, ...lines)] : [el("p", { class: "note" }, "None. Change a field, and what it affects is listed here.")];
+  return lines.length ? [...first, el("ul", {}, ...lines)] : [...first, el("p", { class: "note" }, "None. Change a field, and what it affects is listed here.")];
 }
 
 // Where to go on from a part that is clear: to one that is not, else to the sheets.
@@ -54,6 +55,7 @@ export function part(page, place, name) {
   const loads = el("div", { class: "loads" });
   const head = el("div", { class: "phead" });
   const back = el("div", { class: "back" });
+  const since = el("span", {});
   const note = el("p", { class: "note left" });
   const dockWords = el("div", { class: "changing" });
   const dockHead = el("summary", {}, "Changes");
@@ -61,7 +63,7 @@ export function part(page, place, name) {
   place.replaceChildren(back, head, el("div", { class: "frame" },
     el("div", { class: "paper" }, flat, fold),
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells,
-      el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "Changes", el("span", {}, "since the last output")), changing))),
+      el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "Changes", since), changing))),
   note, loads, dock);
 
   const others = () => {
@@ -160,6 +162,7 @@ export function part(page, place, name) {
   }
   function changed() {
     const words = changes(page, name);
+    since.textContent = sinceOf(page.sheets?.changes);
     changing.replaceChildren(...words);
     dockWords.replaceChildren(...changes(page, name));
     const lines = dockWords.querySelectorAll("li").length;

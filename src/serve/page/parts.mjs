@@ -8,7 +8,7 @@ const address = name => `#/part/${encodeURIComponent(name)}`;
 function row(of, current) {
   const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
   return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
-    el("span", { class: "mini" }), el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of));
+    el("span", { class: "mini" }), el("span", { class: "named" }, el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of)));
 }
 
 // Parts under the sheets they are cut from, those whose words are sought.
@@ -23,7 +23,7 @@ function rows(job, sought) {
   }
   const made = [...groups].flatMap(([sheet, all]) => [
     () => el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => ({ of }))]);
-  if (!made.length) return [() => el("h3", {}, job.parts.length ? "No part matches." : "No parts yet: add one.")];
+  if (!made.length) return [() => el("h3", {}, job.parts.length ? "No part matches." : "No parts yet.")];
   return made;
 }
 
@@ -83,6 +83,12 @@ function lazy(list, current) {
   };
 }
 
+// What to do where the job has no part.
+function none(job) {
+  if (job.read_only) return [el("p", { class: "answer" }, "The job has no part yet.")];
+  return [el("p", { class: "answer" }, "The job has no part yet. Choose a recipe, and its part is drawn with default values that you can change."), el("div", { class: "acts" }, el("a", { class: "word", href: "#/new" }, "New part"))];
+}
+
 export function parts(page, main, name) {
   const wide = matchMedia("(min-width: 1200px)").matches;
   const first = page.job.parts.find(of => of.state[0]) || page.job.parts[0];
@@ -112,6 +118,7 @@ export function parts(page, main, name) {
   ofJob();
   const current = list.querySelector("[aria-current]");
   if (current && wide) list.scrollTop = current.offsetTop - list.clientHeight / 2;
+  if (!page.job.parts.length) place.replaceChildren(...none(page.job));
   const view = shown ? part(page, place, shown) : {};
   return {
     ...view,

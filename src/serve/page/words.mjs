@@ -68,8 +68,9 @@ export function drawn(text) {
 // The names of parts as links, with commas between.
 export const partLinks = names => names.flatMap((name, i) => [i ? ", " : "", el("a", { href: `#/part/${encodeURIComponent(name)}` }, name)]);
 
-// What differs from the last output, where nothing does or there is none.
-export const NONE_CHANGED = "No changes since the last output, or nothing has been made yet.";
+// What changes are compared with: the last output, or while there is none the file as it was opened.
+export const sinceOf = changes => changes && !changes.opened ? "since the last output" : "since the file was opened";
+export const NOT_MADE = "Nothing was made yet: changes are shown against the file as it was opened.";
 
 export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** digits).toFixed(digits);
 

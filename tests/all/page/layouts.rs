@@ -30,7 +30,9 @@ fn the_first_layout_comes_by_itself_and_anew_after_a_change() {
     let asker = Asker::new(JOB, false);
     let first = sheets(&asker);
     assert_eq!((&first["how"], &first["totals"]["sheets"]), (&json!("first"), &json!(2)));
-    assert_eq!(first["changes"], Value::Null, "nothing was made yet");
+    let changes = &first["changes"];
+    assert_eq!(changes["opened"], true, "nothing was made yet: {changes}");
+    assert_eq!((&changes["parts"], &changes["job"]), (&json!([]), &json!([])));
     let placed = |sheets: &Value| -> usize {
         let all = sheets["sheets"].as_array().unwrap().iter();
         all.map(|sheet| sheet["placed"].as_array().unwrap().len()).sum()
