@@ -132,7 +132,15 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
         findings.add(about(finding));
         return None;
     }
+    let ground = ground || is_ground(cap.as_ref(), cheeks.as_ref());
     Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
+}
+
+/// Whether a cap is ground because the tube is ground to a diameter. A cap inside has no weld that this
+/// would touch.
+fn is_ground(cap: Option<&Cap>, cheeks: Option<&Cheeks>) -> bool {
+    let has_diameter = cheeks.is_some_and(|cheeks| cheeks.ground.is_some());
+    has_diameter && cap.is_some_and(|cap| !cap.is_inside)
 }
 
 /// A cap whose part is a tab or plate of the same end as well.
