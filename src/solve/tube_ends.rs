@@ -95,7 +95,7 @@ fn one<'a>(
         });
         CheekFit { coating, play: cheeks.play, ground: cheeks.ground.map(|(ground, _)| ground) }
     });
-    fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
+    fit.inside = asked.inside.as_ref().map(|inside| inside.outside);
     let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
     let per_degree = per_degree.collect();
     let bent = asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
@@ -222,7 +222,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             },
             legs,
             caps: caps(job, solved, end.asked),
-            inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
+            inside: end.asked.inside.as_ref().map(|inside| (inside.words.as_str(), inside.at)),
             units: job.units,
         })
     };

@@ -2,9 +2,9 @@
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
-use crate::fit::Tab;
 use crate::job;
 use crate::job::ENDS;
+use crate::job::Inside;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::solve;
@@ -38,16 +38,14 @@ const fn is_ground(end: &job::TubeEnd) -> bool {
 }
 
 fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
-    let (tube, which) = (&end.tube, ENDS[end.asked.end]);
+    let tube = &end.tube;
     let mut tasks = closed(job, end);
-    if let Some((what, _, _)) = &end.asked.inside {
-        let what = format!("Fit {what} into the {which} before it is closed.");
-        tasks.push(Task::new(Stage::Fit, &tube.name, tube.quantity, what));
-    }
+    tasks.extend(end.asked.inside.iter().flat_map(|of| inside(job, end, of)));
     tasks.extend(beside(job, end));
-    tasks.extend(end.asked.tabs.iter().zip(&end.per_degree).map(|((of, _), moved)| {
-        Task::new(Stage::Tack, &tube.name, tube.quantity, tab(job, end, of, moved))
-    }));
+    tasks.extend(
+        (0..end.asked.tabs.len())
+            .map(|i| Task::new(Stage::Tack, &tube.name, tube.quantity, tab(job, end, i))),
+    );
     tasks
 }
 
@@ -80,6 +78,29 @@ fn closed(job: &Job, end: &TubeEnd) -> Vec<Task> {
         tasks.push(task(Stage::Grind, what));
     }
     tasks
+}
+
+/// A stub or a bung; a bung is welded at its shoulder, and its thread chased.
+fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
+    let (tube, which) = (&end.tube, ENDS[end.asked.end]);
+    let task = |stage, what: String| Task::new(stage, &tube.name, tube.quantity, what);
+    let words = &of.words;
+    let Some(bung) = &of.bung else {
+        return vec![task(
+            Stage::Fit,
+            format!("Fit {words} into the {which} before it is closed."),
+        )];
+    };
+    let shoulder = job.units.length(on_grid(of.shoulder()));
+    let off = format!("the cut length already allows for its shoulder of {shoulder}");
+    vec![
+        task(Stage::Fit, format!("Fit {words} into the {which}: {off}.")),
+        task(Stage::Weld, format!("Weld {words} all round at the {which}.")),
+        task(
+            Stage::Chase,
+            format!("Run a tap {} through the bung at the {which}, once it is cold.", bung.name()),
+        ),
+    ]
 }
 
 /// The plates beside it: how far apart they are set, and the gap once they are coated.
@@ -127,7 +148,8 @@ fn beside(job: &Job, end: &TubeEnd) -> Vec<Task> {
 }
 
 /// Where a tab is tacked, and how it is levelled.
-fn tab(job: &Job, end: &TubeEnd, tab: &Tab, moved: &[PerDegree]) -> String {
+fn tab(job: &Job, end: &TubeEnd, i: usize) -> String {
+    let ((tab, _), moved) = (&end.asked.tabs[i], &end.per_degree[i]);
     let which = ENDS[end.asked.end];
     let show = |mm: f64| job.units.length(on_grid(mm));
     let cap = end.fit.cap.as_ref().filter(|cap| !cap.is_inside);

@@ -320,6 +320,36 @@ fn plates_beside_a_ground_cap_are_set_after_the_grinding() {
     assert!(set < weld && bench.lines().nth(set).unwrap().contains(",tack,leg,"), "{bench}");
 }
 
+/// A bung M18x1.5 of 31.9 mm in a bore of 32: its shoulder of 4 mm comes off the 420 of both tubes; it is
+/// ordered, welded, chased and plugged. A cap closes that end as well as a bung: one of them only.
+#[test]
+fn a_bung_is_allowed_for_ordered_and_fitted() {
+    let top = TOP.replace("bench_list = true", "bench_list = true\ncoating = \"0.08 mm\"");
+    let top = top.replace("38 x 2\"", "38 x 3\"").replace("420 mm\"", "420 mm\"\nquantity = 2");
+    let end = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\n";
+    let made = own::make("", &format!("{top}{end}"));
+    let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let tubes = text(&made, "tubes.csv");
+    assert!(tubes.contains(",416,") && tubes.contains("bung M18x1.5"), "{tubes}");
+    let hardware = text(&made, "hardware.csv");
+    let is_ordered =
+        |row: &str| row.contains("bung") && row.contains("M18x1.5") && row.contains(",2,");
+    assert_eq!(hardware.lines().filter(|row| is_ordered(row)).count(), 1, "{hardware}");
+    let bench = text(&made, "bench.csv");
+    let at = |words: &str| bench.lines().position(|row| row.contains(words));
+    let places = [
+        "Fit bung M18x1.5 into the end: the cut length already allows for its shoulder of 4 mm.",
+        "Weld bung M18x1.5 all round at the end.",
+        "Run a tap M18x1.5 through the bung at the end, once it is cold.",
+        "Plug thread M18x1.5, bung.",
+    ]
+    .map(at);
+    assert!(places.is_sorted() && places[0].is_some(), "{places:?} {bench}");
+    let both = found("undersize = \"0.9 mm\"", "bung = \"M18x1.5\"");
+    let wanted = "either a cap or a bung closes the end of tube `leg`, not both";
+    assert!(says(&both, Weight::Stop, wanted), "{both:?}");
+}
+
 /// The findings on the end of two tubes 38 × 2, with tabs and plates in the job.
 fn of_end(more: &str, end: &str) -> Vec<(Weight, String)> {
     let job = TOP.replace("length = \"420 mm\"", "length = \"420 mm\"\nquantity = 2");
