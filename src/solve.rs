@@ -27,6 +27,7 @@ mod names;
 mod on_sheets;
 mod open;
 mod oven;
+mod overlap;
 mod raised;
 mod recipes;
 mod setup;

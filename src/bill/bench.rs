@@ -42,6 +42,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     }));
     tasks.extend(coat::tasks(job, solved));
     tasks.extend(hardware::through(job, solved, solved).iter().filter_map(bolted));
+    tube_end::after_grinding(job, &mut tasks);
     // Tasks of one stage stay in the order of the job.
     tasks.sort_by_key(|task| task.stage);
     tasks

@@ -3,8 +3,10 @@
 
 use crate::bill::hardware::Hardware;
 use crate::bill::hardware::Kind;
+use crate::job::CopedTube;
 use crate::job::Job;
 use crate::link::Hand;
+use crate::num;
 use crate::solve::Solved;
 use std::collections::BTreeMap;
 
@@ -25,7 +27,12 @@ fn row(kind: Kind, size: &str, length: String, note: String) -> Hardware {
     }
 }
 
-/// Rod ends, jam nuts and bungs of the links, spacers of the clevises, by kind, size and hand.
+/// The bore of a tube as printed.
+fn bore(job: &Job, tube: &CopedTube) -> String {
+    job.units.length(num::on_grid(tube.outside - 2.0 * tube.wall))
+}
+
+/// Rod ends, jam nuts and bungs of the links, bungs of the ends of tubes, spacers of the clevises, by kind, size and hand.
 pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(Kind, String, String), Hardware> = BTreeMap::new();
     let mut add = |kind, size: &str, length: String, quantity: u32, user: &str, note: String| {
@@ -57,6 +64,10 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
                 add(kind, row.name(), String::new(), link.quantity, &link.name, note);
             }
         }
+    }
+    for (tube, bung) in job.bungs() {
+        let note = format!("right-hand thread; for a bore of {}", bore(job, &tube));
+        add(Kind::Bung, bung.name(), String::new(), tube.quantity, &tube.name, note);
     }
     found.into_values().chain(spacers(job, solved)).collect()
 }

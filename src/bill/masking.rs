@@ -64,6 +64,16 @@ pub(crate) fn masking(job: &Job, solved: &[Solved]) -> Vec<Masking> {
             });
         }
     }
+    for (tube, bung) in job.bungs().into_iter().filter(|_| job.coating > 0.0) {
+        all.push(Masking {
+            cover: Cover::Plug,
+            part: tube.name,
+            place: "bung".to_owned(),
+            what: format!("thread {}", bung.name()),
+            diameter: None,
+            quantity: tube.quantity,
+        });
+    }
     all.retain(|masking| masking.quantity > 0);
     all
 }

@@ -48,12 +48,12 @@ pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     // A hole that is too small is not compared with others.
     if findings.is_empty() {
         let passing = bolted.passing();
-        findings.extend(passing.iter().flat_map(|of| judged(subject, &joint.bolt, of)));
+        findings.extend(once(&passing).flat_map(|of| judged(subject, &joint.bolt, of)));
     }
     if let Some((pilot, _)) = &joint.pilot {
         let small = small(subject, pilot, &|plate| plate.as_cut);
         let passing = bolted.pilot_passing();
-        let passing = passing.iter().filter(|_| small.is_empty());
+        let passing = once(&passing).filter(|_| small.is_empty());
         findings.extend(passing.flat_map(|of| judged(subject, pilot, of)));
         findings.extend(small);
     }
@@ -72,6 +72,26 @@ pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     findings.extend(too_many(subject));
     findings.extend(left_over(subject));
     findings
+}
+
+/// Without those that repeat what is said of the same two holes: a part may be in a stack more than once.
+fn once<'p, 'a>(all: &'p [Passing<'a>]) -> impl Iterator<Item = &'p Passing<'a>> {
+    let words = |of: &Passing| {
+        let mut words = of.plates.map(Plate::words);
+        words.sort();
+        words
+    };
+    let near = |a: f64, b: f64| (a - b).abs() <= ROUNDING;
+    let is_same = move |a: &Passing, b: &Passing| {
+        let is_stop = a.is_blocked() && b.is_blocked() && near(a.drawn, b.drawn);
+        let is_caution =
+            near(a.least, b.least) && near(a.zones, b.zones) && a.is_alone == b.is_alone;
+        words(a) == words(b) && near(a.off, b.off) && (is_stop || is_caution)
+    };
+    let first = move |(i, of): (usize, &'p Passing<'a>)| {
+        (!all[..i].iter().any(|before| is_same(before, of))).then_some(of)
+    };
+    all.iter().enumerate().filter_map(first)
 }
 
 /// Plates that line up only with one of them flipped over, where neither can be.

@@ -64,7 +64,7 @@ fn overlapping(subject: &JointSubject, overlap: &Overlap) -> Finding {
         false => format!("`{one}` and `{other}`"),
     };
     let headline = format!(
-        "{words} of {} overlap by more than {} where they are placed",
+        "{words} of {} overlap by {} where they are placed",
         subject.name(),
         subject.show(overlap.by)
     );

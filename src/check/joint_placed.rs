@@ -28,7 +28,7 @@ pub(crate) struct Met<'a> {
 pub(crate) struct Overlap {
     /// Their names.
     pub(crate) parts: [String; 2],
-    /// By more than this, mm.
+    /// By this, mm.
     pub(crate) by: f64,
 }
 

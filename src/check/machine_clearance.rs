@@ -4,9 +4,10 @@
 //! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch
 //! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
 //! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
-//! given. A link is checked over its whole adjustment, its `travel` and its `swing`. A part that is
-//! joined to a tube or another round body by `touches`, and penetrates it by more than half its radius: a
-//! caution.
+//! given. A link is checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined
+//! by `touches`: parts that overlap by more than 1 mm: a stop; a part that penetrates a tube or another round
+//! body by more than half its radius, and two that are more than 1 mm apart: cautions. A panel whose corners are more than 1 mm off one plane: a
+//! caution; between four corners it is the hull of these.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -20,7 +21,7 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! Half of the radius: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! 1 mm is that of parts of one joint: our choice. Half of the radius: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
 //! our choice. Distances are never overstated: arcs count as chords outside the metal, within
 //! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
 //! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
@@ -31,6 +32,7 @@ use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::geom::Space;
+use crate::num::on_grid;
 use crate::quantity::Units;
 
 pub(super) const CODE: &str = "machine-clearance";
@@ -91,4 +93,48 @@ pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Findin
     });
     finding
         .help("correct the points or shorten the part; ignore this where it passes through a slot")
+}
+
+/// What is said of a body that is to touch another and does not, both in words; their distance is mm, and
+/// `at` is where it is said that they touch.
+pub(crate) fn does_not_touch(
+    [one, other]: [&str; 2],
+    distance: f64,
+    at: Span,
+    units: Units,
+) -> Finding {
+    let apart = units.length(units.clearance(distance));
+    let headline = format!("{one} does not touch {other}: they are {apart} apart");
+    Finding::caution(CODE, headline)
+        .note("the distance between bodies joined by `touches` is not judged otherwise")
+        .at(at, "")
+        .help("correct the points of one of them, or remove it from `touches`")
+}
+
+/// What is said of two parts that touch and overlap by so much, mm.
+pub(crate) fn overlap_where_joined(
+    [one, other]: [&str; 2],
+    by: f64,
+    at: Span,
+    units: Units,
+) -> Finding {
+    let headline = format!(
+        "`{one}` and `{other}` overlap by {} where they are placed",
+        units.length(on_grid(by))
+    );
+    let finding = Finding::stop(CODE, headline).about(About::part(one)).about(About::part(other));
+    finding
+        .note("they are joined by `touches`: they may touch, not overlap")
+        .at(at, "")
+        .help("correct the points of one of them, or cut a slot where one passes through the other")
+}
+
+/// What is said of a panel, in words, one of whose corners is so far off the plane of others, mm.
+pub(crate) fn not_in_plane(panel: &str, off: f64, at: Span, units: Units) -> Finding {
+    let off = units.cut_to(off);
+    let headline = format!("the corners of {panel} are not in one plane: one is {off} off");
+    Finding::caution(CODE, headline)
+        .note("clearances are to everything between its corners, whichever way it is warped")
+        .at(at, "")
+        .help("measure its corners again, or split it into panels that are flat")
 }

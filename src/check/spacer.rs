@@ -20,15 +20,24 @@ pub(crate) struct Spacer<'a> {
     pub(crate) at: Span,
 }
 
-/// Findings on the layers beside a tube: the plates are `set` this far apart, with `room` after
-/// coating, mm.
+/// Between the plates, mm.
+pub(super) struct Room {
+    /// How far apart they are set, bare.
+    pub(super) set: f64,
+    /// What is left once they are coated.
+    pub(super) coated: f64,
+    /// How much closer or further apart they may be set.
+    pub(super) off: f64,
+}
+
+/// Findings on the layers between the plates beside a tube.
 pub(super) fn check(
     spacer: &Spacer,
-    [set, room]: [f64; 2],
+    room: &Room,
     (code, tube): (&'static str, &str),
     show: impl Fn(f64) -> String,
 ) -> Option<Finding> {
-    let (weight, why) = misfit(spacer, [set, room], &show)?;
+    let (weight, why) = misfit(spacer, room, &show)?;
     let headline =
         format!("the layers of joint `{}` between the plates beside {tube} {why}", spacer.joint);
     let finding = match weight {
@@ -36,25 +45,45 @@ pub(super) fn check(
         Weight::Caution => Finding::caution(code, headline),
     };
     let finding = finding.at(spacer.at, "").note("the bolt gets its length from these layers");
-    Some(finding.help(format!("make these layers {} thick in total", show(room))))
+    let fits = room.coated - room.off - half_spread(spacer);
+    Some(finding.help(format!("make these layers {} thick in total", show(fits))))
+}
+
+/// By how much the layers may be thicker or thinner than drawn, mm.
+fn half_spread(spacer: &Spacer) -> f64 {
+    (spacer.thickness[1] - spacer.thickness[0]) / 2.0
 }
 
 /// Layers that do not fit between the plates, or leave so much that the bolt would bend these: the
 /// severity, and why.
-fn misfit(
-    spacer: &Spacer,
-    [set, room]: [f64; 2],
-    show: &impl Fn(f64) -> String,
-) -> Option<(Weight, String)> {
+fn misfit(spacer: &Spacer, room: &Room, show: &impl Fn(f64) -> String) -> Option<(Weight, String)> {
     let [least, most] = spacer.thickness;
-    if least > set + ROUNDING {
-        let why = format!("are {} thick: the plates are set {} apart", show(least), show(set));
-        return Some((Weight::Stop, why));
+    if least > room.set + ROUNDING {
+        let set = show(room.set);
+        return Some((
+            Weight::Stop,
+            format!("are {} thick: the plates are set {set} apart", show(least)),
+        ));
     }
-    let why = if most > room + ROUNDING {
-        format!("are up to {} thick: the plates, coated, leave {}", show(most), show(room))
-    } else if room - least > DRAWN + ROUNDING {
-        format!("are {} too thin: the bolt would bend the plates", show(room - least))
+    let narrow = room.coated - room.off;
+    let play = room.coated + room.off - least;
+    // No layers fit closer than all tolerances together.
+    let allowed = DRAWN.max(2.0 * (room.off + half_spread(spacer)));
+    let why = if most > narrow + ROUNDING {
+        format!(
+            "are up to {} thick: the plates, coated, leave {}, {} where they are set {} too close",
+            show(most),
+            show(room.coated),
+            show(narrow),
+            show(room.off)
+        )
+    } else if play > allowed + ROUNDING {
+        format!(
+            "are up to {} too thin, where the plates are set {} too far apart: the bolt would bend the \
+             plates",
+            show(play),
+            show(room.off)
+        )
     } else {
         return None;
     };
@@ -66,19 +95,24 @@ mod tests {
     use super::*;
     use crate::diag::SourceId;
 
-    /// Plates set 38.72 apart, with films of 0.08 on their faces: 38.56 is left.
+    /// Plates set 39.22 apart and 0.2 off, with films of 0.08 on their faces: 39.06 is left, 38.86 to
+    /// 39.26. A spacer of 38.8 leaves 0.46 at the most, one of 38.7 leaves 0.56.
     #[test]
     fn layers_fit_bare_and_coated_and_are_not_too_thin() {
         let weight = |thickness: [f64; 2]| {
             let at = Span { source: SourceId::numbered(0), start: 0, end: 0 };
             let spacer = Spacer { joint: "j", thickness, at };
-            misfit(&spacer, [38.72, 38.56], &|mm: f64| mm.to_string()).map(|(weight, _)| weight)
+            let room = Room { set: 39.22, coated: 39.06, off: 0.2 };
+            misfit(&spacer, &room, &|mm: f64| mm.to_string()).map(|(weight, _)| weight)
         };
-        assert_eq!(weight([38.5, 38.5]), None);
-        assert_eq!(weight([38.1, 38.5]), None);
-        assert_eq!(weight([38.7, 38.7]), Some(Weight::Caution), "not once it is coated");
-        assert_eq!(weight([38.5, 38.6]), Some(Weight::Caution), "at the tolerance");
+        assert_eq!(weight([38.8, 38.8]), None);
+        assert_eq!(weight([38.86, 38.86]), None);
+        assert_eq!(weight([38.7, 38.7]), Some(Weight::Caution), "too thin");
+        assert_eq!(weight([39.0, 39.0]), Some(Weight::Caution), "where the plates are set close");
+        assert_eq!(weight([38.8, 38.9]), Some(Weight::Caution), "at its tolerance");
+        // 0.2 more or less, as thick as is advised: 39.06 less 0.2 and 0.2.
+        assert_eq!(weight([38.46, 38.86]), None);
         assert_eq!(weight([30.0, 30.0]), Some(Weight::Caution));
-        assert_eq!(weight([39.0, 39.0]), Some(Weight::Stop));
+        assert_eq!(weight([39.3, 39.3]), Some(Weight::Stop));
     }
 }

@@ -4,12 +4,12 @@
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
 //! closer together than the tube with all coatings and the play on both sides; a ground diameter
-//! larger than the tube, or no larger than its bore; a tab whose foot (its input `tube`) is cut for another tube; a
+//! larger than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs; a tab whose foot (its input `tube`) is cut for another tube; a
 //! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
-//! tube; layers of a joint between them that do not go in, bare or coated, or are more than 0.5 mm too thin
-//! (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! tube; layers of a joint between them that may not go in, bare or coated, where the plates are set as
+//! close as they may be off (table `tolerance`, `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
 //! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes
 //! need: cautions.
 //!
@@ -31,6 +31,7 @@
 //! put a load on the cap. Half of the wall: our choice.
 
 use crate::check::spacer;
+use crate::check::spacer::Room;
 use crate::check::tube_end_legs;
 use crate::check::tube_end_subject::Count;
 use crate::check::tube_end_subject::TabSubject;
@@ -210,7 +211,20 @@ fn flush(of: &TubeEndSubject) -> Option<Finding> {
             "the weld of cap `{}` cannot be ground flush: the cap overlaps its tube",
             asked.part
         );
-        Finding::stop(CODE, headline).help("write `fit = \"flush\"` for it, or remove `ground`")
+        Finding::stop(CODE, headline)
+            .help("write `fit = \"flush\"` for it, or remove `ground` and `ground_outside`")
+    } else if let Some(ground) = of.end.ground().filter(|_| least + ROUNDING < GROOVE) {
+        let headline = format!(
+            "ground to {}, the weld of cap `{}`, {} across, is {} deep: {} is needed",
+            show(of, ground),
+            asked.part,
+            show(of, cap.width),
+            show(of, groove.max(0.0)),
+            show(of, GROOVE)
+        );
+        let most = show(of, cap.width + 2.0 * GROOVE);
+        let help = format!("grind to {most} or more, or make `undersize` of the cap larger");
+        Finding::stop(CODE, headline).help(help)
     } else if least + ROUNDING < GROOVE {
         let headline = format!(
             "ground flush, the weld of cap `{}` is {} deep, {} on the narrowest tube: {} is needed",
@@ -295,9 +309,9 @@ fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
 /// What a joint has between the plates, and what that leaves.
 fn between(of: &TubeEndSubject) -> Option<Finding> {
     let (spacer, plates) = of.spacer.as_ref().zip(of.end.cheeks.as_ref())?;
-    let set = of.gap.map_or(of.end.gap()?[0], |(set, _)| set);
-    let room = set - 2.0 * plates.coating;
-    spacer::check(spacer, [set, room], (CODE, &words(of)), |mm| show(of, mm))
+    let set = of.gap.map_or(of.end.gap()?[1], |(set, _)| set);
+    let room = Room { set, coated: set - 2.0 * plates.coating, off: of.end.set_off };
+    spacer::check(spacer, &room, (CODE, &words(of)), |mm| show(of, mm))
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

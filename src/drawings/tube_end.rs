@@ -31,9 +31,7 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
         };
         lines.push(format!("Cap for {of}{ground}; {cut}."));
     }
-    if let Some((own, [gap, _])) = asked.cheeks.as_ref().zip(fit.gap()).filter(|(c, _)| is(&c.part))
-    {
-        let apart = own.gap.map_or(gap, |(set, _)| set);
+    if let Some((_, apart)) = asked.cheeks.as_ref().zip(end.apart()).filter(|(c, _)| is(&c.part)) {
         lines.push(match end.legs {
             Some(legs) => format!("Over {of}: legs {} apart, bare metal.", show(legs)),
             None => format!("One each side of {of}: bare plates {} apart.", show(apart)),

@@ -16,6 +16,8 @@ pub(crate) struct TubeEnd {
     pub(crate) wall_off: f64,
     /// Maximum coating thickness on a face, mm.
     pub(crate) coating: f64,
+    /// How far apart what is set for welding may be off.
+    pub(crate) set_off: f64,
     /// What closes it.
     pub(crate) cap: Option<CapFit>,
     /// The plates on both sides of it.
@@ -67,6 +69,7 @@ impl TubeEnd {
             outside_off: length("tube outside").max(share("tube outside") * outside),
             wall_off: length("tube wall").max(share("tube wall") * wall),
             coating,
+            set_off: length("weld"),
             cap: None,
             cheeks: None,
             inside: None,
@@ -82,10 +85,20 @@ impl TubeEnd {
         Some([drawn, drawn - self.wall_off - self.outside_off / 2.0])
     }
 
-    /// The groove round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
+    /// The groove round a cap for a weld that is ground flush: as drawn, and on the narrowest tube; of a
+    /// tube that is ground to a given diameter, both at that diameter.
     pub(crate) fn groove(&self) -> Option<[f64; 2]> {
-        let drawn = (self.outside - self.cap.as_ref()?.width) / 2.0;
+        let width = self.cap.as_ref()?.width;
+        if let Some(ground) = self.ground() {
+            return Some([(ground - width) / 2.0; 2]);
+        }
+        let drawn = (self.outside - width) / 2.0;
         Some([drawn, drawn - self.outside_off / 2.0])
+    }
+
+    /// The diameter that it is ground to, mm, if that is given.
+    pub(crate) fn ground(&self) -> Option<f64> {
+        self.cheeks.as_ref()?.ground
     }
 
     /// The clearance round a cap that sits inside, in diameter: as drawn, in the narrowest bore and
@@ -97,10 +110,12 @@ impl TubeEnd {
         Some([drawn, drawn - off, drawn + off])
     }
 
-    /// Between the bare plates beside it: for the tube as drawn or as ground, and for the widest.
+    /// Between the bare plates beside it: for the tube as drawn or as ground, and for the widest. The
+    /// play is at least what the plates may be off when they are set.
     pub(crate) fn gap(&self) -> Option<[f64; 2]> {
         let cheeks = self.cheeks.as_ref()?;
-        let more = 2.0 * (self.coating + cheeks.coating + cheeks.play);
+        let play = (2.0 * cheeks.play).max(self.set_off);
+        let more = 2.0 * (self.coating + cheeks.coating) + play;
         let widest = cheeks.ground.unwrap_or(self.outside + self.outside_off);
         Some([cheeks.ground.unwrap_or(self.outside) + more, widest + more])
     }
@@ -148,6 +163,12 @@ mod tests {
         assert!(near(drawn, 38.72) && near(widest, 39.22), "{drawn} {widest}");
         end.cheeks = Some(CheekFit { coating: 0.08, play: 0.2, ground: Some(37.8) });
         assert!(end.gap().unwrap().iter().all(|gap| near(*gap, 38.52)));
+        // Ground, the cap has 0.9 mm of groove, whatever the tube was before.
+        assert!(end.groove().unwrap().iter().all(|groove| near(*groove, 0.9)));
+        // Without play, plates may be set 0.2 closer than they should be.
+        end.cheeks = Some(CheekFit { coating: 0.08, play: 0.0, ground: None });
+        let [drawn, widest] = end.gap().unwrap();
+        assert!(near(drawn, 38.52) && near(widest, 39.02), "{drawn} {widest}");
         end.inside = Some(33.5);
         let [drawn, least] = end.clear().unwrap();
         assert!(near(drawn, 0.5) && near(least, -0.4), "{drawn} {least}");

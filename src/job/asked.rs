@@ -223,6 +223,12 @@ impl Job {
         tube.or_else(|| link().map(CopedTube::of_link))
     }
 
+    /// Every bung of an end of a tube, with its tube.
+    pub(crate) fn bungs(&self) -> Vec<(CopedTube, Arc<Row>)> {
+        let of = |end: &'_ TubeEnd| Some((self.tube_of(end)?, end.inside.as_ref()?.bung.clone()?));
+        self.tube_ends.all.iter().filter_map(of).collect()
+    }
+
     /// What time and metal cost, where the shop says.
     pub fn rates(&self) -> Option<&Rates> {
         self.shop.as_ref()?.rates.as_ref()

@@ -1,6 +1,7 @@
 //! `[[tube_end]]` of a job: what belongs to the ends of its tubes.
 //!
-//! The thickness of a cap comes off the cut length of its tube, unless it sits inside.
+//! The thickness of a cap comes off the cut length of its tube, unless it sits inside; so does the shoulder
+//! of a bung.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -17,6 +18,7 @@ use crate::job::tube::CopedTube;
 use crate::job::tube::ENDS;
 use crate::job::tube_end::Cap;
 use crate::job::tube_end::Cheeks;
+use crate::job::tube_end::Inside;
 use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
 use crate::link::Link;
@@ -42,7 +44,7 @@ pub(super) struct Scope<'a> {
     pub(super) complete: bool,
 }
 
-/// Reads the ends of tubes; what comes off for their caps comes off the tubes.
+/// Reads the ends of tubes; what comes off for their caps and bungs comes off the tubes.
 pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Scope) -> TubeEnds {
     if !fields.has("tube_end") {
         return TubeEnds::default();
@@ -59,9 +61,9 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Scope) -> T
             continue;
         }
         if let Some(tube) = tubes.iter_mut().find(|tube| tube.name == end.tube) {
-            tube.capped[end.end] = end.cap.as_ref().map_or(0.0, |cap| cap.off);
+            tube.capped[end.end] = end.off();
             if tube.short_length() <= 0.0 {
-                let headline = "the caps are thicker than the tube is long";
+                let headline = "the caps and bungs are longer than the tube";
                 let finding = Finding::stop("out-of-range", headline).at(end.here, "");
                 fields.add(finding.help("make the tube longer"));
             }
@@ -110,10 +112,9 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
         findings.add(about(Finding::stop("tube-end", headline)).at(here, "").help(help));
         None
     };
-    if cap.is_some() && tube.ends[end].is_some() {
-        let headline =
-            format!("the {} of tube `{}` is coped and cannot have a cap", ENDS[end], tube.name);
-        return refuse(headline, "remove `cap`, or make that end square");
+    let has_bung = inside.as_ref().is_some_and(|inside| inside.bung.is_some());
+    if let Some((headline, help)) = closed(tube, end, [cap.is_some(), has_bung]) {
+        return refuse(headline, &help);
     }
     let long = tube.short_length();
     let tabs: Vec<(Tab, Span)> = tabs.into_iter().collect::<Option<_>>()?;
@@ -132,7 +133,30 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
         findings.add(about(finding));
         return None;
     }
+    let ground = ground || is_ground(cap.as_ref(), cheeks.as_ref());
     Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
+}
+
+/// What is wrong with closing an end of a tube by a cap or a bung, and what to do.
+fn closed(tube: &CopedTube, end: usize, [cap, bung]: [bool; 2]) -> Option<(String, String)> {
+    let (key, name) = (if cap { "cap" } else { "bung" }, &tube.name);
+    let end_name = ENDS[end];
+    if (cap || bung) && tube.ends[end].is_some() {
+        let headline = format!("the {end_name} of tube `{name}` is coped and cannot have a {key}");
+        return Some((headline, format!("remove `{key}`, or make that end square")));
+    }
+    (cap && bung).then(|| {
+        let headline =
+            format!("either a cap or a bung closes the {end_name} of tube `{name}`, not both");
+        (headline, "remove `cap` or `bung`".to_owned())
+    })
+}
+
+/// Whether a cap is ground because the tube is ground to a diameter. A cap inside has no weld that this
+/// would touch.
+fn is_ground(cap: Option<&Cap>, cheeks: Option<&Cheeks>) -> bool {
+    let has_diameter = cheeks.is_some_and(|cheeks| cheeks.ground.is_some());
+    has_diameter && cap.is_some_and(|cap| !cap.is_inside)
 }
 
 /// A cap whose part is a tab or plate of the same end as well.
@@ -254,7 +278,7 @@ fn cheeks(fields: &Fields, known: &Scope, size: &dyn Fn(&str) -> Option<f64>) ->
 }
 
 /// `bung`, a row of that table, or `stub`, a tube of the job.
-fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<(String, f64, Span)> {
+fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<Inside> {
     let findings = fields.findings();
     if let (Some(_), Some(stub)) = (fields.get("bung"), fields.get("stub")) {
         let finding = Finding::stop("tube-end", "either a bung or a stub goes into a tube");
@@ -263,7 +287,8 @@ fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<(String
     }
     if let Some(item) = fields.get("bung") {
         let row = entry::row(item, "bung", known.tables, findings)?;
-        return Some((format!("bung {}", row.name()), row.measure("spigot"), item.letters));
+        let (words, outside) = (format!("bung {}", row.name()), row.measure("spigot"));
+        return Some(Inside { words, outside, bung: Some(row), at: item.letters });
     }
     let item = fields.get("stub")?;
     let tube = tube_of(item, tubes, known, findings)?;
@@ -273,7 +298,8 @@ fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<(String
         findings.add(finding.help("name another tube, which goes into this one"));
         return None;
     }
-    Some((format!("stub {}", tube.name), tube.outside, item.letters))
+    let words = format!("stub {}", tube.name);
+    Some(Inside { words, outside: tube.outside, bung: None, at: item.letters })
 }
 
 fn tab(item: &Item, known: &Scope, findings: &Findings) -> Option<(Tab, Span)> {

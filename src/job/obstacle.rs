@@ -28,6 +28,7 @@ use crate::job::tube;
 use crate::machine;
 use crate::machine::Body;
 use crate::machine::Convex;
+use crate::machine::Disc;
 use crate::machine::Kind;
 use crate::machine::Shown;
 use crate::table::Tables;
@@ -216,17 +217,42 @@ impl Reader<'_> {
             return self.refuse(headline, item.span, "name the points of its corners in order");
         };
         let seen: Vec<Space> = places.iter().map(|place| frame.seen(*place)).collect();
-        let off = seen.iter().map(|place| place[2].abs()).fold(0.0, f64::max);
+        let off = off_plane(&places);
         let corners: Vec<Point> = seen.iter().map(|[x, y, _]| Point::new(*x, *y)).collect();
         let vertices = corners.iter().map(|at| Vertex { at: *at, bulge: 0.0 });
         let Ok(outline) = Outline::new(vertices) else {
             let headline = "the outline of this panel crosses itself";
             return self.refuse(headline, item.span, "name its corners in order, round the panel");
         };
-        let heights = [-thickness - off, thickness + off];
-        let pieces = machine::plate(&Region::solid(outline), &frame, heights);
+        let pieces = match <[Space; 4]>::try_from(places.as_slice()) {
+            // Whichever way the panel is warped between four corners, it is within their hull.
+            Ok(four) if off > NEAR && is_convex(&outline) => {
+                vec![Convex::new(four.map(Disc::point).to_vec(), thickness)]
+            }
+            _ => {
+                let heights = [-thickness - off, thickness + off];
+                machine::plate(&Region::solid(outline), &frame, heights)
+            }
+        };
         Some(Made { pieces, shown: vec![Shown::Loop(places)], axis: None })
     }
+}
+
+/// How far the corners of a panel are off the plane of three of them, mm.
+pub(crate) fn off_plane(places: &[Space]) -> f64 {
+    let Some(frame) = plane(places) else { return 0.0 };
+    places.iter().map(|place| frame.seen(*place)[2].abs()).fold(0.0, f64::max)
+}
+
+/// Whether an outline is the hull of its corners.
+fn is_convex(outline: &Outline) -> bool {
+    let corners: Vec<Point> = outline.vertices().iter().map(|vertex| vertex.at).collect();
+    let count = corners.len();
+    let turn = |i: usize| {
+        let [a, b, c] = [0, 1, 2].map(|k| corners[(i + k) % count]);
+        (b - a).cross(c - b)
+    };
+    (0..count).all(|i| turn(i) > 0.0) || (0..count).all(|i| turn(i) < 0.0)
 }
 
 /// The plane of corners: through the first and the second, and the one furthest off their line.

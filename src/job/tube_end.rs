@@ -2,6 +2,7 @@
 
 use crate::diag::Span;
 use crate::fit::Tab;
+use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
@@ -20,8 +21,8 @@ pub struct TubeEnd {
     pub(crate) landing: Option<f64>,
     /// The plates on both sides of it.
     pub(crate) cheeks: Option<Cheeks>,
-    /// The bung or insert, in words, with its outside diameter, mm, and the position of its name.
-    pub(crate) inside: Option<(String, f64, Span)>,
+    /// The bung or stub.
+    pub(crate) inside: Option<Inside>,
     /// Tabs set round it, each with its entry.
     pub(crate) tabs: Vec<(Tab, Span)>,
     /// Where its tube is named.
@@ -29,11 +30,40 @@ pub struct TubeEnd {
 }
 
 impl TubeEnd {
-    /// Its cap in words; none where it has none.
+    /// What closes it, cap or bung, in words; none where nothing does.
     pub(crate) fn capped(&self) -> Option<String> {
+        if let Some(inside) = self.inside.as_ref().filter(|inside| inside.bung.is_some()) {
+            return Some(inside.words.clone());
+        }
         let cap = self.cap.as_ref()?;
         let ground = if self.ground { ", weld ground flush" } else { "" };
         Some(format!("cap {}{ground}", cap.part))
+    }
+
+    /// By how much its tube is cut shorter for the cap or for the shoulder of the bung, mm.
+    pub(crate) fn off(&self) -> f64 {
+        let shoulder = self.inside.as_ref().map_or(0.0, Inside::shoulder);
+        self.cap.as_ref().map_or(shoulder, |cap| cap.off)
+    }
+}
+
+/// What goes into the end of a tube.
+#[derive(Clone, Debug)]
+pub(crate) struct Inside {
+    /// `bung M10x1.5`, `stub spigot`.
+    pub(crate) words: String,
+    /// Its outside diameter in the tube, mm.
+    pub(crate) outside: f64,
+    /// The row of a bung.
+    pub(crate) bung: Option<Arc<Row>>,
+    /// Where it is named.
+    pub(crate) at: Span,
+}
+
+impl Inside {
+    /// What of a bung is outside the tube, mm.
+    pub(crate) fn shoulder(&self) -> f64 {
+        self.bung.as_ref().map_or(0.0, |row| row.measure("shoulder"))
     }
 }
 

@@ -139,8 +139,8 @@ fn row(end: &TubeEnd) -> TubeEndRow {
         end: ENDS[end.asked.end],
         cap,
         cheeks,
-        inside: inside.map(|((what, _, _), clear)| InsideRow {
-            what: what.clone(),
+        inside: inside.map(|(inside, clear)| InsideRow {
+            what: inside.words.clone(),
             clearance_mm: clear.map(on_grid),
         }),
         tabs: tabs.collect(),

@@ -23,7 +23,7 @@ impl Page<'_> {
             });
             let plates = row.cheeks.as_ref().filter(|cheeks| cheeks.part == part);
             let plates = plates.map(|cheeks| {
-                let apart = cheeks.set_mm.unwrap_or(cheeks.gap_mm[0]);
+                let apart = cheeks.set_mm.unwrap_or(cheeks.gap_mm[1]);
                 format!("plates {} apart, bare face to bare face", self.length(Some(apart)))
             });
             let tab = row.tabs.iter().find(|tab| tab.part == part).map(|_| "tab".to_owned());

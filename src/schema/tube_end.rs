@@ -33,7 +33,7 @@ pub(super) fn tube_end() -> Value {
             "play": quantity("Clearance between a plate and the tube, coated; 0.2 mm when left out"),
             "ground_outside": quantity("Diameter of the tube where it is ground"),
             "gap": quantity("Distance between the bare plates"),
-            "bung": text("What goes into it: a row of the `bung` table"),
+            "bung": text("The bung that closes it: a row of the `bung` table"),
             "stub": text("What goes into it: a tube of the job"),
             "tabs": { "type": "array", "items": tab, "description": "Tabs set round it" },
         }),

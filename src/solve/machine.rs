@@ -1,6 +1,7 @@
 //! The bodies of a job in its machine, and the clearances between them.
 
 mod pierced;
+mod touching;
 
 use crate::check;
 use crate::check::Between;
@@ -138,10 +139,16 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let named: Vec<_> = all.iter().map(|(_, here, about)| (*here, about.clone())).collect();
     let bodies: Vec<Body> = all.into_iter().map(|(body, ..)| body).collect();
     misplaced.extend(reaching(job, &bodies, &named));
+    let bolted = together(job, solved, &bodies);
+    misplaced.extend(touching::findings(job, solved, (&bodies, &places), &pairs(&bolted)));
     let panel = PANEL[usize::from(job.units == Units::Inch)];
     let clearances = machine::clearances(&bodies, Defaults { panel, moving: MOVING });
-    let bolted = together(job, solved, &bodies);
     Some(Machine { bodies, clearances, bolted, places, named, misplaced })
+}
+
+/// The bodies of each two parts of one joint.
+fn pairs(bolted: &[BoltedTogether]) -> Vec<[usize; 2]> {
+    bolted.iter().map(|of| of.bodies).collect()
 }
 
 /// What is said of parts that reach into tubes to which they are joined.

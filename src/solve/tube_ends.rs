@@ -42,6 +42,14 @@ pub(crate) struct TubeEnd<'a> {
     cap: Option<&'a Solved>,
 }
 
+impl TubeEnd<'_> {
+    /// How far apart the bare plates beside it are set, mm: as given, else so that the widest tube goes in.
+    pub(crate) fn apart(&self) -> Option<f64> {
+        let given = self.asked.cheeks.as_ref()?.gap.map(|(set, _)| set);
+        self.legs.or(given).or_else(|| Some(self.fit.gap()?[1]))
+    }
+}
+
 /// By how much an error of a tab's angle moves a place of it.
 pub(crate) struct PerDegree {
     /// Which place.
@@ -87,7 +95,7 @@ fn one<'a>(
         });
         CheekFit { coating, play: cheeks.play, ground: cheeks.ground.map(|(ground, _)| ground) }
     });
-    fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
+    fit.inside = asked.inside.as_ref().map(|inside| inside.outside);
     let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
     let per_degree = per_degree.collect();
     let bent = asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
@@ -118,9 +126,7 @@ pub(crate) fn between_cheeks(job: &Job, solved: &[Solved], part: &Solved) -> Opt
     let name = &job.lines[part.line].name;
     let is_cheek = |asked: &job::TubeEnd| asked.cheeks.as_ref().is_some_and(|c| c.part == *name);
     let asked = job.tube_ends.all.iter().find(|asked| is_cheek(asked))?;
-    let own = asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap);
-    let end = one(job, solved, asked, job.tube_of(asked)?);
-    end.legs.or(own.map(|(set, _)| set)).or_else(|| Some(end.fit.gap()?[0]))
+    one(job, solved, asked, job.tube_of(asked)?).apart()
 }
 
 fn fact<'a>(of: &'a Solved, name: &str) -> Option<&'a Value> {
@@ -216,7 +222,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             },
             legs,
             caps: caps(job, solved, end.asked),
-            inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
+            inside: end.asked.inside.as_ref().map(|inside| (inside.words.as_str(), inside.at)),
             units: job.units,
         })
     };

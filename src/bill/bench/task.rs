@@ -11,6 +11,9 @@ pub(crate) enum Stage {
     Align,
     Weld,
     Grind,
+    /// What is set on a tube once that is ground.
+    SetOnGround,
+    WeldOnGround,
     Finish,
     Chase,
     Plug,
@@ -28,6 +31,8 @@ impl Stage {
             Self::Align => "align",
             Self::Weld => "weld",
             Self::Grind => "grind",
+            Self::SetOnGround => "tack after grinding",
+            Self::WeldOnGround => "weld after grinding",
             Self::Finish => "drill and ream",
             Self::Chase => "chase threads",
             Self::Plug => "plug and mask",

@@ -55,7 +55,7 @@ fn plates_of_a_joint_may_touch_and_not_run_into_each_other() {
     assert_eq!(of(shifted(0.5, 0.5, -3.5), "", ""), []);
     assert_eq!(of(shifted(0.0, 0.0, -4.8), "", ""), []);
     let into = of(shifted(0.0, 0.0, -2.0), "", "");
-    one(&into, Weight::Stop, "`a` and `b` of joint `j` overlap by more than 1 mm");
+    one(&into, Weight::Stop, "`a` and `b` of joint `j` overlap by 2 mm where");
     // Through each other at a right angle.
     let across = of([[0.0, 0.0, 0.0], [100.0, 0.0, 0.0], [0.0, 0.0, 100.0]], "", "");
     assert_eq!(across.len(), 2, "{across:?}");
@@ -164,10 +164,10 @@ fn three_plates_in_one_joint_touch_as_their_stack_has_them() {
 #[test]
 fn thin_plates_in_one_place_are_a_stop() {
     let of = |z: f64| stacked("0.8 mm", &[("a", &[0.0]), ("b", &[z])], "\"a.h\", \"b.h\"");
-    one(&of(0.0), Weight::Stop, "`a` and `b` of joint `j` overlap by more than 0.6 mm");
+    one(&of(0.0), Weight::Stop, "`a` and `b` of joint `j` overlap by 0.8 mm where");
     assert_eq!(of(-0.8), []);
     let twice = stacked("4 mm", &[("a", &[0.0, 0.0])], "\"a.h\", \"a.h\"");
-    one(&twice, Weight::Stop, "two pieces of `a` of joint `j` overlap by more than 1 mm");
+    one(&twice, Weight::Stop, "two pieces of `a` of joint `j` overlap by 4 mm where");
 }
 
 /// A plate with a tab below it that is a plate of its own.
@@ -200,7 +200,7 @@ fn a_tab_of_one_part_through_the_plate_of_another_is_a_stop() {
         said(TABBED, &text)
     };
     let through = of(0.0);
-    let wanted = "`a-tab` and `b` of joint `j` overlap by more than 1 mm";
+    let wanted = "`a-tab` and `b` of joint `j` overlap by ";
     assert!(
         through.iter().any(|(w, words)| *w == Weight::Stop && words.contains(wanted)),
         "{through:?}"
@@ -264,4 +264,41 @@ fn placed_parts_of_a_joint_are_listed_as_judged_as_one() {
     };
     assert!(file("report.html").contains("checked as joint j"));
     assert!(file("report.json").contains("\"bolted_together\""));
+}
+
+/// Two plates of 100 mm that are joined by `touches`, and not bolted.
+fn touching(place: [[f64; 3]; 3]) -> Vec<(Weight, String)> {
+    let mut points = String::new();
+    let base = [[0.0, 0.0, 0.0], [100.0, 0.0, 0.0], [0.0, 100.0, 0.0]];
+    for (name, own) in [("a", base), ("b", place)] {
+        for (of, [x, y, z]) in ["o", "x", "s"].iter().zip(own) {
+            points += &format!("{of}_{name} = [\"{x} mm\", \"{y} mm\", \"{z} mm\"]\n");
+        }
+    }
+    let part = |name: &str, more: &str| {
+        format!(
+            "[[part]]\nrecipe = \"own\"\nname = \"{name}\"\nsheet = \"s\"\n{more}\
+             on = {{ origin = \"o_{name}\", x = \"x_{name}\", side = \"s_{name}\" }}\n"
+        )
+    };
+    let text = format!(
+        "process = \"laser\"\n[points]\n{points}\
+         [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = []\n{}{}",
+        part("a", "touches = [\"b\"]\n"),
+        part("b", "")
+    );
+    said(OWN, &text)
+}
+
+/// Plates of 4 mm touch when 4 mm apart; 2 mm apart they overlap by 2, 30 mm apart they do not touch: 26.
+#[test]
+fn parts_that_touch_are_not_apart_and_do_not_overlap() {
+    assert_eq!(touching(shifted(0.0, 0.0, -4.0)), []);
+    assert_eq!(touching(shifted(0.0, 0.0, -4.8)), []);
+    one(&touching(shifted(0.0, 0.0, -2.0)), Weight::Stop, "`a` and `b` overlap by 2 mm where");
+    let far = touching(shifted(0.0, 0.0, -30.0));
+    one(&far, Weight::Caution, "part `a` does not touch part `b`: they are 26 mm apart");
+    let across = touching([[0.0, 0.0, 2.0], [100.0, 0.0, 2.0], [0.0, 0.0, 102.0]]);
+    assert_eq!(across.len(), 1, "{across:?}");
+    assert!(across[0].0 == Weight::Stop && across[0].1.contains("overlap by"), "{across:?}");
 }

@@ -145,6 +145,26 @@ fn contact_stops_the_job_unless_the_bodies_are_joined() {
     assert!(clearances(&asked(&joined).unwrap().1).is_empty());
 }
 
+/// A corner of the fender 10 mm off the plane of the others is said. The head of the rod end is 8 mm off the
+/// metal: a block that encloses the corner on either side would be 2 mm into it.
+#[test]
+fn a_panel_that_is_not_flat_is_said_and_does_not_collide_for_that() {
+    let said = |skin: &str, moved: &str| {
+        let job = frame(skin).replace(
+            &format!("skin_1  = [\"0 mm\", \"{skin}\", \"300 mm\"]"),
+            &format!("skin_1  = [\"0 mm\", \"{moved}\", \"300 mm\"]"),
+        );
+        let found = asked(&job).map_or_else(|found| found, |(_, found)| found);
+        let own = clearances(&found).into_iter().map(|f| (f.weight, f.headline.clone()));
+        own.collect::<Vec<_>>()
+    };
+    assert!(!said("254 mm", "254.5 mm").iter().any(|(_, words)| words.contains("in one plane")));
+    let warped = said("254 mm", "264 mm");
+    let wanted = "the corners of panel `fender` are not in one plane: one is 10 mm off";
+    assert_eq!((warped[0].0, warped[0].1.as_str()), (Weight::Caution, wanted), "{warped:?}");
+    assert!(warped.iter().all(|(weight, _)| *weight == Weight::Caution), "{warped:?}");
+}
+
 /// A panel needs 13 mm; a smaller `clearance` of its own does not lower that.
 #[test]
 fn a_panel_does_not_ask_for_less_than_is_usual() {
