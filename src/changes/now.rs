@@ -165,7 +165,7 @@ fn along(edges: &[Edge], place: &Place, show: &dyn Fn(f64) -> String) -> String 
 }
 
 fn welds(solved: &Solved, show: &dyn Fn(f64) -> String) -> Vec<String> {
-    let of_face = |face: &Face| {
+    let of_face = |(index, face): (usize, &Face)| {
         let weld = |weld: &Weld| {
             let leg = weld.leg.map_or_else(String::new, |leg| format!(", leg {}", show(leg)));
             let sides = match (weld.all_round, weld.sides) {
@@ -180,9 +180,9 @@ fn welds(solved: &Solved, show: &dyn Fn(f64) -> String) -> Vec<String> {
                 note => format!("{sides}; {note}"),
             };
             let edge = format!("{}.{}", face.name, weld.edge);
-            format!("weld {edge}: {}{leg}, {said}", show(weld.length))
+            format!("weld {edge}: {}{leg}, {said}", show(solved.weld_length(index, weld)))
         };
         face.welds.iter().map(weld).collect::<Vec<_>>()
     };
-    solved.part.faces.iter().flat_map(of_face).collect()
+    solved.part.faces.iter().enumerate().flat_map(of_face).collect()
 }

@@ -1,6 +1,9 @@
-//! A fillet too large for its edge or its metal, or a load calculated with a leg other than drawn.
+//! A fillet without a leg, one too large for its edge or its metal, or a load calculated with a leg
+//! other than drawn.
 //!
 //! # Looks for
+//! A weld along an edge without a bevel whose recipe gives no leg (caution).
+//!
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
 //! job with a leg other than that of the weld that holds the part (caution).
 //!
@@ -14,6 +17,8 @@
 //! does not say what a plate stands on, that metal is not checked.
 //!
 //! # Why it matters
+//! A welder who is not told the leg chooses one, and nobody has calculated it.
+//!
 //! Beyond the edge there is no metal for a leg: the corner melts away, and the throat is that of
 //! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. Past the end
 //! of a ledge the metal runs off. If load and drawing give different legs, the weld that is made
@@ -23,7 +28,7 @@
 //! Sheet of 2.3 mm with a fillet of 3 mm along its edge: the largest that fits has a leg of 2.3 mm.
 //!
 //! # Remedy
-//! Give a leg no larger than the thickness, or use thicker sheet. Give a leg no larger than the
+//! Give each weld of the recipe its leg. Give a leg no larger than the thickness, or use thicker sheet. Give a leg no larger than the
 //! metal, make that wider, or move the plate. Give the leg to the part, and leave it out of the
 //! load.
 //!
@@ -51,6 +56,7 @@ const SAME: f64 = 0.005;
 pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (face, of) in subject.part.faces.iter().enumerate() {
+        findings.extend(of.welds.iter().filter_map(|weld| not_given(subject, (face, of), weld)));
         findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));
         findings.extend(of.welds.iter().filter_map(|weld| no_room(subject, (face, of), weld)));
     }
@@ -59,6 +65,18 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let loads = subject.loads.iter().filter(is_judged);
     findings.extend(loads.filter_map(|load| another(subject, load)));
     findings
+}
+
+/// A fillet has no leg; the size of a weld on a bevel is that of its groove.
+fn not_given(subject: &Subject, (index, face): (usize, &Face), weld: &Weld) -> Option<Finding> {
+    let is_groove = face.bevels.iter().any(|bevel| bevel.edge == weld.edge);
+    if weld.leg.is_some() || is_groove {
+        return None;
+    }
+    let headline = format!("weld leg not given along edge `{}`", weld.edge);
+    let finding = subject.finding(Weight::Caution, CODE, headline, &weld.depends, weld.span);
+    let help = "add the leg to this weld of the recipe, such as `leg = \"3 mm\"`";
+    Some(finding.about(of_edge(subject, index, face, weld)).help(help))
 }
 
 /// The fillet of a weld is larger than its edge; on a bevel it lies over the groove.

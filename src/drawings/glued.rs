@@ -100,8 +100,8 @@ pub(super) fn several(job: &Job, solved: &[Solved], sheet: usize) -> bool {
     solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0).count() > 1
 }
 
-/// All parts of a kind of sheet that fit on a page, together and in their quantity; `None` if there
-/// are fewer than two.
+/// All parts of a kind of sheet that fit on a page, together and in their quantity, on pages upright
+/// or on their sides, whichever more parts fit; `None` if there are fewer than two.
 ///
 /// # Errors
 /// When it may no longer `go_on`.
@@ -114,6 +114,25 @@ pub(super) fn together(
 ) -> Result<Option<Pages>, Cancelled> {
     let parts = solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0);
     let templates: Vec<Template> = parts.map(|part| flat(job, part)).collect();
+    let mut best = on_pages(job, sheet, &templates, page, go_on)?;
+    if best.as_ref().is_none_or(|(_, fit)| *fit < templates.len()) {
+        let [width, height] = page;
+        let rotated = on_pages(job, sheet, &templates, [height, width], go_on)?;
+        let fit = |pages: &Option<(Pages, usize)>| pages.as_ref().map_or(0, |(_, fit)| *fit);
+        best = if fit(&rotated) > fit(&best) { rotated } else { best };
+    }
+    Ok(best.filter(|(_, fit)| *fit >= 2).map(|(pages, _)| pages))
+}
+
+/// The templates of a kind of sheet that fit on pages of a size, and how many do; `None` if none
+/// does.
+fn on_pages(
+    job: &Job,
+    sheet: usize,
+    templates: &[Template],
+    page: [f64; 2],
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<(Pages, usize)>, Cancelled> {
     let kind = &job.sheets[sheet];
     let said =
         format!("{}, {} thick.", kind.material.name(), both_units(job.units, kind.thickness));
@@ -124,7 +143,7 @@ pub(super) fn together(
     let mut about = all_say.clone();
     let mut title = format!("{}: templates 1:1 of all parts", kind.name);
     let nested =
-        |title: &str, about: &[String]| paper::nested(title, &templates, about, page, go_on);
+        |title: &str, about: &[String]| paper::nested(title, templates, about, page, go_on);
     let Some((mut pages, mut larger)) = nested(&title, &about)? else { return Ok(None) };
     // What names those at the foot takes room, so that another may not fit any more.
     let mut named = 0;
@@ -137,11 +156,8 @@ pub(super) fn together(
         let Some(again) = nested(&title, &about)? else { return Ok(None) };
         (pages, larger) = again;
     }
-    if templates.len() - larger.len() < 2 {
-        return Ok(None);
-    }
     pages.title = format!("{}, {title}", job.name);
-    Ok(Some(pages))
+    Ok(Some((pages, templates.len() - larger.len())))
 }
 
 /// Which parts have no room above the words of these pages.

@@ -17,9 +17,11 @@ use crate::drawings::framed;
 use crate::drawings::title;
 use crate::drawings::wanted::Wanted;
 use crate::geom::Bounds;
+use crate::geom::Space;
 use crate::job::Job;
 use crate::machine::Body;
 use crate::machine::Clearance;
+use crate::machine::Shown;
 use crate::num;
 use crate::paper;
 use crate::paper::Block;
@@ -29,6 +31,8 @@ use crate::paper::Pages;
 use crate::paper::Table;
 use crate::paper::Unit;
 use crate::paper::figure_text;
+use crate::solve;
+use crate::solve::Issue;
 use crate::solve::Machine;
 use crate::write::NamedFile;
 #[cfg_attr(not(feature = "page"), allow(unused_imports, reason = "only the page shows it"))]
@@ -61,11 +65,14 @@ pub(super) fn drawing(
 }
 
 pub(super) fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
-    let fields = |scale: &str, of: [usize; 2]| title::of_machine(job, scale, of);
+    let tables = [bodies(machine), clearances(job, machine)];
+    let geometry = solve::digits(&shown(job, machine, &tables));
+    let issue = Issue { letter: None, geometry };
+    let fields = |scale: &str, of: [usize; 2]| title::of_machine(job, &issue, scale, of);
+    let tables = tables.map(Block::Table);
     let best = sheets::best(job, machine, format, &|size| {
         framed::inside(size, &[paper::NOT_TO_SCALE], &fields)
     });
-    let tables = [bodies(machine), clearances(job, machine)];
     let first = best.first(job, machine);
     let free = best.free();
     let width = free.first().map_or(best.inside.width() / 2.0, Bounds::width);
@@ -74,41 +81,53 @@ pub(super) fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
     items.extend(beside);
     let mut rest = best.behind(job, machine);
     let second = if rest.is_empty() { framed::NONE.to_owned() } else { best.scale() };
-    rest.extend(continued(left, &tables, width));
+    rest.extend(continued(left));
     let first = (items, best.scale());
     framed::framed_with_view(&job.name, (best.size, best.inside), first, (rest, &second), &fields)
 }
 
 /// The rest of the tables, under the heading and the heads of the one it continues.
-fn continued(left: Vec<Unit>, tables: &[Block], width: f64) -> Vec<Unit> {
-    let Some(head) = left.first().and_then(Unit::head).map(Unit::leading) else { return left };
-    let later = |i: usize| paper::units(&tables[i..], width).len();
-    let began = (0..tables.len()).rev().find(|i| later(*i) >= left.len());
-    let heading = match began.map(|i| &tables[i]) {
-        Some(Block::Table(table)) => format!("{}, continued", table.heading),
-        _ => return left,
+fn continued(left: Vec<Unit>) -> Vec<Unit> {
+    // The head of a row has the heading of its table already.
+    let head = left.first().and_then(Unit::head).map(Unit::leading);
+    head.into_iter().chain(left).collect()
+}
+
+/// Everything the drawing shows, as it is hashed: the bodies with their lines, and the tables.
+fn shown(job: &Job, machine: &Machine, tables: &[Table]) -> String {
+    let point = |at: &Space| at.map(|mm| num::text(mm, 4)).join(" ");
+    let line = |shown: &Shown| match shown {
+        Shown::Bar(line, radius) => {
+            let line: Vec<String> = line.iter().map(point).collect();
+            format!("bar {}: {}", num::text(*radius, 4), line.join(", "))
+        }
+        Shown::Loop(line) => {
+            let line: Vec<String> = line.iter().map(point).collect();
+            format!("loop {}", line.join(", "))
+        }
     };
-    let mut units = Unit::heading(&heading, width);
-    units.push(head);
-    units.extend(left);
-    units
+    let lines = machine.bodies.iter().flat_map(|body| body.shown.iter().map(line));
+    let points = job.points.at.iter().map(|(name, at)| format!("{name}: {}", point(at)));
+    let nearest = machine.clearances.iter().flat_map(|of| of.at.iter().map(point));
+    let of_tables = tables.iter().flat_map(|table| table.rows.iter().map(|row| format!("{row:?}")));
+    lines.chain(points).chain(nearest).chain(of_tables).collect::<Vec<_>>().join("\n")
 }
 
 /// The bodies by their numbers.
-fn bodies(machine: &Machine) -> Block {
+fn bodies(machine: &Machine) -> Table {
     let row = |(i, body): (usize, &Body)| {
         vec![Cell::Words((i + 1).to_string()), Cell::Words(body.words())]
     };
-    Block::Table(Table {
+    Table {
         heading: "Bodies".into(),
         beside: 1,
         heads: ["no.", "body"].map(String::from).to_vec(),
         rows: machine.bodies.iter().enumerate().map(row).collect(),
-    })
+    }
 }
 
 /// The clearances between bodies, the smallest first.
-fn clearances(job: &Job, machine: &Machine) -> Block {
+fn clearances(job: &Job, machine: &Machine) -> Table {
     let show = |mm: f64| figure_text(job.units, num::on_grid(mm));
     let unit = job.units.word();
     let row = |of: &Clearance| {
@@ -124,10 +143,10 @@ fn clearances(job: &Job, machine: &Machine) -> Block {
         let [one, other] = of.bodies.map(|i| (i + 1).to_string());
         [format!("{one} to {other}"), of.words(), String::new()].map(Cell::Words).to_vec()
     });
-    Block::Table(Table {
+    Table {
         heading: "Clearances".into(),
         beside: 1,
         heads: vec!["between".into(), format!("clearance, {unit}"), format!("required, {unit}")],
         rows: machine.clearances.iter().take(MAX).map(row).chain(bolted).collect(),
-    })
+    }
 }

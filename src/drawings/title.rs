@@ -108,13 +108,19 @@ pub(super) fn of_link(
 }
 
 /// The fields of the drawing of the machine.
-pub(super) fn of_machine(job: &Job, scale: &str, [sheet, count]: [usize; 2]) -> Vec<Field> {
+pub(super) fn of_machine(
+    job: &Job,
+    issue: &Issue,
+    scale: &str,
+    [sheet, count]: [usize; 2],
+) -> Vec<Field> {
     let mut fields = vec![
         Field::large("Machine", &job.name),
         Field::small("Scale", scale),
         Field::small("Units", job.units.word()),
         Field::small("Sheet", format!("{sheet} of {count}")),
         Field::small("Job", &job.name),
+        Field::small("Issue", issue.words(job)),
     ];
     fields.extend(last(job, "Arrangement drawing", "machine"));
     fields

@@ -229,7 +229,6 @@ mod tests {
         let source = Sources::default().add("recipe.toml", "");
         let weld = |stretches: Vec<Edge>| Weld {
             edge: "tube".into(),
-            length: 1.0,
             stretches,
             sides: 2,
             all_round: false,

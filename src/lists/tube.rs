@@ -1,7 +1,7 @@
 //! The list of tubes.
 
 use crate::bill::Tube;
-use crate::lists::cell::number;
+use crate::lists::cell::micrometres;
 use serde::Serialize;
 
 /// A row of the list.
@@ -10,17 +10,23 @@ pub(super) struct TubeRow<'a> {
     tube: &'a str,
     section: &'a str,
     pieces: u32,
-    #[serde(serialize_with = "number")]
+    #[serde(serialize_with = "micrometres")]
     cut_length_mm: Option<f64>,
     ends: &'a str,
+}
+
+/// A length of a tube as listed, mm: to a thousandth, so that the sums are those of what is printed.
+fn listed(tube: &Tube) -> f64 {
+    (tube.length * 1e3).round() / 1e3
 }
 
 /// A row a tube, and the sums of each section: lengths of one are bought together, those of
 /// another are another bar.
 pub(super) fn rows<'a>(tubes: &'a [Tube]) -> Vec<TubeRow<'a>> {
     let row = |tube: &'a Tube| {
-        let Tube { name, section, quantity, length, ends, .. } = tube;
-        TubeRow { tube: name, section, pieces: *quantity, cut_length_mm: Some(*length), ends }
+        let Tube { name, section, quantity, ends, .. } = tube;
+        let long = Some(listed(tube));
+        TubeRow { tube: name, section, pieces: *quantity, cut_length_mm: long, ends }
     };
     let mut rows: Vec<_> = tubes.iter().map(row).collect();
     let mut sections: Vec<&str> = Vec::new();
@@ -35,7 +41,7 @@ pub(super) fn rows<'a>(tubes: &'a [Tube]) -> Vec<TubeRow<'a>> {
             tube: "total of this section",
             section,
             pieces: like().map(|t| t.quantity).sum(),
-            cut_length_mm: Some(like().map(|t| t.length * f64::from(t.quantity)).sum()),
+            cut_length_mm: Some(like().map(|t| listed(t) * f64::from(t.quantity)).sum()),
             ends: "total cut length, saw kerf not included",
         });
     }
@@ -58,8 +64,11 @@ mod tests {
             length,
             ends: "square, \"deburred\"".into(),
         };
-        let all =
-            [tube("rail", 2, 2.6, 800.5), tube("foot", 3, 4.0, 50.0), tube("strut", 1, 2.6, 99.0)];
+        let all = [
+            tube("rail", 2, 2.6, 800.500_449),
+            tube("foot", 3, 4.0, 50.0),
+            tube("strut", 1, 2.6, 99.0),
+        ];
         let list = csv("tubes.csv", Units::Millimetre, rows(&all));
         let text = String::from_utf8(list.unwrap().bytes).unwrap();
         assert_eq!(

@@ -113,9 +113,10 @@ impl Plan {
         let mut clear = Clear::new(frame);
         clear.add_metal(Bounds { min: Point::ZERO, max: Point::new(extent[0], extent[1]) });
         let shapes: Vec<Shape> = self.defined.iter().map(shape::of).collect();
-        let (fine, keys) = fine::split_by_size(&shapes, scale.by);
+        let (fine, keys) = fine::split_by_size(&shapes, size, scale.by);
         let mut left = Vec::new();
-        let (views, keys) = views(fine, keys, &shapes, scale.by);
+        let taken: Vec<&str> = self.spots.iter().map(|spot| spot.label.as_str()).collect();
+        let (views, keys) = views(fine, keys, &taken, (&shapes, scale.by));
         self.lines(&mut clear, &scale);
         let [wide, high] = extent;
         for (axis, extent) in [(Axis::Across, [wide, high]), (Axis::Up, [high, wide])] {
@@ -179,21 +180,26 @@ fn is_outside(drawn: &Drawn, room: Bounds) -> bool {
     !(room.contains(is.min) && room.contains(is.max))
 }
 
-/// The runs that get a detail with their views, and the keys that are dimensioned on the flat.
+/// The runs that get a detail with their views, under letters that no hole has, and the keys that
+/// are dimensioned on the flat.
 fn views(
     fine: Vec<Alike>,
     mut keys: Vec<Key>,
-    shapes: &[Shape],
-    by: f64,
+    taken: &[&str],
+    (shapes, by): (&[Shape], f64),
 ) -> (Vec<(Alike, detail::View)>, Vec<Key>) {
-    /// Maximum number of details of a flat. Our choice: no more fit below it.
-    const MAX: usize = 3;
-    let letters = ["Z", "Y", "W"];
+    /// Letters of details, from the end of the alphabet: X is an axis. Our choice: more details
+    /// than these are hard to find on a flat.
+    const LETTERS: [&str; 8] = ["Z", "Y", "W", "V", "U", "T", "S", "R"];
+    let mut letters = LETTERS.into_iter().filter(|letter| !taken.contains(letter)).peekable();
     let mut views = Vec::new();
     for alike in fine {
-        let letter = letters.get(views.len()).filter(|_| views.len() < MAX);
-        match letter.and_then(|letter| detail::view(&alike, shapes, (*letter).to_owned(), by)) {
-            Some(view) => views.push((alike, view)),
+        let letter = letters.peek().map(|letter| (*letter).to_owned());
+        match letter.and_then(|letter| detail::view(&alike, shapes, letter, by)) {
+            Some(view) => {
+                letters.next();
+                views.push((alike, view));
+            }
             None => keys.extend(alike.runs.into_iter().flat_map(|run| run.keys)),
         }
     }

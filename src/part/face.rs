@@ -108,9 +108,8 @@ pub enum CornerStep {
 pub struct Weld {
     /// Name of the edge.
     pub edge: String,
-    /// Length of the edge as drawn, mm: up to the mould lines, where bends take from its ends.
-    pub length: f64,
-    /// The edges of the outline it follows, metal to their left.
+    /// The edges of the outline it follows, metal to their left: up to the mould lines, where
+    /// bends take from their ends.
     pub stretches: Vec<Edge>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
@@ -126,6 +125,13 @@ pub struct Weld {
     pub span: Span,
     /// The names its leg depends on.
     pub depends: Vec<String>,
+}
+
+impl Weld {
+    /// The length of its edge as drawn, mm: up to the mould lines. The weld itself may be shorter.
+    pub fn edge_length(&self) -> f64 {
+        self.stretches.iter().map(Edge::length).sum()
+    }
 }
 
 /// The metal on which the leg of a fillet lies: of this plate, of another, or of a tube.

@@ -15,8 +15,7 @@ use crate::part::zone::Zone;
 /// A weld along the rest of its edge on a blank; `None` if nothing is left.
 pub(super) fn weld(weld: &Weld, blank: &Region) -> Option<Weld> {
     let stretches = along(&weld.stretches, blank);
-    let length = stretches.iter().map(Edge::length).sum();
-    (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
+    (!stretches.is_empty()).then(|| Weld { stretches, ..weld.clone() })
 }
 
 /// A bevel along the rest of its edge on a blank; `None` if nothing is left.

@@ -1,7 +1,6 @@
 //! A tube that is cut out of the formed part, and a face without it.
 
 use crate::diag::Span;
-use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::RegionError;
 use crate::part::edges::common;
@@ -80,7 +79,6 @@ impl Face {
         let seam = tube.leg.zip(tube.edge.clone()).filter(|_| !stretches.is_empty());
         let seam = seam.map(|(leg, edge)| Weld {
             edge,
-            length: stretches.iter().map(Edge::length).sum(),
             stretches,
             sides: 2,
             all_round: false,

@@ -1,7 +1,6 @@
 //! The welded edges of a face.
 
 use crate::diag::Finding;
-use crate::geom::Edge;
 use crate::part::face::Weld;
 use crate::part::stretches::Stretches;
 use crate::part::values::Values;
@@ -37,7 +36,6 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
     let names = weld.leg.iter().flat_map(|leg| leg.formula.names()).map(str::to_owned).collect();
     Some(Weld {
         edge,
-        length: stretches.iter().map(Edge::length).sum(),
         stretches,
         sides: weld.sides,
         all_round: weld.all_round,

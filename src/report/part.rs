@@ -2,7 +2,6 @@
 
 use crate::draw;
 use crate::flat::to_origin;
-use crate::geom::Edge;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Bead;
@@ -250,14 +249,11 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
 
 /// The welded edges.
 fn welds(solved: &Solved) -> Vec<WeldRow> {
-    let metal = |face: usize, weld: &Weld| -> f64 {
-        solved.folded.left_of(face, &weld.stretches).iter().map(Edge::length).sum()
-    };
     let of_face = |(index, face): (usize, &Face)| {
         let row = |weld: &Weld| WeldRow {
             face: face.name.clone(),
             edge: weld.edge.clone(),
-            length_mm: on_grid(metal(index, weld)),
+            length_mm: on_grid(solved.weld_length(index, weld)),
             leg_mm: weld.leg.map(on_grid),
             sides: weld.sides,
             all_round: weld.all_round,

@@ -73,6 +73,17 @@ pub struct SheetRow {
     pub(crate) placed: Vec<PlacedRow>,
 }
 
+impl SheetRow {
+    /// Why there is no remnant, where the shape of the sheet is the reason.
+    pub(crate) fn remnant_not_given(&self) -> Option<&'static str> {
+        /// What a rectangle may lack by rounding, mm².
+        const NEAR: f64 = 1.0;
+        let [length, width] = self.size_mm;
+        let lacks = self.area_mm2 <= length * width - NEAR;
+        (self.remnant_mm.is_none() && lacks).then_some("not given: the sheet is not rectangular")
+    }
+}
+
 /// How full the used length of a sheet is, with the margin behind it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct UsedRow {

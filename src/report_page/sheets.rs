@@ -190,9 +190,7 @@ impl Page<'_> {
 /// The remnant of a sheet, and where it is.
 fn remnant(page: &Page, row: &SheetRow) -> String {
     let Some(size) = row.remnant_mm else {
-        let [length, width] = row.size_mm;
-        let is_plain = row.area_mm2 > length * width - 1.0;
-        return if is_plain { "–" } else { "not given: the sheet is not rectangular" }.to_owned();
+        return row.remnant_not_given().unwrap_or("–").to_owned();
     };
     let place = row.remnant_place.map_or_else(String::new, |place| format!(", {place}"));
     page.both_down(size) + &place

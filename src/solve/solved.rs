@@ -6,10 +6,12 @@ use crate::fit::ClevisFit;
 use crate::fit::NutFit;
 use crate::flat::Flat;
 use crate::fold::Folded;
+use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::job::Job;
 use crate::joint::Bolted;
 use crate::part::Part;
+use crate::part::Weld;
 use crate::recipe::Params;
 use crate::sequence::Plan;
 use crate::solve::choice::Choice;
@@ -57,6 +59,12 @@ pub struct Solved {
 }
 
 impl Solved {
+    /// The length of a weld of a face, mm: that of the metal along its edge, since bends, holes and
+    /// reliefs interrupt the weld.
+    pub(crate) fn weld_length(&self, face: usize, weld: &Weld) -> f64 {
+        self.folded.left_of(face, &weld.stretches).iter().map(Edge::length).sum()
+    }
+
     /// The position of the formed part in the space of its recipe; `None` if no points place it.
     pub(super) fn in_space(&self) -> Option<Frame> {
         let (face, frame) = self.part.stands.as_ref()?;

@@ -258,14 +258,16 @@ def check(name, folder, unit):
             missing.append(f"{name}: {what}")
 
     def is_alike(x, y):
-        """Whether a point is in a place like the one a detail shows, and that shows its like: as far
-        from its middle."""
+        """Whether a point is in a place that follows from the one a detail shows, and its position
+        mirrored about the centre of the flat, as the detail says, is printed."""
+        wide, tall = right - left, high - low
+        mirrored = {"mirrored about X": (wide - x, y), "mirrored about Y": (x, tall - y), "rotated by 180°": (wide - x, tall - y)}
         for radius, (first, *others) in details:
             for middle in others:
-                off = math.dist((x, y), middle)
-                if off < radius:
-                    drawn = [math.dist((p[0] - corner[0], p[1] - corner[1]), first) for p in corners]
-                    return any(abs(off - one) < 5e-3 for one in drawn)
+                if math.dist((x, y), middle) < radius:
+                    there = [p for said, p in mirrored.items() if math.dist(p, first) < radius and any(said in word for word in words)]
+                    there += [mirrored["rotated by 180°"]] if any("and about Y" in word for word in words) else []
+                    return any(has(p[0], xs, off) and has(p[1], ys, off) for p in there)
         return False
 
     def place(at, what, axes=(True, True)):

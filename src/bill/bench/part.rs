@@ -43,7 +43,9 @@ fn is_welded(solved: &Solved) -> bool {
 fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
     let pieces = solve::pieces(job, solved);
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
-    let all: Vec<&Weld> = solved.part.faces.iter().flat_map(|face| &face.welds).collect();
+    let faces = solved.part.faces.iter().enumerate();
+    let all: Vec<(usize, &Weld)> =
+        faces.flat_map(|(face, of)| of.welds.iter().map(move |weld| (face, weld))).collect();
     let mut tasks = Vec::new();
     if let Some(gap) = solved.part.set_gap().filter(|_| !all.is_empty()) {
         let gap = job.units.length(gap);
@@ -51,12 +53,14 @@ fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
         let sets = job.lines[solved.line].quantity;
         tasks.push(Task::new(Stage::Tack, &solved.name, sets, what));
     } else if !all.is_empty() {
-        let mut names: Vec<String> = all.iter().map(|weld| format!("`{}`", weld.edge)).collect();
+        let mut names: Vec<String> =
+            all.iter().map(|(_, weld)| format!("`{}`", weld.edge)).collect();
         names.dedup();
         tasks.push(task(Stage::Tack, format!("Tack along {}.", names.join(", "))));
     }
-    for weld in all {
-        tasks.push(task(Stage::Weld, of_weld(job, weld)));
+    for (face, weld) in all {
+        let long = solved.weld_length(face, weld);
+        tasks.push(task(Stage::Weld, of_weld(job, weld, long)));
         if weld.note.contains("flush") {
             tasks.push(task(Stage::Grind, format!("Grind the weld of `{}` flush.", weld.edge)));
         }
@@ -64,8 +68,8 @@ fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
     tasks
 }
 
-/// A weld: where, how large, how long, on which sides.
-fn of_weld(job: &Job, weld: &Weld) -> String {
+/// A weld of a length in mm: where, how large, how long, on which sides.
+fn of_weld(job: &Job, weld: &Weld, long: f64) -> String {
     let leg = weld.leg.map(|leg| format!(", leg {}", leg_text(job, leg)));
     let sides = match (weld.all_round, weld.sides) {
         (true, _) => "all round",
@@ -78,7 +82,7 @@ fn of_weld(job: &Job, weld: &Weld) -> String {
         note => format!(" ({note})"),
     };
     // A tenth of a millimetre is the accuracy of a tape.
-    let long = job.units.cut_to(weld.length);
+    let long = job.units.cut_to(long);
     format!("Weld `{}`{}, {long}, {sides}{note}.", weld.edge, leg.unwrap_or_default())
 }
 
@@ -107,7 +111,9 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
         let what = format!("Grind the weld until the nut enters the {bore} bore.");
         tasks.push(task(Stage::Fit, what));
     }
-    tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
+    let fillet = solved.part.facts.iter().find(|fact| fact.name == "weld");
+    let leg = fillet.map_or_else(String::new, |leg| format!(", leg {}", leg.value.show(job.units)));
+    tasks.push(task(Stage::Weld, format!("Weld the cap to its tube all round{leg}.")));
     let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
     // Those on a tube of the job that asks for it are in the list of that tube.
     let left = pieces.saturating_sub(ground_on_tubes(job, solved));

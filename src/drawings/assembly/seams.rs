@@ -23,6 +23,8 @@ pub(super) struct Seam<'a> {
     /// How many pieces have it.
     pub(super) pieces: u32,
     pub(super) weld: &'a Weld,
+    /// Its length on one piece, mm.
+    pub(super) length: f64,
     /// The bevel of its edge, where there is one.
     pub(super) bevel: Option<&'a Bevel>,
 }
@@ -42,6 +44,7 @@ pub(super) fn seams<'a>(
                     item: i + 1,
                     pieces: part.part.copies,
                     weld,
+                    length: part.weld_length(face, weld),
                     bevel: of.bevels.iter().find(|bevel| bevel.edge == weld.edge),
                 };
                 let own = stands.iter().filter(|piece| piece.solved.name == part.name);

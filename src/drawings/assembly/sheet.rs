@@ -89,7 +89,7 @@ fn parts(job: &Job, set: &[&Solved]) -> Block {
 /// The length of a seam on a number of pieces: an all-round seam is on both sides of the plate and
 /// round its ends.
 fn extent(seam: &Seam, text: &dyn Fn(f64) -> String) -> String {
-    let long = format!("{}× {}", seam.pieces, text(seam.weld.length));
+    let long = format!("{}× {}", seam.pieces, text(seam.length));
     match (seam.weld.all_round, seam.weld.sides) {
         (true, _) => format!("{long}, both sides and round the ends"),
         (false, 2) if seam.bevel.is_none() => format!("{long}, both sides"),

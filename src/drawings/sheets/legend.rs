@@ -98,6 +98,8 @@ impl Shown<'_> {
         if self.row.remnant_stock.is_some() {
             notes.push((REMNANT.to_owned(), false));
         }
+        let not_given = self.row.remnant_not_given();
+        notes.extend(not_given.map(|why| (format!("Remnant {why}."), false)));
         notes
     }
 }

@@ -34,6 +34,8 @@ use std::collections::BTreeMap;
 
 /// Diameter of a detail, mm.
 const ACROSS: f64 = 28.0;
+/// Below the centre of a detail, the words on the places that follow from it, mm.
+const FOLLOW: f64 = -33.5;
 /// Scales that are tried, large first.
 const SCALES: [f64; 4] = [10.0, 5.0, 2.0, 1.0];
 
@@ -49,8 +51,10 @@ pub struct Detail {
 /// How a part of the flat is shown larger: where, and by how much.
 pub(super) struct View {
     pub(super) letter: String,
-    /// Of the circle on the flat, mm of the part.
+    /// Of the circle on the flat whose inside is drawn, mm of the part.
     pub(super) centre: Point,
+    /// Of the circles whose positions follow from it.
+    others: Vec<Point>,
     pub(super) radius: f64,
     /// The areas shown of each of the equal places.
     pub(super) shows: Vec<Bounds>,
@@ -69,15 +73,28 @@ pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -
     let reach = points.map(|p| (p - centre).hypot()).fold(0.0, f64::max);
     let fits = |by: &f64| 2.0 * reach * by <= ACROSS - 1.0;
     let by = SCALES.into_iter().find(fits)?;
-    let shows = alike.runs.iter().map(|run| run.around).collect();
-    (by > flat + 1e-9).then(|| View { letter, centre, radius: ACROSS / by / 2.0, shows, by })
+    let shows: Vec<Bounds> = alike.runs.iter().map(|run| run.around).collect();
+    let others = shows.iter().skip(1).map(Bounds::centre).collect();
+    (by > flat + 1e-9).then(|| View {
+        letter,
+        centre,
+        others,
+        radius: ACROSS / by / 2.0,
+        shows,
+        by,
+    })
 }
 
 /// The detail, and the sizes for which there was no room.
 pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<String>) {
     let scale = Scale { by: view.by, from: view.centre };
     let radius = ACROSS / 2.0;
-    let frame = Bounds { min: Point::new(-37.0, -30.0), max: Point::new(42.0, 15.5) };
+    let whole = plan.region.bounds();
+    let middle = [whole.width(), whole.height()].map(|mm| figure_text(plan.units, mm / 2.0));
+    let follow = alike.words(middle.each_ref().map(String::as_str));
+    // A line of words below the numbers where other places follow.
+    let low = if follow.is_some() { FOLLOW - 0.8 } else { -30.0 };
+    let frame = Bounds { min: Point::new(-37.0, low), max: Point::new(42.0, 15.5) };
     let mut clear = Clear::new(frame);
     clear.draw(Item::Line(Pen::Narrow, circle(Point::ZERO, radius)));
     let metal: Vec<Vec<Edge>> = plan
@@ -101,8 +118,8 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<Str
     let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-37.0, y), SMALL, text));
     clear.draw(Item::Words(heading));
     clear.draw(small(4.6, &scale_text(view.by)));
-    if alike.runs.len() > 1 {
-        clear.draw(small(0.4, &format!("{}×", alike.runs.len())));
+    if let Some(follow) = follow {
+        clear.draw(small(FOLLOW, &follow));
     }
     // Where it is, in the flat: the first is drawn.
     let at = |run: &Run| {
@@ -214,12 +231,17 @@ fn border(edge: &Edge, radius: f64, mut a: f64, mut b: f64) -> f64 {
     f64::midpoint(a, b)
 }
 
-/// The circle on the flat with the letter of the detail; says whether that found room.
+/// The circles on the flat with the letter of the detail at each; says whether all found room.
 pub(super) fn mark(clear: &mut Clear, view: &View, scale: &Scale) -> bool {
-    let (centre, radius) = (scale.point(view.centre), view.radius * scale.by);
-    clear.draw(Item::Line(Pen::Narrow, circle(centre, radius)));
+    let radius = view.radius * scale.by;
     let words = [Words::heavy(Point::ZERO, LARGE, &view.letter)];
-    clear.lead(centre, radius, &words, Leader::OverAll)
+    let mut found = true;
+    for at in std::iter::once(&view.centre).chain(&view.others) {
+        let centre = scale.point(*at);
+        clear.draw(Item::Line(Pen::Narrow, circle(centre, radius)));
+        found &= clear.lead(centre, radius, &words, Leader::OverAll);
+    }
+    found
 }
 
 #[cfg(test)]
@@ -275,7 +297,7 @@ mod tests {
         for (count, is_much) in [(2, false), (60, true)] {
             let (plan, shape) = plate(count);
             let shapes = [shape];
-            let (alike, _) = fine::split_by_size(&shapes, 0.5);
+            let (alike, _) = fine::split_by_size(&shapes, plan.region.bounds(), 0.5);
             let view = view(&alike[0], &shapes, "A".into(), 0.5).expect("1:1 is larger");
             let (detail, left) = drawn(&plan, &alike[0], &view);
             let written = written(&detail.items);

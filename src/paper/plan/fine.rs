@@ -43,47 +43,106 @@ impl Run {
         Self { keys, corners, around, radii }
     }
 
-    /// Whether another is the same turned, mirrored or both, with arcs of the same radii.
-    fn is_like(&self, other: &Self) -> bool {
-        // The distances of all pairs: those of neighbours alone do not distinguish a step from a
-        // notch.
-        let lengths = |at: &[Point]| -> Vec<f64> {
-            let pairs = (0..at.len()).flat_map(|i| (i + 1..at.len()).map(move |j| (i, j)));
-            pairs.map(|(i, j)| (at[j] - at[i]).hypot()).collect()
+    /// Whether another is this one mirrored, with arcs of the same radii: all its positions follow
+    /// from those of this one.
+    fn gives(&self, other: &Self, mirror: Mirror, centre: Point) -> bool {
+        let is_near = |a: Point, b: Point| (a - b).hypot() < SAME;
+        let has = |key: &Key| {
+            let at = mirror.of(key.at, centre);
+            other
+                .keys
+                .iter()
+                .any(|of| is_near(of.at, at) && of.axes == key.axes && of.centre == key.centre)
         };
-        let same = |a: &[f64], b: &[f64]| {
-            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a - b).abs() < SAME)
-        };
-        let [own, mut others] =
-            [self, other].map(|run| run.keys.iter().map(|key| key.at).collect::<Vec<_>>());
-        let forward = same(&lengths(&own), &lengths(&others));
-        others.reverse();
-        same(&self.radii, &other.radii) && (forward || same(&lengths(&own), &lengths(&others)))
+        let same = |(a, b): (&f64, &f64)| (a - b).abs() < SAME;
+        self.keys.len() == other.keys.len()
+            && self.radii.len() == other.radii.len()
+            && self.keys.iter().all(has)
+            && self.radii.iter().zip(&other.radii).all(same)
+            && is_near(mirror.of(self.around.centre(), centre), other.around.centre())
     }
 }
 
-/// Runs that are alike: the first is drawn.
+/// How the positions of one place follow from those of another: mirrored about the centre of the
+/// flat in x, in y or in both.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Mirror {
+    across: bool,
+    up: bool,
+}
+
+/// All of them, both together last: that is a rotation by 180°.
+const MIRRORS: [Mirror; 3] = [
+    Mirror { across: true, up: false },
+    Mirror { across: false, up: true },
+    Mirror { across: true, up: true },
+];
+
+impl Mirror {
+    fn of(self, at: Point, centre: Point) -> Point {
+        let coordinate = |is: bool, at: f64, centre: f64| if is { 2.0 * centre - at } else { at };
+        Point::new(coordinate(self.across, at.x, centre.x), coordinate(self.up, at.y, centre.y))
+    }
+}
+
+/// Runs of which the first is drawn: the positions of the others follow from it.
 #[derive(Clone, Debug)]
 pub(super) struct Alike {
     pub(super) runs: Vec<Run>,
+    /// How the others follow from the first, in their order.
+    mirrors: Vec<Mirror>,
 }
 
-/// The runs of shapes at a scale, alike ones together, and the keys that belong to none.
-pub(super) fn split_by_size(shapes: &[Shape], by: f64) -> (Vec<Alike>, Vec<Key>) {
-    let (mut all, mut others): (Vec<Alike>, Vec<Key>) = (Vec::new(), Vec::new());
-    for shape in shapes {
-        for run in runs(&shape.keys, by) {
-            if run.len() < FEW {
-                others.extend(run);
-                continue;
-            }
-            let run = Run::new(run, shapes);
-            match all.iter_mut().find(|alike| alike.runs[0].is_like(&run)) {
-                Some(alike) => alike.runs.push(run),
-                None => all.push(Alike { runs: vec![run] }),
-            }
+impl Alike {
+    /// The first of some runs with those that follow from it, which are taken out.
+    fn of(runs: &mut Vec<Run>, centre: Point) -> Option<Self> {
+        if runs.is_empty() {
+            return None;
+        }
+        let first = runs.remove(0);
+        let find = |mirror: Mirror| runs.iter().position(|run| first.gives(run, mirror, centre));
+        let found: Vec<(Mirror, usize)> =
+            MIRRORS.into_iter().filter_map(|mirror| Some((mirror, find(mirror)?))).collect();
+        // A quarter that is there four times, or a half that is there twice.
+        let is_quarter = found.len() == MIRRORS.len();
+        let mut taken =
+            found.into_iter().take(if is_quarter { MIRRORS.len() } else { 1 }).collect::<Vec<_>>();
+        let mirrors = taken.iter().map(|(mirror, _)| *mirror).collect();
+        let others = taken.iter().map(|(_, at)| runs[*at].clone());
+        let all = std::iter::once(first).chain(others).collect();
+        taken.sort_by_key(|(_, at)| std::cmp::Reverse(*at));
+        for (_, at) in taken {
+            runs.remove(at);
+        }
+        Some(Self { runs: all, mirrors })
+    }
+
+    /// How often it is there and how the others follow: `2×, mirrored about X 51.2`, with the centre
+    /// of the flat as printed; `None` for one alone.
+    pub(super) fn words(&self, [x, y]: [&str; 2]) -> Option<String> {
+        let about = match self.mirrors[..] {
+            [] => return None,
+            [Mirror { across: true, up: false }] => format!("mirrored about X {x}"),
+            [Mirror { across: false, .. }] => format!("mirrored about Y {y}"),
+            [_] => format!("rotated by 180° about X {x}, Y {y}"),
+            _ => format!("mirrored about X {x} and about Y {y}"),
+        };
+        Some(format!("{}×, {about}", self.runs.len()))
+    }
+}
+
+/// The runs of shapes at a scale on a flat with these bounds, those together whose positions follow
+/// from one another, and the keys that belong to none.
+pub(super) fn split_by_size(shapes: &[Shape], flat: Bounds, by: f64) -> (Vec<Alike>, Vec<Key>) {
+    let (mut fine, mut others): (Vec<Run>, Vec<Key>) = (Vec::new(), Vec::new());
+    for run in shapes.iter().flat_map(|shape| runs(&shape.keys, by)) {
+        match run.len() < FEW {
+            true => others.extend(run),
+            false => fine.push(Run::new(run, shapes)),
         }
     }
+    let centre = flat.centre();
+    let all = std::iter::from_fn(|| Alike::of(&mut fine, centre)).collect();
     (all, others)
 }
 
@@ -120,35 +179,58 @@ mod tests {
         Key::corner(at.into())
     }
 
-    /// A shape of two runs of corners, the second at a distance to the right, with an arc of a
-    /// radius in the midst of each.
-    fn shape(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Shape {
-        let moved = |by: f64| move |(x, y): (f64, f64)| (x + by, y);
-        let keys = runs[0].map(moved(0.0)).into_iter().chain(runs[1].map(moved(100.0)));
-        let round = |(radius, x): (f64, f64)| {
-            let edge = Edge { from: (x, 0.0).into(), to: (x + 1.0, 0.0).into(), bulge: 0.4 };
+    /// The flat of the runs: its centre is at 50, 0.
+    const FLAT: Bounds = Bounds { min: Point::new(-10.0, -50.0), max: Point::new(110.0, 50.0) };
+
+    /// How a shape of two runs of corners, each with an arc of a radius in its midst, is told: the
+    /// words of each detail.
+    fn details(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Vec<Option<String>> {
+        let keys = runs.concat().into_iter().map(key).collect();
+        let round = |(radius, run): (f64, [(f64, f64); 4])| {
+            let edge = Edge { from: run[1].into(), to: run[2].into(), bulge: 0.4 };
             Round { edge, radius, full: false }
         };
-        let rounds = radii.into_iter().zip([1.0, 101.0]).map(round);
-        Shape { keys: keys.map(key).collect(), rounds: rounds.collect(), ..Shape::default() }
-    }
-
-    fn alike(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Vec<usize> {
-        split_by_size(&[shape(runs, radii)], 1.0).0.iter().map(|alike| alike.runs.len()).collect()
+        let rounds = radii.into_iter().zip(runs).map(round).collect();
+        let shape = Shape { keys, rounds, ..Shape::default() };
+        let (alike, others) = split_by_size(&[shape], FLAT, 1.0);
+        assert!(others.is_empty(), "{others:?}");
+        alike.iter().map(|alike| alike.words(["60", "50"])).collect()
     }
 
     #[test]
-    fn runs_are_alike_when_turned_or_mirrored_but_not_with_another_shape_or_radius() {
-        let notch = [(0.0, 0.0), (0.0, 3.0), (4.0, 3.0), (4.0, 0.0)];
-        let turned = notch.map(|(x, y)| (-y, x));
-        let mirrored = notch.map(|(x, y)| (x, -y));
-        // Its neighbours are as far apart as those of the notch, and so are the next but one.
-        let step = [(0.0, 0.0), (0.0, 3.0), (4.0, 3.0), (4.0, 6.0)];
-        assert_eq!(alike([notch, notch], [1.0, 1.0]), [2]);
-        assert_eq!(alike([notch, mirrored], [1.0, 1.0]), [2]);
-        assert_eq!(alike([step, step.map(|(x, y)| (x, -y))], [1.0, 1.0]), [2]);
-        assert_eq!(alike([notch, step], [1.0, 1.0]), [1, 1]);
-        assert_eq!(alike([notch, notch], [1.0, 1.5]), [1, 1]);
-        assert_eq!(alike([notch, turned.map(|(x, y)| (x + 3.0, y))], [1.0, 1.0]), [2]);
+    fn one_detail_is_for_two_places_only_where_the_positions_of_the_other_follow() {
+        let notch = [(0.0, 20.0), (0.0, 23.0), (4.0, 23.0), (4.0, 20.0)];
+        let across = notch.map(|(x, y)| (100.0 - x, y));
+        let up = notch.map(|(x, y)| (x, -y));
+        let turned = notch.map(|(x, y)| (100.0 - x, -y));
+        let moved = notch.map(|(x, y)| (x + 60.0, y));
+        for (other, words) in [
+            (across, "2×, mirrored about X 60"),
+            (up, "2×, mirrored about Y 50"),
+            (turned, "2×, rotated by 180° about X 60, Y 50"),
+        ] {
+            assert_eq!(details([notch, other], [1.0, 1.0]), [Some(words.to_owned())]);
+            assert_eq!(details([notch, other], [1.0, 1.5]), [None, None]);
+            let off = other.map(|(x, y)| (x + 0.01, y));
+            assert_eq!(details([notch, off], [1.0, 1.0]), [None, None]);
+        }
+        assert_eq!(details([notch, moved], [1.0, 1.0]), [None, None]);
+        let step = [(100.0, 20.0), (100.0, 23.0), (96.0, 23.0), (96.0, 26.0)];
+        assert_eq!(details([notch, step], [1.0, 1.0]), [None, None]);
+    }
+
+    #[test]
+    fn a_quarter_that_is_there_four_times_has_one_detail() {
+        let notch = [(0.0, 20.0), (0.0, 23.0), (4.0, 23.0), (4.0, 20.0)];
+        let ways = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
+        let at = |(sx, sy): (f64, f64)| {
+            notch.map(|(x, y)| key((50.0 + sx * (x - 50.0), sy * y))).to_vec()
+        };
+        let keys = ways.into_iter().flat_map(at).collect();
+        let (alike, _) = split_by_size(&[Shape { keys, ..Shape::default() }], FLAT, 1.0);
+        let words: Vec<_> = alike.iter().map(|alike| alike.words(["60", "50"])).collect();
+        assert_eq!(words, [Some("4×, mirrored about X 60 and about Y 50".to_owned())]);
+        let places = |alike: &Alike| alike.runs.iter().map(|run| run.keys.len()).sum::<usize>();
+        assert_eq!(alike.iter().map(places).sum::<usize>(), 16);
     }
 }

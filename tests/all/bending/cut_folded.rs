@@ -199,7 +199,7 @@ fn what_is_cut_is_welded_in_both_hands() {
     for solved in &both {
         let welds: Vec<_> = solved.part.faces.iter().flat_map(|face| &face.welds).collect();
         let long = |name: &str| -> Vec<f64> {
-            welds.iter().filter(|w| w.edge == name).map(|w| w.length).collect()
+            welds.iter().filter(|w| w.edge == name).map(|w| w.edge_length()).collect()
         };
         // Both tubes of the floor pass the wall as well, the third is against the wall and at the
         // corner of the floor.

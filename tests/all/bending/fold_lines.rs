@@ -93,7 +93,7 @@ fn a_diagonal_has_its_holes_and_seams_where_they_lie() {
     };
     assert!((at("ear") - Point::new(105.0, 75.0)).hypot() < 1e-9);
     let seam = |face: &platewright::part::Face, edge: &str| {
-        face.welds.iter().filter(|w| w.edge == edge).map(|w| w.length).sum::<f64>()
+        face.welds.iter().filter(|w| w.edge == edge).map(|w| w.edge_length()).sum::<f64>()
     };
     let (plate, ear) = (face(&solved, "plate"), face(&solved, "ear"));
     let allowance = solved.part.bends[0].bend.allowance();

@@ -4,9 +4,13 @@
 use crate::files::drawn::items;
 use crate::files::drawn::notes;
 use crate::files::drawn::pieces;
+use crate::files::drawn::text;
 use crate::files::shop_drawings::DRAWINGS;
+use crate::files::shop_drawings::solve;
+use platewright::drawings;
 use platewright::geom::Edge;
 use platewright::geom::Point;
+use platewright::paper::Format;
 use platewright::paper::Item;
 use platewright::paper::Page;
 use std::collections::BTreeMap;
@@ -154,4 +158,69 @@ fn leaders_cross_no_opening_but_their_own() {
         }
     }
     assert!(seen > 100, "{seen}");
+}
+
+/// Eight faces one above the other with seven bends, each of other ends: no line of symmetry.
+fn rack() -> String {
+    let faces = [
+        (40, -40, 30),
+        (50, -28, 30),
+        (60, -33, 22),
+        (36, -28, 18),
+        (60, -36, 25),
+        (50, -30, 29),
+        (40, -26, 21),
+        (30, -31, 24),
+    ];
+    let face = |(i, (long, left, right)): (usize, &(i32, i32, i32))| {
+        format!(
+            "[face.f{i}]\nblank = [ {{ add = \"polygon\", corners = [ [\"{left} mm\", \"0\"], \
+             [\"{right} mm\", \"0\"], {{ at = [\"{right} mm\", \"{long} mm\"], edge = \"top\" }}, \
+             [\"{left} mm\", \"{long} mm\"] ] }} ]\n"
+        )
+    };
+    let bend = |(i, angle): (usize, &i32)| {
+        let side = if [0, 3, 4].contains(&i) { "up" } else { "down" };
+        format!(
+            "[bend.b{i}]\non = \"f{i}.top\"\nto = \"f{}\"\nangle = \"{angle} deg\"\n\
+             radius = \"2 mm\"\nside = \"{side}\"\n",
+            i + 1
+        )
+    };
+    let faces: String = faces.iter().enumerate().map(face).collect();
+    let bends: String = [90, 60, 45, 90, 90, 45, 90].iter().enumerate().map(bend).collect();
+    format!("about = \"Rack\"\n{faces}{bends}")
+}
+
+/// Runs of close corners look alike at both ends of each bend, but each has positions of its own.
+#[test]
+fn every_corner_of_a_part_without_symmetry_has_its_position_on_some_sheet() {
+    let job = "process = \"laser\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"steel\"\n\
+               material = \"S235\"\nthickness = \"1.5 mm\"\nstock = []\n[[part]]\n\
+               recipe = \"own\"\nname = \"rack\"\nsheet = \"steel\"\n";
+    let (job, all) = solve(job, &rack());
+    let drawing = drawings::shop_drawing(&job, &all, &all[0], Format::A4);
+    let numbers = |kind: &str| -> Vec<f64> {
+        let pages = drawing.pages.iter();
+        let notes = pages.flat_map(|page| notes(page, &[kind]));
+        notes.map(|(note, _)| number(&note.text)).collect()
+    };
+    let (across, up) = (numbers("running-x"), numbers("running-y"));
+    let region = &all[0].flat.region;
+    let edges: Vec<Edge> = region.outer().edges().collect();
+    let origin = region.bounds().min;
+    let next = edges.iter().cycle().skip(1);
+    let is_corner = |(a, b): &(&Edge, &Edge)| {
+        let bend = (a.to - a.from).normalize().cross((b.to - b.from).normalize());
+        a.is_line() && b.is_line() && bend.abs() > 0.1
+    };
+    let corners: Vec<Point> =
+        edges.iter().zip(next).filter(is_corner).map(|(a, _)| (a.to - origin).to_point()).collect();
+    assert!(corners.len() > 30, "{} corners", corners.len());
+    let has = |all: &[f64], mm: f64| all.iter().any(|said| (said - mm).abs() < 0.0051);
+    for at in corners {
+        assert!(has(&across, at.x) && has(&up, at.y), "{at:?} is on no sheet: {across:?} {up:?}");
+    }
+    let text = text(&drawing);
+    assert!(text.contains("5:1") && !text.contains("mirrored about"), "{text}");
 }

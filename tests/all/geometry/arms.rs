@@ -99,7 +99,7 @@ fn a_plate_cut_by_a_sweep_clears_the_arm_by_what_was_left() {
         )
     };
     let (solved, _) = own::one(&text(4.0, 4.0));
-    assert!(solved.part.faces[0].welds[0].length > 50.0);
+    assert!(solved.part.faces[0].welds[0].edge_length() > 50.0);
     let stops = own::stopped(&text(4.0, 4.5));
     assert_eq!(
         stops,

@@ -1,6 +1,8 @@
 //! The list for the bench: its order, and that only existing work is on it.
 
+use crate::demo;
 use crate::runs;
+use serde_json::Value;
 use std::fs;
 use tempfile::TempDir;
 
@@ -120,4 +122,34 @@ fn a_part_too_large_for_the_oven_is_offered_alternatives() {
                   mm per face); check holes and gaps for its thickness.";
     assert!(list.contains(wanted), "{list}");
     assert!(!list.contains("on each face"), "{list}");
+}
+
+/// A weld ends where the bends begin: 6.27 mm from either end of an edge of 49.47 mm. The list for
+/// the bench and the report have one length.
+#[test]
+fn a_weld_is_listed_with_the_length_that_the_report_has() {
+    let folder = &demo::made().folder;
+    let report = fs::read(folder.join("report.json")).unwrap();
+    let report: Value = serde_json::from_slice(&report).unwrap();
+    let mut reader = csv::Reader::from_path(folder.join("bench.csv")).unwrap();
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let mut compared = 0;
+    for part in report["parts"].as_array().unwrap() {
+        let name = part["name"].as_str().unwrap();
+        for weld in part["welds"].as_array().into_iter().flatten() {
+            let begins = format!("Weld `{}`, ", weld["edge"].as_str().unwrap());
+            let long = (weld["length_mm"].as_f64().unwrap() * 10.0).round() / 10.0;
+            let says = |row: &&csv::StringRecord| {
+                row[2] == *name
+                    && row[4].starts_with(&begins)
+                    && row[4].contains(&format!(", {long} mm,"))
+            };
+            assert!(rows.iter().any(|row| says(&row)), "{name}: {begins}{long} is not listed");
+            compared += 1;
+        }
+    }
+    assert!(compared > 10, "{compared} welds");
+    let of_clevis = |row: &&csv::StringRecord| row[2] == *"clevis-brake-rod" && row[1] == *"weld";
+    let welds: Vec<&str> = rows.iter().filter(of_clevis).map(|row| &row[4]).collect();
+    assert!(welds.len() == 2 && welds.iter().all(|w| w.contains(", 36.9 mm, ")), "{welds:?}");
 }

@@ -111,7 +111,7 @@ weld = [ { each = { n = "numbers(3)" }, edge = "top {n}", leg = "3 mm" } ]
     for (i, (x, wide)) in [(40.0, 20.0), (100.0, 30.0), (175.0, 40.0)].into_iter().enumerate() {
         assert!((face.holes[i].at - Point::new(x, 45.0)).hypot() < 1e-9, "{:?}", face.holes[i].at);
         assert_eq!(face.welds[i].edge, format!("top {}", i + 1));
-        assert!((face.welds[i].length - wide).abs() < 1e-9);
+        assert!((face.welds[i].edge_length() - wide).abs() < 1e-9);
     }
     let bare = own.split("holes =").next().unwrap();
     let tongue = "  { add = \"tongue\", each = { wide = [\"8 mm\", \"12 mm\", \"16 mm\"] }, edge = \"top {number}\", count = \"1\", width = \"wide\", depth = \"5 mm\", relief = \"0.6 mm\" },\n";

@@ -83,7 +83,7 @@ fn a_shape_is_repeated_round_a_point() {
     let end = weld.stretches[0];
     // The second of four is vertical.
     assert!((end.from.y - 65.0).abs() < 1e-9 && (end.to.y - 65.0).abs() < 1e-9, "{end:?}");
-    assert!((weld.length - 10.0).abs() < 1e-9);
+    assert!((weld.edge_length() - 10.0).abs() < 1e-9);
 }
 
 /// An entry over a list is repeated for each of its values, whose number `{number}` stays.

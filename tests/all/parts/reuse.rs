@@ -59,8 +59,8 @@ fn a_face_like_another_is_that_one_with_its_changes() {
         places(foot),
         [("pin", Point::new(-10.0, 25.0), 5.0), ("eye", Point::new(20.0, 28.0), 6.0)]
     );
-    assert!((foot.welds[0].length - ear.welds[0].length).abs() < 1e-9);
-    assert!(foot.welds[0].length > 70.0);
+    assert!((foot.welds[0].edge_length() - ear.welds[0].edge_length()).abs() < 1e-9);
+    assert!(foot.welds[0].edge_length() > 70.0);
 }
 
 /// The left hand alone has the sensor, at the mirror of where it is drawn.

@@ -224,7 +224,7 @@ leg = "3 mm"
 fn a_seam_round_an_opening_has_its_length_and_is_not_judged() {
     let load = LOAD.replace("pin = \"8 mm\"\n", "").replace("\"seam\"", "\"post\"");
     let (solved, _) = own::solve_with(POST, "3 mm", "laser", &load).unwrap();
-    let length = solved[0].part.faces[0].welds[0].length;
+    let length = solved[0].part.faces[0].welds[0].edge_length();
     let round = platewright::num::PI * 38.02;
     assert!((length - round).abs() < 1e-6, "{length}, not {round}");
     let refused = solved[0].verdicts[0].1.refused();
@@ -250,9 +250,13 @@ fn an_opening_of_a_tube_or_a_saddle_can_be_a_seam() {
         let (solved, _) = own::solve(&own, "2 mm", "laser").unwrap();
         let weld = &solved[0].part.faces[0].welds[0];
         let opening = solved[0].flat.region.holes()[0].length();
-        assert!((weld.length - opening).abs() < 1e-9, "{} of {opening}", weld.length);
+        assert!((weld.edge_length() - opening).abs() < 1e-9, "{} of {opening}", weld.edge_length());
         let round = platewright::num::PI * 38.0;
-        assert!(weld.length > round && weld.length < 1.05 * round, "{}", weld.length);
+        assert!(
+            weld.edge_length() > round && weld.edge_length() < 1.05 * round,
+            "{}",
+            weld.edge_length()
+        );
         let job = "process = \"laser\"\nsheet = [ { name = \"s\", material = \"S235\", thickness = \"2 mm\", \
              stock = [ { size = [\"400 mm\", \"300 mm\"] } ] } ]\n\
              part = [ { recipe = \"own\", name = \"own\", sheet = \"s\" } ]\n";

@@ -268,7 +268,11 @@ fn a_weld_runs_round_a_disc() {
     let (solved, _) = found("drawbar-eye.toml", "10 mm", "waterjet");
     let washer = &solved[1].part.faces[0];
     let edge = 2.0 * platewright::num::PI * 38.5;
-    assert!((washer.welds[0].length - edge).abs() < 1e-9, "{}", washer.welds[0].length);
+    assert!(
+        (washer.welds[0].edge_length() - edge).abs() < 1e-9,
+        "{}",
+        washer.welds[0].edge_length()
+    );
 }
 
 /// Sector less triangle: R²/2 · (2φ − sin 2φ), with half the chord R · sin φ.

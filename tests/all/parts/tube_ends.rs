@@ -143,7 +143,7 @@ fn plates_are_apart_by_the_tube_its_films_and_play() {
     let list = text(&made, "hardware.csv");
     assert!(list.contains("46.9") && !list.contains(",4,"), "{list}");
     let bench = text(&made, "bench.csv");
-    let wanted = "Set both tab 38.9 mm apart at the end, bare face to bare face. Needed: 38.4 mm for the \
+    let wanted = "Set both plates tab 38.9 mm apart at the end, measured between bare faces. Needed: 38.4 mm for the \
                   tube as drawn, 38.9 mm for the widest; measure the tube.";
     assert!(bench.contains(wanted), "{bench}");
 }
@@ -307,7 +307,7 @@ fn plates_beside_a_ground_cap_are_set_after_the_grinding() {
         let line = |words: &str| {
             bench.lines().position(|line| line.contains(words)).unwrap_or_else(|| panic!("{bench}"))
         };
-        let set = line("Set both ear 39.22 mm apart");
+        let set = line("Set both plates ear 39.22 mm apart");
         let weld = bench.lines().position(|line| line.contains(",ear,") && line.contains("Weld `"));
         let checked = line("Gap between the plates ear at the end, coated: 39.06 mm.");
         assert!(line("Coat, ") < checked, "{bench}");
