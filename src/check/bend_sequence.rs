@@ -11,7 +11,8 @@
 //! `bend-force` and `min-flange`. The report has the bend sequence, the clearance of each bend, and
 //! the setups that were refused. If the shop has a tool of the kind `hand`, a bend that cannot be
 //! made on its brakes in any order is made by hand if the pull at its lever is not
-//! more than one person can pull; slots through a bend drawn `across` a face reduce the pull.
+//! more than one person can pull; slots through a bend drawn `across` a face reduce the pull. Whether a
+//! wrench clears the vice that clamps the rest, and what that grips, is not judged (caution).
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.
@@ -71,8 +72,36 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
     });
     findings.extend(tight(subject));
+    findings.extend(with_wrench(subject));
     findings.extend(among_formed(subject));
     findings
+}
+
+/// The bends made with a wrench: the vice beside it is not in the shop file.
+fn with_wrench(subject: &Subject) -> Vec<Finding> {
+    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let finding = |step: &Step| {
+        let bend = &subject.part.bends[step.bend];
+        let headline = format!(
+            "whether the wrench clears the jaws of the vice at bend `{}` is not judged",
+            bend.name
+        );
+        let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        let finding = finding.about(subject.of_part([Feature::Bend(step.bend)]));
+        let grips = if step.setup.hold == bend.from { bend.to } else { bend.from };
+        let face = &subject.part.faces[grips].name;
+        finding
+            .note(format!(
+                "the vice clamps face `{face}` beyond the wrench; its jaws, and how much flat they \
+                 need, are not in the shop file"
+            ))
+            .help(
+                "try this bend on a sample first, or give the shop file a vice that makes it \
+                 (`grip = \"vice\"`)",
+            )
+    };
+    let steps = plan.steps.iter().filter(|step| shop.brakes[step.setup.brake].is_wrench());
+    steps.map(finding).collect()
 }
 
 /// Rolled bends and hems of one part, which nothing puts in order.

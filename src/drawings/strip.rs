@@ -1,5 +1,6 @@
 //! The bend strip of a part: each bend in its order, as the plan has it.
 
+mod jaws;
 mod tool;
 mod words;
 mod wrench;
@@ -180,9 +181,14 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     let mut labels = Vec::new();
     if let Some(setup) = setup.filter(|setup| wrench::is_wrench(Some(setup))) {
         let lever = setup.pull.map_or(0.0, |pull| pull.lever);
-        let sizes = [drawn.bend.radius(), drawn.bend.allowance(), lever];
+        let (radius, jaws) = (drawn.bend.radius(), section.tools.len());
+        let sizes = [radius, drawn.bend.allowance(), lever, wrench::covered(setup, radius)];
         section = wrench::swung(&section, setup.step.setup.under_load, sizes);
-        labels = wrench::labels(&section);
+        labels = wrench::labels(&section, jaws);
+    }
+    let bar = setup.filter(|setup| jaws::has_bar(setup)).map(|_| drawn.bend.radius());
+    if let Some(radius) = bar.filter(|_| handling.upright) {
+        jaws::lower_front(&mut section, radius);
     }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
@@ -201,13 +207,18 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     let all = |polygons: Vec<Vec<Point>>| -> Vec<Vec<Point>> {
         polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
     };
+    let tools = all(section.tools);
+    if handling.upright {
+        labels = jaws::labels(&tools);
+    }
     EndView {
-        tools: all(section.tools),
+        tools,
         held: all(section.held),
         moved: all(section.moved),
         beyond: all(section.beyond),
         flat: all(section.flat),
         labels,
+        bar: bar.map(|radius| (stood(Point::new(0.0, radius)), radius)),
         upright: handling.upright,
         thickness: part.thickness,
         gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),

@@ -68,6 +68,9 @@ pub(crate) struct BendRow {
     pub(crate) step: Option<StepRow>,
 }
 
+/// What is not judged where a part is bent with a wrench: the vice beside it is not in the shop file.
+const BESIDE_A_WRENCH: [&str; 2] = ["room between wrench and vice", "grip of the vice"];
+
 /// How a bend is made in the shop.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct MadeRow {
@@ -103,6 +106,9 @@ pub(crate) struct MadeRow {
     pub(crate) clearance_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) nearest: Option<NearestRow>,
+    /// What of its clearance is not judged, in words.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) not_judged: Vec<&'static str>,
     /// The tools used in sections; others extend over the whole length.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) sections: Vec<SectionsRow>,
@@ -163,6 +169,7 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
     let setup = solve::setup(job, solved, bend)?;
     let (part, shop, chosen) = (&solved.part, setup.shop, &setup.step.setup);
     let (strip, room) = (&solved.flat.bends[bend], setup.step.tooling.room);
+    let is_wrench = shop.brakes[chosen.brake].is_wrench();
     Some(MadeRow {
         sequence: setup.order,
         tool: chosen.tool_words(shop, job.units),
@@ -186,6 +193,7 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
             tool,
             angle_deg: on_grid(at.degrees()),
         }),
+        not_judged: if is_wrench { BESIDE_A_WRENCH.to_vec() } else { Vec::new() },
         sections: setup.stacks.iter().map(|stack| sections(strip, stack, place)).collect(),
         refused: setup.step.refused.iter().map(|r| r.words(part, shop, job.units)).collect(),
     })

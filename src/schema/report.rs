@@ -283,7 +283,11 @@ fn made() -> Value {
             "angle_under_load_deg": amount(), "overbend_deg": amount(),
             "clearance_mm": {
                 "type": "number", "minimum": 0,
-                "description": "Minimum distance of the part from tools it does not touch; it may be more where there is no `nearest`",
+                "description": "Minimum distance of the part from tools it does not touch; it may be more where there is no `nearest`; without what is `not_judged`",
+            },
+            "not_judged": {
+                "type": "array", "minItems": 1, "items": name(),
+                "description": "What of the clearance is not judged",
             },
             "nearest": {
                 "type": "object",

@@ -122,6 +122,11 @@ impl Brake {
         matches!(&self.tools, Tools::Folding(Folding { kind: FoldingKind::Hand(_), .. }))
     }
 
+    /// Whether it is a wrench, beside which the rest of the part is clamped in a vice.
+    pub(crate) fn is_wrench(&self) -> bool {
+        matches!(&self.tools, Tools::Folding(Folding { kind: FoldingKind::Hand(Grip::Wrench), .. }))
+    }
+
     /// Where a bend is made, in words: on a brake, in a vice, with a tool in the hand.
     pub(crate) fn place(&self) -> String {
         let kind = match &self.tools {

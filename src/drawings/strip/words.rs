@@ -366,6 +366,9 @@ impl Say<'_> {
     /// The minimum clearance, and where it is.
     fn room(&self, made: &MadeRow) -> String {
         let mm = self.mm(made.clearance_mm);
+        if let Some(setup) = self.setup.filter(|_| wrench::is_wrench(self.setup)) {
+            return self.beside_vice(setup, made);
+        }
         match &made.nearest {
             Some(nearest) => {
                 let part = printed::in_quotes(&nearest.part.replace("face ", ""));

@@ -28,10 +28,14 @@ use crate::paper::scene::Note;
 use crate::paper::scene::Words;
 use crate::paper::sheet::LARGE;
 use crate::paper::sheet::SMALL;
+use crate::paper::spot::Found;
 use crate::paper::spot::Ring;
 use crate::paper::spot::Spot;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
+
+/// Where on a marked line a number may be, if there is no room at its middle: shares of its length.
+const ALONG: [f64; 6] = [0.4, 0.6, 0.25, 0.75, 0.1, 0.9];
 
 /// From the corners of the ringed feature to the ring, mm.
 const RING: f64 = 1.0;
@@ -297,18 +301,14 @@ impl Plan {
         let mut left = Vec::new();
         for found in &self.found {
             let rings = found.rings.iter().map(|ring| self.ring(scale, ring));
-            let lines = found.lines.iter().filter_map(|line| line.first());
-            let lines = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.0));
-            let targets: Vec<flags::Target> = rings
-                .chain(lines)
-                .flat_map(|(centre, radius)| {
-                    let ring = circle(centre, radius.max(0.01));
-                    flags::round(&ring, centre)
-                })
-                .collect();
-            let is_shown = !targets.is_empty();
-            if is_shown && !flags::put(clear, &targets, &Tag::ringed(&found.label), End::Plain, 0.0)
-            {
+            let middles = on_lines(found, scale, &[0.5]);
+            let targets = round_each(rings.chain(middles));
+            // The words beside a bend may be all round its middle.
+            let elsewhere = round_each(on_lines(found, scale, &ALONG));
+            let tag = Tag::ringed(&found.label);
+            let mut put =
+                |targets: &[flags::Target]| flags::put(clear, targets, &tag, End::Plain, 0.0);
+            if !targets.is_empty() && !put(&targets) && !put(&elsewhere) {
                 left.push(found.label.clone());
             }
         }
@@ -324,6 +324,25 @@ impl Plan {
         let mut spots = edges.flat_map(|edge| shares.map(|t| edge.point_at(t)));
         spots.any(|spot| clear.lead(spot, 0.0, &words, Leader::None));
     }
+}
+
+/// Spots on the marked lines of a finding at shares of their length, each with no ring round it.
+fn on_lines<'a>(
+    found: &'a Found,
+    scale: &'a Scale,
+    shares: &'a [f64],
+) -> impl Iterator<Item = (Point, f64)> + 'a {
+    let lines = found.lines.iter().filter_map(|line| line.first());
+    lines.flat_map(move |edge| {
+        shares.iter().map(move |share| (scale.edge(edge).point_at(*share), 0.0))
+    })
+}
+
+/// The targets round some centres, each with a ring of a radius.
+fn round_each(all: impl Iterator<Item = (Point, f64)>) -> Vec<flags::Target> {
+    let targets =
+        |(centre, radius): (Point, f64)| flags::round(&circle(centre, radius.max(0.01)), centre);
+    all.flat_map(targets).collect()
 }
 
 /// Edges of a curve in a row, those in its middle first: an arrow at its end would point at the corner

@@ -11,6 +11,7 @@ use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 use crate::paper::sheet::SMALL;
+use crate::paper::tag::circle;
 
 /// Width of the end view, mm.
 pub(super) const VIEW: f64 = 38.0;
@@ -27,6 +28,9 @@ const WHOLE: f64 = 90.0;
 
 /// Under the sheet: the dimension, and some of the tool, mm.
 const FOOT: f64 = 6.4;
+
+/// Below the edge from which an upright sheet is measured: the name of the jaws, mm.
+const BELOW: f64 = 4.0;
 
 /// Above the part, mm.
 const HEAD: f64 = 2.0;
@@ -49,6 +53,8 @@ pub struct EndView {
     pub flat: Vec<Vec<Point>>,
     /// What tools are, where words are needed.
     pub labels: Vec<(Bounds, &'static str)>,
+    /// The bar round which the sheet is bent: its centre and radius.
+    pub bar: Option<(Point, f64)>,
     /// Whether it is upright, in a vice: u is then up.
     pub upright: bool,
     /// Of the sheet.
@@ -80,24 +86,32 @@ impl EndView {
         [left, bounds.max.x.clamp(8.0, WHOLE), bounds.max.y.clamp(8.0, WHOLE)]
     }
 
+    /// Below the sheet on paper, mm: as far as an edge from which an upright one is measured.
+    fn foot(&self, scale: f64) -> f64 {
+        let ends = self.gauge.iter().filter(|_| self.upright).flat_map(|(ends, _)| ends);
+        let low = ends.fold(0.0, |low: f64, p| low.max(-p.y)).min(WHOLE);
+        (low / scale + BELOW).max(FOOT)
+    }
+
     /// Whether it fits a width, and what moves a height, mm.
     fn fits(&self, scale: f64, [width, height]: [f64; 2]) -> bool {
         let [left, right, up] = self.reach();
-        (left + right) / scale <= width - 2.0 * SIDE && up / scale <= height
+        let foot = self.foot(scale) - FOOT;
+        (left + right) / scale <= width - 2.0 * SIDE && up / scale <= height && foot <= MAX_HEIGHT
     }
 
     /// The picture alone in a room, mm, as large as it fits, its lower left corner at the origin.
     #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
     pub(crate) fn alone(&self, room: [f64; 2]) -> Vec<Item> {
         let [width, height] = room;
-        let fits = |scale: &f64| self.fits(*scale, [width, height - FOOT - HEAD]);
+        let fits = |scale: &f64| self.fits(*scale, [width, height - self.foot(*scale) - HEAD]);
         let scale = SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1]);
         self.items(Bounds { min: Point::ZERO, max: Point::new(width, height) }, scale)
     }
 
     /// The height it needs at a scale, mm.
     pub(super) fn height(&self, scale: f64) -> f64 {
-        FOOT + HEAD + (self.reach()[2] / scale).min(MAX_HEIGHT) + 1.6
+        self.foot(scale) + HEAD + (self.reach()[2] / scale).min(MAX_HEIGHT) + 1.6
     }
 
     /// The picture in a frame.
@@ -105,7 +119,7 @@ impl EndView {
         let [left, right, _] = self.reach();
         // In the centre, where there is room.
         let spare = (frame.width() - (left + right) / scale).max(0.0) / 2.0;
-        let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + FOOT);
+        let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + self.foot(scale));
         let at = |p: &Point| origin + p.to_vec2() / scale;
         let drawn =
             |polygon: &Vec<Point>| ring_edges(&polygon.iter().map(at).collect::<Vec<Point>>());
@@ -127,10 +141,18 @@ impl EndView {
             items.push(Item::Area(Ink::Accent, vec![drawn(polygon)]));
             items.extend(thin.then(|| Item::Line(Pen::Bend, drawn(polygon))));
         }
+        if let Some((centre, radius)) = self.bar {
+            let bar = circle(at(&centre), radius / scale);
+            items.push(Item::Fill(0.92, vec![bar.clone()]));
+            items.push(Item::Line(Pen::Narrow, bar));
+        }
         let mut all = vec![Item::Window(frame, items)];
         let names = self.labels.iter().map(|(tool, words)| {
             let tool = Bounds { min: at(&tool.min), max: at(&tool.max) };
-            Item::Words(named(frame, tool, words))
+            Item::Words(match self.upright {
+                true => named_jaw(frame, tool, words),
+                false => named(frame, tool, words),
+            })
         });
         all.extend(names);
         if let Some((ends, words)) = &self.gauge {
@@ -150,6 +172,14 @@ fn named(frame: Bounds, tool: Bounds, words: &str) -> Words {
     let most = frame.max - (words.length(), SMALL + 1.0);
     let at = Point::new(tool.centre().x.min(most.x), (tool.max.y + 0.8).min(most.y));
     Words { at, ..words }
+}
+
+/// What a jaw of a vice is: at its foot, towards its outside.
+fn named_jaw(frame: Bounds, jaw: Bounds, words: &str) -> Words {
+    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+    let [left, right] = [frame.min.x + 0.8, frame.max.x - 0.8 - words.length()];
+    let x = if jaw.centre().x < frame.centre().x { left } else { right };
+    Words { at: Point::new(x, frame.min.y + 0.9), ..words }
 }
 
 /// The long sides of the blank before bending.
@@ -179,16 +209,22 @@ fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
         }
     };
     let mut items = vec![Item::line(Pen::Bend, from, to), Item::Words(words)];
-    for p in ends.into_iter().filter(|p| (inside(p.y) - p.y).abs() < 1e-9) {
+    for p in ends.into_iter().filter(|p| is_level(inside(p.y), p.y)) {
         let side = Point::new(x - 1.0, p.y);
         items.push(Item::line(Pen::Bend, Point::new(p.x - 0.6, p.y), side));
     }
-    items.extend(arrows(from, to));
+    items.extend(arrows([from, to], ends.map(|p| is_level(inside(p.y), p.y))));
     items
 }
 
-/// The arrows of a dimension: between its ends, or outside them where these are near.
-fn arrows(from: Point, to: Point) -> Vec<Item> {
+/// Whether an end of a dimension is in the frame, so that it is where it is drawn.
+fn is_level(drawn: f64, end: f64) -> bool {
+    (drawn - end).abs() < 1e-9
+}
+
+/// The arrows of a dimension at those of its ends that are in the frame: between them, or outside
+/// where these are near. One that is cropped has none there (ISO 129-1).
+fn arrows([from, to]: [Point; 2], shown: [bool; 2]) -> Vec<Item> {
     let along = (to - from).normalize();
     let whole = (to - from).hypot() > 5.4;
     let one = |(tip, way): (Point, Vec2)| {
@@ -196,7 +232,8 @@ fn arrows(from: Point, to: Point) -> Vec<Item> {
         let side = Vec2::new(-way.y, way.x) * 0.4;
         Item::Area(Ink::Accent, vec![ring_edges(&[tip, foot + side, foot - side])])
     };
-    [(from, along), (to, -along)].map(one).to_vec()
+    let ends = [(from, along), (to, -along)].into_iter().zip(shown);
+    ends.filter(|(_, shown)| *shown).map(|(end, _)| one(end)).collect()
 }
 
 /// A distance below the sheet, as far as it is in the frame.
@@ -223,7 +260,7 @@ fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
         max: Point::new(x + long + 0.6, y + SMALL / 2.0 + 0.5),
     };
     for p in ends {
-        if (inside(p.x) - p.x).abs() < 1e-9 {
+        if is_level(inside(p.x), p.x) {
             let foot = Point::new(p.x, y - 1.0);
             items.push(Item::line(Pen::Bend, Point::new(p.x, p.y - 0.4), foot));
         }
@@ -233,7 +270,7 @@ fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     for [from, to] in pieces.into_iter().filter(|[from, to]| from < to) {
         items.push(Item::line(Pen::Bend, Point::new(from, y), Point::new(to, y)));
     }
-    items.extend(arrows(from, to));
+    items.extend(arrows([from, to], ends.map(|p| is_level(inside(p.x), p.x))));
     items.push(Item::Fill(1.0, vec![scene::outline(gap)]));
     items.push(Item::Words(words));
     items

@@ -113,6 +113,28 @@ fn bends_that_no_brake_reaches_are_bent_by_hand_and_last() {
     assert!(stop(&found).contains("the bend is 41 mm long, the tool 40 mm"), "{}", stop(&found));
 }
 
+/// The vice that clamps the rest is not in the shop file: a caution names the bend and the face that
+/// is in the vice. Of a bend in a vice there is none, its jaws are in the file.
+#[test]
+fn the_room_between_wrench_and_vice_is_said_not_to_be_judged() {
+    let of = |own: &str, shop: &str| {
+        let (_, found) = solved(own, shop, "").unwrap_or_else(|f| panic!("{}", stop(&f)));
+        let is_it = |f: &Finding| f.code == "bend-sequence" && f.headline.contains("the wrench");
+        found.into_iter().filter(is_it).collect::<Vec<_>>()
+    };
+    let found = of(&eared(30.0), SHOP);
+    let [finding] = found.as_slice() else { panic!("{}", stop(&found)) };
+    assert!(finding.headline.contains("jaws of the vice at bend `tip` is not judged"));
+    let words = stop(&found);
+    assert!(
+        words.contains("the vice clamps face `base`") || words.contains("face `ear`"),
+        "{words}"
+    );
+    assert!(finding.help.is_some() && !finding.about.is_empty(), "{words}");
+    let vice = SHOP[SHOP.rfind("[[brake]]").unwrap()..].replace("wrench", "vice");
+    assert!(of(&folded(false), &vice).is_empty());
+}
+
 /// A bend that a brake can make is never made by hand, in whatever order the tools are in the file.
 #[test]
 fn a_brake_comes_before_a_hand() {

@@ -89,6 +89,9 @@ fn what_hangs_in_a_vice_is_told_or_kept_within_its_throat() {
     let of = |more: &str| format!("[[brake]]\nname = \"vice\"\n{vice}\n{more}\n");
     let job = job("", "S235", "1.5 mm", "");
     let text = said_in(&of(""), &job, HANGING);
+    // The edge from which its line is measured, and what is in the picture.
+    assert!(text.contains("it is 4") || text.contains("above it"), "{text}");
+    assert!(text.contains(" front jaw ") && text.contains(" rear jaw "), "{text}");
     assert!(text.contains("clamp “base”") && text.contains("hangs below the rear jaw"), "{text}");
     let text = said_in(&of("throat = \"95 mm\""), &job, HANGING);
     assert!(text.contains("clamp “leg”") && !text.contains("hangs"), "{text}");
@@ -253,12 +256,19 @@ fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
         "in a vice, top side up, the bend line clear of its jaws",
         "Wrench over the free end of “",
         "its jaws round a bar of Ø6 at the bend; pull it up at 400 from the bend, with about",
+        // Jaws 25 mm high round 3 mm come over the clamped leg by 22 mm at 90° and some more beyond.
+        "The wrench comes over “",
+        "from the bend line: clamp beyond that. Room between wrench and vice and grip of the vice not judged",
         // In the picture.
         " wrench ",
-        " vice ",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
+    assert!(!text.contains("or more between part and tools"), "{text}");
+    let (_, over) = text.split_once("The wrench comes over “").unwrap();
+    let (_, over) = over.split_once("” to ").unwrap();
+    let over: f64 = over.split(' ').next().unwrap().parse().unwrap();
+    assert!((25.0..30.0).contains(&over), "{over}");
     assert!(!text.contains("Lay “") && !text.contains("nose"), "{text}");
 }
 
@@ -306,4 +316,32 @@ fn a_note_on_two_bends_is_given_once_with_both_names() {
     assert_eq!(text.matches("caution (brake-radius)").count(), 1, "{text}");
     assert!(text.contains("The same at F2 “"), "{text}");
     assert_eq!(text.matches("Fix: ").count(), 1, "{text}");
+}
+
+/// A press brake whose V gives a radius of 4 mm.
+const PRESS: &str = r#"
+[[brake]]
+name      = "press"
+kind      = "press"
+length    = "1500 mm"
+force     = "400 kN"
+max_angle = "95 deg"
+ram       = { thickness = "120 mm" }
+bed       = { thickness = "90 mm" }
+die       = "25 mm"
+punch     = "straight"
+"#;
+
+/// A rail of 900 mm, the middles of whose bends are between holes, names and the signs of the bends:
+/// the numbers of the findings about them are led to elsewhere on the lines.
+#[test]
+fn a_finding_about_a_bend_has_its_number_beside_the_line() {
+    let given = "given = { length = \"900 mm\", pitch = \"200 mm\" }";
+    let job =
+        job("", "S235", "3 mm", given).replace("stock = []", "bend_radius = \"3 mm\"\nstock = []");
+    let text = drawing_in(PRESS, &job, shipped("channel"));
+    assert!(text.contains("F1 caution") && !text.contains("No room at the flat"), "{text}");
+    for number in ["F1", "F2", "F3"] {
+        assert!(text.lines().any(|line| line == number), "{number}: {text}");
+    }
 }

@@ -1,11 +1,15 @@
 //! Instructions for a bend in a vice, and for one made by hand.
 
+use crate::drawings::printed;
 use crate::drawings::strip::words::Say;
 use crate::drawings::strip::words::off_the_jaw;
+use crate::drawings::strip::wrench;
+use crate::num;
 use crate::report::MadeRow;
 use crate::shop::FoldingKind;
 use crate::shop::Grip;
 use crate::shop::Tools;
+use crate::solve::Setup;
 
 /// If the clamped leg hangs further than this below the jaws of a vice, the instructions say so,
 /// mm. Our choice: jaws are about as deep.
@@ -46,6 +50,24 @@ impl Say<'_> {
         over + &pull.unwrap_or_default()
     }
 
+    /// How far from the bend a vice must be for a wrench, and what is not judged.
+    pub(super) fn beside_vice(&self, setup: &Setup, made: &MadeRow) -> String {
+        let bend = &self.solved.part.bends[self.handling.bend].bend;
+        let covered = wrench::covered(setup, bend.radius()) + bend.allowance() / 2.0;
+        let grips = self.face(self.handling.moves);
+        let nearest = made.nearest.as_ref().map_or_else(String::new, |nearest| {
+            let part = printed::in_quotes(&nearest.part.replace("face ", ""));
+            let mm = self.mm(made.clearance_mm);
+            format!("; only {part} to {} of the wrench: *{mm}*", nearest.tool)
+        });
+        format!(
+            "The wrench comes over {grips} to *{}* from the bend line: clamp beyond that. *{} not \
+             judged*{nearest}",
+            self.mm(covered),
+            num::capital(&made.not_judged.join(" and ")),
+        )
+    }
+
     /// What of a folding tool is set to the line.
     pub(super) fn front(&self) -> &'static str {
         let brake = self.setup.map(|setup| &setup.shop.brakes[setup.step.setup.brake]);
@@ -68,12 +90,17 @@ impl Say<'_> {
             jaw if jaw > 0.0 => format!("Bend line *{off}* below the top of the front bar"),
             _ => format!("Bend line *{off}* above the top of the front bar"),
         };
-        match self.handling.gauge.filter(|gauge| !gauge.held) {
-            Some(gauge) => {
+        match self.handling.gauge {
+            Some(gauge) if !gauge.held => {
                 let above = self.mm(gauge.distance - jaw);
                 format!("{line}, {} *{above}* above it", self.from(&gauge))
             }
-            None => line,
+            Some(gauge) => {
+                let (distance, from) = (self.mm(gauge.distance), self.from(&gauge));
+                let covered = if gauge.hidden { ", before clamping" } else { "" };
+                format!("{line}; it is *{distance}* from {from}{covered}")
+            }
+            None => format!("{line}; no free edge runs parallel to it"),
         }
     }
 }
