@@ -16,6 +16,7 @@ use crate::serve::entries::Key;
 use crate::serve::entry;
 use crate::serve::form::Forms;
 use crate::serve::list;
+use crate::serve::listeners::Listeners;
 use crate::serve::machine;
 use crate::serve::part;
 use crate::serve::snapshot::Snapshot;
@@ -32,9 +33,6 @@ use serde_json::json;
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::OnceLock;
-use tokio::sync::mpsc::UnboundedReceiver;
-use tokio::sync::mpsc::UnboundedSender;
-use tokio::sync::mpsc::unbounded_channel;
 
 /// A job that is open.
 pub struct Opened {
@@ -55,7 +53,7 @@ pub struct Opened {
     pub(super) checks: WorkThreads,
     /// For values that are only tried: no other work waits for it.
     pub(super) trials: WorkThreads,
-    listeners: Mutex<Vec<UnboundedSender<String>>>,
+    pub(super) listeners: Listeners,
     /// The file beside the job that was written here last, with its text, until it is heard of.
     pub(super) own: Mutex<Option<(String, String)>>,
     /// Of what was written last: the packages of the order and the report.
@@ -115,7 +113,7 @@ impl Opened {
             finishing: Mutex::default(),
             checks: WorkThreads::default(),
             trials: WorkThreads::default(),
-            listeners: Mutex::default(),
+            listeners: Listeners::default(),
             own: Mutex::default(),
             written: Mutex::default(),
         }))
@@ -341,21 +339,6 @@ impl Opened {
         Ok(())
     }
 
-    /// A text solved as a whole.
-    pub(super) fn solve_text(&self, past: &Past, text: &str) -> Result<Snapshot, String> {
-        self.look_to(Depth::Whole, past, text)
-    }
-
-    /// A text solved to a depth.
-    pub(super) fn look_to(
-        &self,
-        depth: Depth,
-        past: &Past,
-        text: &str,
-    ) -> Result<Snapshot, String> {
-        Snapshot::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
-    }
-
     /// Replaces a text by another, and shows its result.
     fn save(self: &Arc<Self>, before: &str, after: &str, seen: Snapshot) -> Result<(), Refused> {
         if self.read_only {
@@ -393,14 +376,7 @@ impl Opened {
 
     /// Sends an event to every page.
     pub(super) fn say(&self, event: &Value) {
-        lock(&self.listeners).retain(|listener| listener.send(event.to_string()).is_ok());
-    }
-
-    /// Every message from now on.
-    pub(super) fn listen(&self) -> UnboundedReceiver<String> {
-        let (send, receive) = unbounded_channel();
-        lock(&self.listeners).push(send);
-        receive
+        self.listeners.send(event);
     }
 }
 

@@ -365,5 +365,5 @@ impl Stream for Messages {
 }
 
 async fn events(State(job): Job) -> impl IntoResponse {
-    Sse::new(Messages(job.listen())).keep_alive(KeepAlive::default())
+    Sse::new(Messages(job.listeners.add())).keep_alive(KeepAlive::default())
 }
