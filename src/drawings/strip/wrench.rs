@@ -20,8 +20,6 @@ const CLEAR: (f64, f64) = (12.0, 0.45);
 /// Between wrench and vice as drawn, and the shortest vice that is drawn, mm. Our choice.
 const APART: f64 = 3.0;
 const GRIP: f64 = 5.0;
-/// A point within this of the faces of the clamped leg is in its plane, mm: rounding.
-const LEVEL: f64 = 1e-6;
 
 /// Whether a bend is made with a wrench.
 pub(super) fn is_wrench(setup: Option<&Setup>) -> bool {
@@ -67,7 +65,8 @@ pub(super) fn swung(
     let handle = rectangle([-lever, jaws.min.x], [middle - HANDLE, middle + HANDLE]);
     let held = all(&section.moved);
     // The vice grips what is flat beside the bend, beyond the wrench.
-    let is_level = |p: &Point| p.y < LEVEL && p.y > 2.0 * middle - LEVEL;
+    // Within half a thickness: an overbend is round a little less than the radius.
+    let is_level = |p: &Point| p.y < -middle && p.y > 3.0 * middle;
     let level = held.iter().filter(|polygon| polygon.iter().all(is_level));
     let end = level.flatten().fold(0.0, |far: f64, p| far.max(p.x));
     let from = (end * CLEAR.1).max(CLEAR.0).max(covered + APART);

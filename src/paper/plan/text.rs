@@ -37,6 +37,10 @@ use crate::paper::tag::circle;
 /// Where on a marked line a number may be, if there is no room at its middle: shares of its length.
 const ALONG: [f64; 6] = [0.4, 0.6, 0.25, 0.75, 0.1, 0.9];
 
+/// A direction is across a line if its share along it is less than this: of eight the nearest to
+/// square is within 22.5°.
+const SIDE: f64 = 0.4;
+
 /// From the corners of the ringed feature to the ring, mm.
 const RING: f64 = 1.0;
 
@@ -301,10 +305,11 @@ impl Plan {
         let mut left = Vec::new();
         for found in &self.found {
             let rings = found.rings.iter().map(|ring| self.ring(scale, ring));
-            let middles = on_lines(found, scale, &[0.5]);
+            let lines = found.lines.iter().filter_map(|line| line.first());
+            let middles = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.0));
             let targets = round_each(rings.chain(middles));
             // The words beside a bend may be all round its middle.
-            let elsewhere = round_each(on_lines(found, scale, &ALONG));
+            let elsewhere = beside_lines(found, scale);
             let tag = Tag::ringed(&found.label);
             let mut put =
                 |targets: &[flags::Target]| flags::put(clear, targets, &tag, End::Plain, 0.0);
@@ -326,16 +331,18 @@ impl Plan {
     }
 }
 
-/// Spots on the marked lines of a finding at shares of their length, each with no ring round it.
-fn on_lines<'a>(
-    found: &'a Found,
-    scale: &'a Scale,
-    shares: &'a [f64],
-) -> impl Iterator<Item = (Point, f64)> + 'a {
+/// Targets on the marked lines of a finding, each led to from a side of its line: a leader along it
+/// would hide it.
+fn beside_lines(found: &Found, scale: &Scale) -> Vec<flags::Target> {
     let lines = found.lines.iter().filter_map(|line| line.first());
-    lines.flat_map(move |edge| {
-        shares.iter().map(move |share| (scale.edge(edge).point_at(*share), 0.0))
-    })
+    let targets = |edge: &Edge| {
+        let along = scale.edge(edge).direction_at_start();
+        let is_beside =
+            move |target: &flags::Target| target.out.is_some_and(|o| o.dot(along).abs() < SIDE);
+        let spots = ALONG.map(|share| (scale.edge(edge).point_at(share), 0.0));
+        round_each(spots.into_iter()).into_iter().filter(is_beside)
+    };
+    lines.flat_map(targets).collect()
 }
 
 /// The targets round some centres, each with a ring of a radius.

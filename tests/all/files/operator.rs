@@ -261,6 +261,7 @@ fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
         "from the bend line: clamp beyond that. Room between wrench and vice and grip of the vice not judged",
         // In the picture.
         " wrench ",
+        " vice ",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
