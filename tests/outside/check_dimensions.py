@@ -214,11 +214,16 @@ def is_along_an_axis(degrees):
 
 
 def said(path):
-    """The notes of the first page of a drawing: kind, text."""
+    """The notes of the first page of a drawing, and of the details on others: kind, text."""
     name = "{http://www.w3.org/2000/svg}g"
-    page = next(group for group in tree.parse(path).getroot().iter(name))
-    notes = [(g.get("data-kind"), g.get("data-text")) for g in page.iter(name) if g.get("data-kind")]
-    words = [t.text or "" for t in page.iter("{http://www.w3.org/2000/svg}text")]
+    first, *others = tree.parse(path).getroot().findall(name)
+    of = lambda page: [(g.get("data-kind"), g.get("data-text")) for g in page.iter(name) if g.get("data-kind")]
+    text = lambda page: [t.text or "" for t in page.iter("{http://www.w3.org/2000/svg}text")]
+    notes, words = of(first), text(first)
+    for page in others:
+        if any(kind == "detail" for kind, _ in of(page)):
+            notes += [note for note in of(page) if note[0] in ("detail", "running-x", "running-y", "radius")]
+            words += text(page)
     return notes, words
 
 
@@ -257,6 +262,9 @@ def check(name, folder, unit):
         else:
             missing.append(f"{name}: {what}")
 
+    sentence = " ".join(words)
+    quarters = re.search(r"mirrored about X [\d.]+ and Y ", sentence)
+
     def is_alike(x, y):
         """Whether a point is in a place that follows from the one a detail shows, and its position
         mirrored about the centre of the flat, as the detail says, is printed."""
@@ -265,8 +273,7 @@ def check(name, folder, unit):
         for radius, (first, *others) in details:
             for middle in others:
                 if math.dist((x, y), middle) < radius:
-                    there = [p for said, p in mirrored.items() if math.dist(p, first) < radius and any(said in word for word in words)]
-                    there += [mirrored["rotated by 180°"]] if any("and about Y" in word for word in words) else []
+                    there = [p for said, p in mirrored.items() if math.dist(p, first) < radius and (quarters or said in sentence)]
                     return any(has(p[0], xs, off) and has(p[1], ys, off) for p in there)
         return False
 

@@ -12,6 +12,7 @@ use crate::paper::figures::times;
 use crate::paper::flags;
 use crate::paper::flags::End;
 use crate::paper::flags::Target;
+use crate::paper::font;
 use crate::paper::plan::fine::Alike;
 use crate::paper::plan::fine::Run;
 use crate::paper::plan::scale::Scale;
@@ -34,8 +35,10 @@ use std::collections::BTreeMap;
 
 /// Diameter of a detail, mm.
 const ACROSS: f64 = 28.0;
-/// Below the centre of a detail, the words on the places that follow from it, mm.
-const FOLLOW: f64 = -33.5;
+/// The words on the places that follow from a detail, in its lower left corner, between the numbers
+/// below it and those to its left: the first line below its centre, and their width, mm.
+const FOLLOW: f64 = -22.5;
+const WIDE: f64 = 17.5;
 /// Scales that are tried, large first.
 const SCALES: [f64; 4] = [10.0, 5.0, 2.0, 1.0];
 
@@ -92,9 +95,7 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<Str
     let whole = plan.region.bounds();
     let middle = [whole.width(), whole.height()].map(|mm| figure_text(plan.units, mm / 2.0));
     let follow = alike.words(middle.each_ref().map(String::as_str));
-    // A line of words below the numbers where other places follow.
-    let low = if follow.is_some() { FOLLOW - 0.8 } else { -30.0 };
-    let frame = Bounds { min: Point::new(-37.0, low), max: Point::new(42.0, 15.5) };
+    let frame = Bounds { min: Point::new(-37.0, -30.0), max: Point::new(42.0, 15.5) };
     let mut clear = Clear::new(frame);
     clear.draw(Item::Line(Pen::Narrow, circle(Point::ZERO, radius)));
     let metal: Vec<Vec<Edge>> = plan
@@ -118,8 +119,9 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<Str
     let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-37.0, y), SMALL, text));
     clear.draw(Item::Words(heading));
     clear.draw(small(4.6, &scale_text(view.by)));
-    if let Some(follow) = follow {
-        clear.draw(small(FOLLOW, &follow));
+    let follow = follow.map_or_else(Vec::new, |words| font::wrap(&words, SMALL, WIDE));
+    for (line, below) in follow.iter().zip(0u32..) {
+        clear.draw(small(FOLLOW - 3.5 * f64::from(below), line));
     }
     // Where it is, in the flat: the first is drawn.
     let at = |run: &Run| {

@@ -125,7 +125,7 @@ impl Alike {
             [Mirror { across: true, up: false }] => format!("mirrored about X {x}"),
             [Mirror { across: false, .. }] => format!("mirrored about Y {y}"),
             [_] => format!("rotated by 180° about X {x}, Y {y}"),
-            _ => format!("mirrored about X {x} and about Y {y}"),
+            _ => format!("mirrored about X {x} and Y {y}"),
         };
         Some(format!("{}×, {about}", self.runs.len()))
     }
@@ -229,7 +229,7 @@ mod tests {
         let keys = ways.into_iter().flat_map(at).collect();
         let (alike, _) = split_by_size(&[Shape { keys, ..Shape::default() }], FLAT, 1.0);
         let words: Vec<_> = alike.iter().map(|alike| alike.words(["60", "50"])).collect();
-        assert_eq!(words, [Some("4×, mirrored about X 60 and about Y 50".to_owned())]);
+        assert_eq!(words, [Some("4×, mirrored about X 60 and Y 50".to_owned())]);
         let places = |alike: &Alike| alike.runs.iter().map(|run| run.keys.len()).sum::<usize>();
         assert_eq!(alike.iter().map(places).sum::<usize>(), 16);
     }

@@ -210,6 +210,36 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     assert!(found.is_empty(), "{found:?}");
 }
 
+/// Two prints of one machine have one hash; with another body it is another.
+#[test]
+fn a_machine_has_an_issue_that_changes_with_what_is_shown() {
+    let issue = |text: &str| -> String {
+        let mut sources = Sources::default();
+        let asked = own::asked("", text, &mut sources);
+        let (job, (all, _)) = asked.unwrap_or_else(|found| panic!("{found:#?}"));
+        let drawing = drawings::machine_drawing(&job, &all, Format::A4).expect("it has a machine");
+        let said = words(&drawing.pages[0]);
+        assert!(says(&drawing.pages[0], "Issue"));
+        let is_hash = |text: &str| text.len() == 7 && text.chars().all(|c| c.is_ascii_hexdigit());
+        let mut hashes = said.iter().filter(|words| is_hash(&words.text));
+        let hash = hashes.next().expect("it has a hash").text.clone();
+        assert!(hashes.next().is_none(), "{hash}");
+        hash
+    };
+    let post = "[[obstacle]]\nname = \"post\"\nshape = \"tube\"\noutside = \"20 mm\"\n\
+                from = \"post_low\"\nto = \"post_high\"\n";
+    let with = |x: u32| {
+        let points = format!(
+            "post_low = [\"{x} mm\", \"0 mm\", \"0 mm\"]\npost_high = [\"{x} mm\", \"0 mm\", \"400 mm\"]\n"
+        );
+        machine().replacen("[points]\n", &format!("[points]\n{points}"), 1) + post
+    };
+    let [plain, first, again, moved] =
+        [machine().to_owned(), with(1500), with(1500), with(1501)].map(|text| issue(&text));
+    assert_eq!(first, again);
+    assert!(plain != first && first != moved, "{plain} {first} {moved}");
+}
+
 /// The continuation of a table on a further sheet has its heading and its heads there, and a view
 /// there its scale.
 #[test]
@@ -237,6 +267,8 @@ fn what_goes_on_of_a_machine_has_its_heading_and_its_scale() {
     for wanted in ["Bodies, continued", "body"] {
         assert!(second.contains(wanted), "{wanted}: {second}");
     }
+    let said = second.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!said.contains("Bodies, continued Bodies, continued"), "{said}");
     let found = faults(&drawing);
     assert!(found.is_empty(), "{found:?}");
 }

@@ -112,3 +112,33 @@ fn templates_of_a_sheet_name_the_parts_that_no_page_holds() {
     assert!(some.contains("templates 1:1 of the parts that fit on a page"));
     assert!(!some.contains("of all parts"));
 }
+
+/// A part that fits a page only on its side brings the pages of its sheet on their sides.
+#[test]
+fn templates_of_a_sheet_are_on_their_sides_where_more_fit_so() {
+    let part = |name: &str, wide: u32| {
+        format!(
+            "{{ recipe = \"own\", name = \"{name}\", sheet = \"s\", given = {{ wide = \"{wide} mm\" }} }}"
+        )
+    };
+    let pages = |second: u32| {
+        let parts = [part("one", 80), part("long", second)].join(", ");
+        let made = own::make(PLATE, &format!("{SHEET}part = [ {parts} ]\n"));
+        let made = made.unwrap_or_else(|found| panic!("{found:#?}"));
+        let file = made.files.iter().find(|file| file.name.ends_with("-templates.pdf"));
+        file.map(|file| String::from_utf8_lossy(&file.bytes).into_owned())
+    };
+    let is_on_side = |pdf: &str| {
+        let (_, after) = pdf.split_once("/MediaBox").expect("a page has a size");
+        let size = after.split(['[', ']']).nth(1).expect("it has numbers");
+        let size: Vec<f64> = size.split_whitespace().map(|n| n.parse().unwrap()).collect();
+        size[2] > size[3]
+    };
+    assert!(!is_on_side(&pages(100).expect("both fit")));
+    let long = [235, 245, 255, 265].map(pages);
+    let on_sides = long.iter().flatten().filter(|pdf| is_on_side(pdf)).count();
+    assert!(on_sides > 0, "none of them is on its side");
+    let all = long.iter().flatten().all(|pdf| pdf.contains("templates 1:1 of all parts"));
+    assert!(all, "two fit wherever there are templates together");
+    assert!(pages(900).is_none(), "one alone has its own");
+}

@@ -106,6 +106,19 @@ fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
     assert!(places.is_sorted() && places[0].is_some(), "{places:?} {rows:#?}");
 }
 
+/// A flush cap has no fillet; one that projects has its leg: the wall of the tube, 2 mm.
+#[test]
+fn a_cap_over_its_tube_is_welded_with_a_leg() {
+    let rows = |given: &str| {
+        let cap = "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"5 mm\"\n";
+        bench(&format!("bench_list = true\n{SHEET}{cap}{given}"))
+    };
+    let welded = |what: &str| row("weld", "cap", "1", what);
+    assert!(rows("").contains(&welded("Weld the cap to its tube all round.")));
+    let over = rows("given = { fit = \"overlap\" }\n");
+    assert!(over.contains(&welded("Weld the cap to its tube all round, leg 2 mm.")), "{over:#?}");
+}
+
 #[test]
 fn a_part_too_large_for_the_oven_is_offered_alternatives() {
     let folder = TempDir::new().unwrap();
