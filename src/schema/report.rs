@@ -285,13 +285,9 @@ fn made() -> Value {
                 "type": "number", "minimum": 0,
                 "description": "Minimum distance of the part from tools it does not touch; it may be more where there is no `nearest`; without what is `not_judged`",
             },
-            "not_judged": {
-                "type": "array", "minItems": 1, "items": name(),
-                "description": "What of the clearance is not judged",
-            },
+            "not_judged": { "type": "array", "minItems": 1, "items": name(), "description": "What of the clearance is not judged" },
             "nearest": {
-                "type": "object",
-                "required": ["part", "tool", "angle_deg"],
+                "type": "object", "required": ["part", "tool", "angle_deg"],
                 "properties": { "part": name(), "tool": name(), "angle_deg": amount() },
             },
             "sections": { "type": "array", "minItems": 1, "items": {
