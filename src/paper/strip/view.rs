@@ -147,14 +147,14 @@ impl EndView {
             items.push(Item::Line(Pen::Narrow, bar));
         }
         let mut all = vec![Item::Window(frame, items)];
-        let names = self.labels.iter().map(|(tool, words)| {
+        let names = self.labels.iter().filter_map(|(tool, words)| {
             let tool = Bounds { min: at(&tool.min), max: at(&tool.max) };
-            Item::Words(match self.upright {
+            match self.upright {
                 true => named_jaw(frame, tool, words),
-                false => named(frame, tool, words),
-            })
+                false => Some(named(frame, tool, words)),
+            }
         });
-        all.extend(names);
+        all.extend(names.map(Item::Words));
         if let Some((ends, words)) = &self.gauge {
             let ends = ends.map(|p| at(&p));
             all.extend(match self.upright {
@@ -174,12 +174,17 @@ fn named(frame: Bounds, tool: Bounds, words: &str) -> Words {
     Words { at, ..words }
 }
 
-/// What a jaw of a vice is: at its foot, towards its outside.
-fn named_jaw(frame: Bounds, jaw: Bounds, words: &str) -> Words {
-    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
-    let [left, right] = [frame.min.x + 0.8, frame.max.x - 0.8 - words.length()];
-    let x = if jaw.centre().x < frame.centre().x { left } else { right };
-    Words { at: Point::new(x, frame.min.y + 0.9), ..words }
+/// Which jaw of a vice it is, at its foot towards its outside: `front jaw`, `front` where that is too
+/// long for what is seen of it, else nothing.
+fn named_jaw(frame: Bounds, jaw: Bounds, words: &str) -> Option<Words> {
+    let [left, right] = [jaw.min.x.max(frame.min.x) + 0.8, jaw.max.x.min(frame.max.x) - 0.8];
+    let fitting = [words, words.split(' ').next()?].into_iter().find_map(|words| {
+        let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+        (words.length() <= right - left).then_some(words)
+    })?;
+    let is_left = jaw.centre().x < frame.centre().x;
+    let x = if is_left { left } else { right - fitting.length() };
+    Some(Words { at: Point::new(x, frame.min.y + 0.9), ..fitting })
 }
 
 /// The long sides of the blank before bending.
