@@ -177,8 +177,8 @@ impl FormulaError {
             Fault::Field { known, others, .. } if others.is_empty() => fields(known),
             Fault::Field { row, table, field, others, .. } => {
                 format!(
-                    "fill the column `{field}` of the row `{row}` in tables/{table}.csv, or use {}, \
-                     where that is listed",
+                    "use {}, where `{field}` is listed, or fill this column of the row `{row}` in \
+                     tables/{table}.csv",
                     others.join(" or ")
                 )
             }

@@ -25,8 +25,9 @@ const STRENGTH: [f64; 2] = [40.0, 2500.0];
 /// The bore of a rod end over the diameter of its bolt: 25 mm takes M24.
 const BORE: [f64; 2] = [0.99, 1.1];
 
-/// The width of its ball over the bore: 1.6 is usual, wide aerospace balls reach 2.4.
-const BALL: [f64; 2] = [0.5, 3.0];
+/// The width of its ball over the bore: 1.6 is usual, wide aerospace balls reach 2.4, a bush as wide as
+/// a tube 4.
+const BALL: [f64; 2] = [0.5, 10.0];
 
 /// The columns of a row that cannot be right, each with why; `bolt` gives the diameter of a bolt.
 pub(super) fn faults(
@@ -171,7 +172,7 @@ mod tests {
         assert_eq!(
             words("mine,10 mm,140 mm,9 mm,M10"),
             [
-                "`ball_width` is 140 mm, but it is 0.5 to 3 times the bore, 10 mm",
+                "`ball_width` is 140 mm, but it is 0.5 to 10 times the bore, 10 mm",
                 "`head` is 9 mm, but it is more than the bore, 10 mm"
             ]
         );

@@ -130,7 +130,7 @@ fn beside(job: &Job, end: &TubeEnd) -> Vec<Task> {
                 ),
             };
             format!(
-                "Set both {part} {} apart at the {which}, measured between bare faces. {needs}.",
+                "Set both plates {part} {} apart at the {which}, measured between bare faces. {needs}.",
                 show(apart)
             )
         }

@@ -187,7 +187,10 @@ mod tests {
     fn details(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Vec<Option<String>> {
         let keys = runs.concat().into_iter().map(key).collect();
         let round = |(radius, run): (f64, [(f64, f64); 4])| {
-            let edge = Edge { from: run[1].into(), to: run[2].into(), bulge: 0.4 };
+            let [a, b, c] = [run[0], run[1], run[2]].map(Point::from);
+            // On the same side of the corners, however they are mirrored.
+            let bulge = 0.4 * (b - a).cross(c - b).signum();
+            let edge = Edge { from: b, to: c, bulge };
             Round { edge, radius, full: false }
         };
         let rounds = radii.into_iter().zip(runs).map(round).collect();

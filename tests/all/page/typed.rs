@@ -129,7 +129,7 @@ fn fractions_of_an_inch_need_no_unit_in_a_job_in_inches() {
     asker.edit(
         &json!({ "do": "shop", "change": { "add-size": { "sheet": 0, "name": "S235 4 mm" } } }),
     );
-    let set = json!({ "set": { "path": "sheet.0.stock.1.size.0", "was": "1000 mm", "value": "47-1/4 in" } });
+    let set = json!({ "set": { "path": "sheet.0.stock.1.size.0", "was": "48 in", "value": "47-1/4 in" } });
     asker.edit(&json!({ "do": "shop", "change": set }));
     let set = json!({ "set": { "path": "sheet.0.stock.1.size.0", "was": "47-1/4 in", "value": "48-1/2" } });
     asker.edit(&json!({ "do": "shop", "change": set }));
