@@ -34,7 +34,7 @@ mod tests {
     #[test]
     fn the_front_jaw_is_lower_by_the_radius_and_on_the_inside_of_the_bend() {
         let jaw = |low: f64, high: f64| {
-            [(-80.0, low), (0.0, low), (0.0, high), (-80.0, high)].map(|p| Point::from(p)).to_vec()
+            [(-80.0, low), (0.0, low), (0.0, high), (-80.0, high)].map(Point::from).to_vec()
         };
         let mut section =
             StepSection { tools: vec![jaw(0.0, 40.0), jaw(-42.0, -2.0)], ..StepSection::default() };
