@@ -91,7 +91,7 @@ fn what_hangs_in_a_vice_is_told_or_kept_within_its_throat() {
     let text = said_in(&of(""), &job, HANGING);
     // The edge from which its line is measured, and what is in the picture.
     assert!(text.contains("it is 4") || text.contains("above it"), "{text}");
-    assert!(text.contains(" front jaw ") && text.contains(" rear jaw "), "{text}");
+    assert!(text.contains(" front ") && text.contains(" rear jaw "), "{text}");
     assert!(text.contains("clamp “base”") && text.contains("hangs below the rear jaw"), "{text}");
     let text = said_in(&of("throat = \"95 mm\""), &job, HANGING);
     assert!(text.contains("clamp “leg”") && !text.contains("hangs"), "{text}");

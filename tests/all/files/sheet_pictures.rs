@@ -45,8 +45,8 @@ fn a_remnant_has_all_its_sizes_and_a_small_keep_out_its_name() {
     let svg = picture(&made);
     let said = texts(&svg);
     let all = said.iter().map(|(text, _)| *text).collect::<Vec<_>>().join(" ");
-    assert!(all.contains("Remnant not given: the sheet is no rectangle."), "{all}");
-    assert!(report(&made).contains("not given: the sheet is no rectangle"));
+    assert!(all.contains("Remnant not given: the sheet is not rectangular."), "{all}");
+    assert!(report(&made).contains("not given: the sheet is not rectangular"));
     for (size, times) in [("600", 1), ("400", 1), ("250", 1), ("180", 1)] {
         assert_eq!(
             said.iter().filter(|(text, _)| *text == size).count(),
