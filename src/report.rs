@@ -52,6 +52,7 @@ pub(crate) use formed::FormedRow;
 pub(crate) use formed::row as formed;
 pub(crate) use input::Input;
 pub use joint::JointRow;
+#[cfg_attr(not(feature = "page"), allow(unused_imports, reason = "only the page shows it"))]
 pub(crate) use joint::rows as joints;
 pub(crate) use link_load::LinkLimitRow;
 pub use link_load::LinkLoadRow;
@@ -79,6 +80,7 @@ pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
 pub use tube_end::PerDegreeRow;
 pub use tube_end::TubeEndRow;
+#[cfg_attr(not(feature = "page"), allow(unused_imports, reason = "only the page shows it"))]
 pub(crate) use tube_end::rows as tube_ends;
 
 use crate::changes::Changes;
