@@ -14,6 +14,7 @@ mod list;
 mod old;
 mod passing;
 mod replace;
+mod seen;
 mod stage;
 
 pub(super) use passing::fresh_file;
@@ -28,6 +29,7 @@ use list::Checksums;
 use list::LIST;
 use platewright::write::NamedFile;
 use rayon::prelude::*;
+use seen::Seen;
 use stage::Stage;
 use std::fs;
 use std::fs::File;
@@ -83,7 +85,8 @@ pub(super) fn is_made(folder: &Path) -> bool {
 /// When the list of files written is not ours.
 pub(super) fn changed(folder: &Path, names: &[String]) -> anyhow::Result<Vec<String>> {
     let checksums = list::read(folder, folder)?;
-    let differs = |name: &&String| !list::is_ours(folder, name, &checksums);
+    let seen = Seen::default();
+    let differs = |name: &&String| !list::is_ours(folder, name, &checksums, &seen);
     Ok(names.iter().filter(differs).cloned().collect())
 }
 
@@ -100,6 +103,7 @@ struct Opened {
     stage: Stage,
     /// Folders that were made for this run, outermost first.
     made: Vec<PathBuf>,
+    seen: Seen,
 }
 
 /// What becomes of the files of earlier runs that are not made again.
@@ -137,7 +141,7 @@ impl Opened {
             fs::remove_dir(&probe).with_context(what)?;
         }
         let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;
-        let opened = Self { named, path, stage, made };
+        let opened = Self { named, path, stage, made, seen: Seen::default() };
         if opened.stage.is_beside() {
             refuse_drives(&opened.path, &opened.named)?;
         }
@@ -154,6 +158,10 @@ impl Opened {
         let new: Checksums = list::of(files);
         let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
+        // Read on all cores, before one after another is asked for.
+        old.par_iter().for_each(|(name, _)| {
+            self.is_ours(name, &old);
+        });
         self.refuse_foreign(&new, &old)?;
         let mut listed = new.clone();
         for (name, checksums) in &old {
@@ -166,7 +174,7 @@ impl Opened {
             let gone = |name: &str| {
                 name == LIST
                     || new.contains_key(name)
-                    || (others == Others::TakenAway && list::is_ours(&self.path, name, &old))
+                    || (others == Others::TakenAway && self.is_ours(name, &old))
             };
             old::carry(&self.path, self.stage.new_folder(), &gone).with_context(|| {
                 format!("cannot keep the other files in {}", shown(&self.named))
@@ -193,9 +201,13 @@ impl Opened {
         self.one_by_one(files, others, &old, &listed, interrupt)
     }
 
+    fn is_ours(&self, name: &str, old: &Checksums) -> bool {
+        list::is_ours(&self.path, name, old, &self.seen)
+    }
+
     /// Removes the files that the exchange brought out.
     fn clear(&self) -> anyhow::Result<()> {
-        if let Some(left) = self.stage.clear(&self.path)? {
+        if let Some(left) = self.stage.clear(&self.path, &self.seen)? {
             terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
         }
         Ok(())
@@ -204,7 +216,9 @@ impl Opened {
     fn refuse_foreign(&self, new: &Checksums, old: &Checksums) -> anyhow::Result<()> {
         let foreign: Vec<&String> = new
             .par_iter()
-            .filter(|(name, checksums)| list::is_foreign(&self.path, name, checksums, old))
+            .filter(|(name, checksums)| {
+                list::is_foreign(&self.path, (name, checksums), old, &self.seen)
+            })
             .map(|(name, _)| name)
             .collect();
         if foreign.is_empty() {
@@ -255,7 +269,7 @@ impl Opened {
             self.move_in(stage, &file.name)?;
         }
         for name in old.keys().filter(|name| !listed.contains_key(*name)) {
-            if others == Others::TakenAway && list::is_ours(&self.path, name, old) {
+            if others == Others::TakenAway && self.is_ours(name, old) {
                 let path = self.path.join(name);
                 fs::remove_file(&path)
                     .with_context(|| format!("cannot remove {}", shown(&path)))?;

@@ -33,32 +33,55 @@ pub(super) fn sheets(
     let known: Vec<Option<[NamedFile; 2]>> = nested.par_iter().map(known).collect();
     let new = nested.iter().zip(&known).filter(|(_, known)| known.is_none());
     let spots = Spots::of(solved, new.map(|(sheet, _)| sheet));
-    let of = |(sheet, known): (&NestedSheet, Option<[NamedFile; 2]>)| match known {
-        Some(files) => (None, files),
-        None => {
-            let drawing = draw::sheet(job, solved, sheet, &spots);
-            let files = sheet_files(sheet, &drawing);
-            (Some(drawing), files)
+    let firsts = firsts(nested);
+    let drawn = |i: usize| -> Result<[NamedFile; 2], Finding> {
+        let drawing = draw::sheet(job, solved, &nested[i], &spots);
+        let files = sheet_files(&nested[i], &drawing);
+        reads_back(&files[0].name, &drawing, &files[0].bytes)?;
+        Ok(files)
+    };
+    // A known file was read back when it was made.
+    let first = |(i, known): (usize, Option<[NamedFile; 2]>)| {
+        known.map(Ok).or_else(|| (firsts[i] == i).then(|| drawn(i))).transpose()
+    };
+    let made: Result<Vec<Option<[NamedFile; 2]>>, Finding> =
+        known.into_par_iter().enumerate().with_max_len(1).map(first).collect();
+    let made = made.map_err(|finding| vec![finding])?;
+    let other = |i: usize| {
+        let of_first = || renamed(made[firsts[i]].as_ref()?, [&nested[firsts[i]], &nested[i]]);
+        made[i].clone().or_else(of_first).map_or_else(|| drawn(i), Ok)
+    };
+    all((0..nested.len()).into_par_iter().with_max_len(1).map(other).collect())
+}
+
+/// For each sheet the index of the first of the sheets in a row that are the same but for their names.
+fn firsts(nested: &[NestedSheet]) -> Vec<usize> {
+    let mut firsts: Vec<usize> = (0..nested.len()).collect();
+    for i in 1..nested.len() {
+        if nested[i].is_like(&nested[i - 1]) {
+            firsts[i] = firsts[i - 1];
         }
+    }
+    firsts
+}
+
+/// The files of the second of two sheets that are the same but for their names, made from those of the
+/// first; `None` if the name of the first is not only where it is known to be.
+pub(super) fn renamed(
+    files: &[NamedFile; 2],
+    [from, to]: [&NestedSheet; 2],
+) -> Option<[NamedFile; 2]> {
+    let again = |file: &NamedFile, end: &str, places: usize| {
+        let text = std::str::from_utf8(&file.bytes).ok()?;
+        // The frame of a drawing depends on the length of its texts.
+        let is_safe =
+            from.name.len() == to.name.len() && text.matches(&from.name).count() == places;
+        let bytes = || text.replace(&from.name, &to.name).into_bytes();
+        is_safe.then(|| NamedFile { name: format!("{}.{end}", to.file()), bytes: bytes() })
     };
-    let drawn: Vec<(Option<Drawing>, [NamedFile; 2])> =
-        nested.par_iter().zip(known).with_max_len(1).map(of).collect();
-    let read_back = |i: usize| {
-        let (sheet, (drawing, [dxf, _])) = (&nested[i], &drawn[i]);
-        // A known file was read back when it was made.
-        let Some(drawing) = drawing else { return Ok(()) };
-        let is_again = i.checked_sub(1).is_some_and(|before| {
-            let (other, [dxf_before, _]) = (&nested[before], &drawn[before].1);
-            sheet.is_like(other)
-                && is_renamed(&dxf_before.bytes, [&other.name, &sheet.name], &dxf.bytes)
-        });
-        // The one before is read back itself, or is that before it once more.
-        if is_again { Ok(()) } else { reads_back(&dxf.name, drawing, &dxf.bytes) }
-    };
-    let read: Vec<Result<(), Finding>> =
-        (0..nested.len()).into_par_iter().with_max_len(1).map(read_back).collect();
-    read.into_iter().collect::<Result<(), Finding>>().map_err(|finding| vec![finding])?;
-    Ok(drawn.into_iter().flat_map(|(_, files)| files).collect())
+    let [dxf, svg] = files;
+    // In the text below the sheet; SVG has a title as well.
+    Some([again(dxf, "dxf", 1)?, again(svg, "svg", 2)?])
 }
 
 /// A sheet as DXF, read back, and as SVG.
@@ -77,12 +100,6 @@ fn sheet_files(sheet: &NestedSheet, drawing: &Drawing) -> [NamedFile; 2] {
     let file = |end: &str, bytes| NamedFile { name: format!("{}.{end}", sheet.file()), bytes };
     let svg = write::svg(drawing).into_bytes();
     [file("dxf", write::dxf(drawing, Version::R2000)), file("svg", svg)]
-}
-
-/// Whether a file is a copy of another under a different name.
-fn is_renamed(other: &[u8], [from, to]: [&str; 2], file: &[u8]) -> bool {
-    let text = |bytes| std::str::from_utf8(bytes).ok();
-    text(other).zip(text(file)).is_some_and(|(other, file)| other.replace(from, to) == file)
 }
 
 /// The name of a flat without its ending, and the flat.
@@ -115,18 +132,4 @@ fn reads_back(name: &str, drawing: &Drawing, bytes: &[u8]) -> Result<(), Finding
         let headline = format!("{name} does not read back as drawn: {mismatch}");
         Finding::internal("read-back", headline)
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_sheet_that_is_another_once_more_differs_by_its_name_alone() {
-        let first = b"TEXT\r\nS235-01: 2 m\r\n10\r\n4.5\r\n";
-        let names = ["S235-01", "S235-02"];
-        assert!(is_renamed(first, names, b"TEXT\r\nS235-02: 2 m\r\n10\r\n4.5\r\n"));
-        assert!(!is_renamed(first, names, b"TEXT\r\nS235-02: 2 m\r\n10\r\n4.6\r\n"));
-        assert!(!is_renamed(first, names, first), "its own name is missing");
-    }
 }

@@ -75,7 +75,10 @@ impl Drafts {
             let again = before.iter().find(|draft| draft.is_of(&sheet, &row, of));
             let draft = match again {
                 Some(draft) => Some(Arc::clone(draft)),
-                None => Draft::of(job, solved, (sheet, row), of, go_on).map(Arc::new),
+                None => {
+                    let last: Option<Arc<Draft>> = now.borrow().last().map(Arc::clone);
+                    Draft::of((job, solved), (sheet, row, of), last.as_deref(), go_on).map(Arc::new)
+                }
             };
             now.borrow_mut().extend(draft);
             go_on()
@@ -123,14 +126,18 @@ impl Drafts {
 }
 
 impl Draft {
+    /// The files of a sheet, those to cut from made from the `last` if it is the same sheet but for its
+    /// name.
     fn of(
-        job: &Job,
-        solved: &[Solved],
-        (sheet, row): (NestedSheet, SheetRow),
-        of: [usize; 2],
+        (job, solved): (&Job, &[Solved]),
+        (sheet, row, of): (NestedSheet, SheetRow, [usize; 2]),
+        last: Option<&Self>,
         go_on: &dyn Fn() -> bool,
     ) -> Option<Self> {
-        let cut = go_on().then(|| cut_files::sheet(job, solved, &sheet).ok())??;
+        let last = last.filter(|last| sheet.is_like(&last.sheet));
+        let again = last.and_then(|last| cut_files::renamed(&last.cut, [&last.sheet, &sheet]));
+        let cut = || cut_files::sheet(job, solved, &sheet).ok();
+        let cut = again.or_else(|| go_on().then(cut)?)?;
         let pictures = go_on().then(|| drawings::sheet(job, solved, (&sheet, &row), of).ok())??;
         Some(Self { sheet, row, of, cut, pictures })
     }

@@ -76,8 +76,13 @@ impl NestedSheet {
 
     /// The pieces in the order in which they come free.
     pub(crate) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
+        self.indices_in_order().map(|piece| &self.placed[piece])
+    }
+
+    /// The same by their indices among those placed.
+    pub(crate) fn indices_in_order(&self) -> impl Iterator<Item = usize> {
         self.route.cuts.iter().filter_map(|cut| match cut {
-            Cut::Outline(piece) => Some(&self.placed[*piece]),
+            Cut::Outline(piece) => Some(*piece),
             _ => None,
         })
     }

@@ -16,6 +16,7 @@ use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
+use rayon::prelude::*;
 
 /// Files of a sheet by their suffix, and the texts of their links.
 const FILES: [(&str, &str); 3] =
@@ -34,9 +35,10 @@ struct Piece<'a> {
 impl Page<'_> {
     /// The pictures of all sheets.
     pub(super) fn sheet_figures(&self) -> Html {
-        let sheets = self.report.sheets.iter().zip(self.nested).enumerate();
-        let figures: Html =
+        let sheets = self.report.sheets.par_iter().zip(self.nested).enumerate().with_max_len(1);
+        let figures: Vec<El> =
             sheets.map(|(i, (row, nested))| self.figure_of(i, row, nested)).collect();
+        let figures: Html = figures.into_iter().collect();
         let tabs = el("div").at("id", "tabs").at("role", "tablist").at("aria-label", "Sheets");
         let words = |id: &'static str, words: &'static str| {
             el("button").at("type", "button").at("id", id).with(words)

@@ -1,17 +1,14 @@
 //! The list of files written, and the checks against it.
 
+use crate::cli::files::seen::Seen;
 use crate::cli::input;
 use crate::cli::shelf::shown;
 use anyhow::bail;
-use platewright::history::Checksum;
 use platewright::history::checksum;
 use platewright::write::NamedFile;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::fs::File;
-use std::io;
-use std::io::Read;
 use std::path::Component;
 use std::path::Path;
 
@@ -68,19 +65,19 @@ pub(super) fn text(checksums: &Checksums) -> String {
 }
 
 /// Whether a file is as an earlier run left it.
-pub(super) fn is_ours(folder: &Path, name: &str, old: &Checksums) -> bool {
+pub(super) fn is_ours(folder: &Path, name: &str, old: &Checksums, seen: &Seen) -> bool {
     let Some(checksums) = old.get(name) else { return false };
     let path = folder.join(name);
     let plain = path.symlink_metadata().is_ok_and(|there| there.is_file());
-    plain && checksum_of(&path).is_ok_and(|checksum| checksums.contains(&checksum))
+    plain && seen.checksum(&path).is_ok_and(|checksum| checksums.contains(&checksum))
 }
 
 /// Whether a file that is neither ours nor identical is in the place of a new one.
 pub(super) fn is_foreign(
     folder: &Path,
-    name: &str,
-    new: &BTreeSet<String>,
+    (name, new): (&str, &BTreeSet<String>),
     old: &Checksums,
+    seen: &Seen,
 ) -> bool {
     let path = folder.join(name);
     let within = path.ancestors().skip(1).take_while(|within| *within != folder);
@@ -92,18 +89,6 @@ pub(super) fn is_foreign(
         Ok(there) if !there.is_file() => return true,
         Ok(_) => {}
     }
-    let Ok(checksum) = checksum_of(&path) else { return true };
-    !new.contains(&checksum) && !is_ours(folder, name, old)
-}
-
-/// The checksum of a regular file, read piece by piece: user files may be large.
-fn checksum_of(path: &Path) -> io::Result<String> {
-    let (mut file, mut checksum) = (File::open(path)?, Checksum::default());
-    let mut piece = vec![0; 1 << 16];
-    loop {
-        match file.read(&mut piece)? {
-            0 => return Ok(checksum.digits()),
-            n => checksum.add(&piece[..n]),
-        }
-    }
+    let Ok(checksum) = seen.checksum(&path) else { return true };
+    !new.contains(&checksum) && !old.get(name).is_some_and(|ours| ours.contains(&checksum))
 }

@@ -1,9 +1,9 @@
 //! The files in the folder already: carried over into the new one, or removed.
 
 use crate::cli::files::list;
-use crate::cli::files::list::Checksums;
 use crate::cli::files::list::LIST;
 use crate::cli::files::passing::is_passing;
+use crate::cli::files::seen::Seen;
 use std::fs;
 use std::fs::Metadata;
 use std::io;
@@ -83,10 +83,11 @@ fn link_like(from: &Path, to: &Path) -> io::Result<()> {
 /// Removes an old folder after its replacement: files that are unchanged since they were written
 /// here, and those the new folder has as well. Any other file added meanwhile is moved to the new
 /// folder. Returns the first that could not be placed there.
-pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
+pub(super) fn clear(old: &Path, new: &Path, seen: &Seen) -> io::Result<Option<PathBuf>> {
     let checksums = list::read(old, old).unwrap_or_default();
     let mut left = None;
-    sweep(old, old, new, &checksums, &mut left)?;
+    let is_ours = |name: &str| list::is_ours(old, name, &checksums, seen);
+    sweep([old, old, new], &is_ours, &mut left)?;
     if left.is_none() {
         // The list is removed last: without it a later run could not tell whose the rest is.
         let list = old.join(LIST);
@@ -98,11 +99,10 @@ pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     Ok(left)
 }
 
+/// The same for a folder within the old one.
 fn sweep(
-    root: &Path,
-    folder: &Path,
-    new: &Path,
-    checksums: &Checksums,
+    [root, folder, new]: [&Path; 3],
+    is_ours: &dyn Fn(&str) -> bool,
     left: &mut Option<PathBuf>,
 ) -> io::Result<()> {
     for entry in fs::read_dir(folder)? {
@@ -110,7 +110,7 @@ fn sweep(
         let inside = path.strip_prefix(root).unwrap_or(&path).to_owned();
         let there = path.symlink_metadata()?;
         if there.is_dir() {
-            sweep(root, &path, new, checksums, left)?;
+            sweep([root, &path, new], is_ours, left)?;
             if left.is_none() {
                 fs::remove_dir(&path)?;
             }
@@ -121,7 +121,7 @@ fn sweep(
             continue;
         }
         let twin = new.join(&inside);
-        if list::is_ours(root, &name, checksums) || same(&path, &there, &twin) {
+        if is_ours(&name) || same(&path, &there, &twin) {
             fs::remove_file(&path)?;
         } else if twin.symlink_metadata().is_err() {
             if let Some(parent) = twin.parent() {
@@ -179,13 +179,13 @@ mod tests {
         put(&old, &[(LIST, &list::text(&list::of(&ours)))]);
         put(&old, &[("notes.txt", "mine, in the old folder"), ("photo.txt", "mine")]);
         put(&new, &[("notes.txt", "mine, put there meanwhile"), ("parts.csv", "more parts")]);
-        let left = clear(&old, &new).expect("cleared");
+        let left = clear(&old, &new, &Seen::default()).expect("cleared");
         assert_eq!(left, Some(old.join("notes.txt")));
         assert!(!old.join("parts.csv").exists() && !old.join("photo.txt").exists());
         assert!(old.join(LIST).exists(), "something still lies there");
         assert!(new.join("photo.txt").exists() && !new.join("flats/ear.dxf").exists());
         fs::remove_file(old.join("notes.txt")).expect("removed");
-        assert_eq!(clear(&old, &new).expect("cleared"), None);
+        assert_eq!(clear(&old, &new, &Seen::default()).expect("cleared"), None);
         assert!(!old.exists());
     }
 }

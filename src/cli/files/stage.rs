@@ -7,6 +7,7 @@
 use crate::cli::files::drive;
 use crate::cli::files::old;
 use crate::cli::files::passing::fresh;
+use crate::cli::files::seen::Seen;
 use anyhow::Context;
 use std::fs;
 use std::fs::File;
@@ -101,8 +102,8 @@ impl Stage {
     }
 
     /// Removes the files that the exchange brought here; returns those that could not be removed.
-    pub(super) fn clear(&self, folder: &Path) -> io::Result<Option<PathBuf>> {
-        clear(&self.path, folder)
+    pub(super) fn clear(&self, folder: &Path, seen: &Seen) -> io::Result<Option<PathBuf>> {
+        clear(&self.path, folder, seen)
     }
 
     /// Takes it all away while nothing was exchanged.
@@ -115,9 +116,9 @@ impl Stage {
     }
 }
 
-fn clear(stage: &Path, folder: &Path) -> io::Result<Option<PathBuf>> {
+fn clear(stage: &Path, folder: &Path, seen: &Seen) -> io::Result<Option<PathBuf>> {
     let new = stage.join(NEW);
-    let left = if new.exists() { old::clear(&new, folder)? } else { None };
+    let left = if new.exists() { old::clear(&new, folder, seen)? } else { None };
     if left.is_none() {
         fs::remove_file(stage.join(TURN))?;
         fs::remove_dir(stage)?;
@@ -138,7 +139,7 @@ fn take_away_leftovers(parent: &Path, name: &str, folder: &Path) {
         }
         let stage = entry.path();
         let _ = match stage.join(TURN).exists() {
-            true => clear(&stage, folder).map(|_| ()),
+            true => clear(&stage, folder, &Seen::default()).map(|_| ()),
             false => fs::remove_dir_all(&stage),
         };
     }

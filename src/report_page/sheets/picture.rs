@@ -125,18 +125,21 @@ impl Page<'_> {
         pieces: &[Piece],
         scale: &Scale,
     ) -> Html {
-        let ordered: Vec<_> = nested.in_order().collect();
-        let of = |placed: &(usize, Place)| ordered.iter().position(|of| std::ptr::eq(*of, placed));
-        let stands = |placed: &(usize, Place)| {
-            let piece = &pieces[of(placed)?];
+        // By piece in the order of placing, its index in the order of cutting.
+        let mut cut = vec![None; nested.placed.len()];
+        for (i, placed) in nested.indices_in_order().enumerate() {
+            cut[placed] = Some(i);
+        }
+        let stands = |i: &Option<usize>| {
+            let piece = &pieces[(*i)?];
             let (at, room) = self.shapes[piece.part].roomiest;
             (room * scale.px >= needed(piece)).then(|| place(piece.row).apply(at))
         };
-        let stands: Vec<Option<Point>> = nested.placed.iter().map(stands).collect();
+        let stands: Vec<Option<Point>> = cut.iter().map(stands).collect();
         let (job, sheet) = ((self.job, self.solved), (nested, row));
         let all = drawings::numbers_beside(job, sheet, scale.px / PAPER, &stands);
         let led = |beside: &Beside| {
-            let piece = &pieces[of(&nested.placed[beside.piece])?];
+            let piece = &pieces[cut[beside.piece]?];
             let on = |p: Point| Point::new(p.x * PAPER, scale.high - p.y * PAPER);
             let [from, to] = beside.leader.map(on);
             let [x1, y1, x2, y2] = [from.x, from.y, to.x, to.y].map(number);
