@@ -2,7 +2,7 @@
 //!
 //! A *branch* tube meets a *main* tube. Along the branch, s is measured from the place
 //! where its axis passes the axis of the main, away from the main, in mm. Round the branch,
-//! φ is 0° at the *heel*, the side where the two tubes open widest; 180° is the throat.
+//! φ is 0° at the *heel*, the side where the angle between the two tubes is widest; 180° is the throat.
 //! With the main below, the branch upwards and the heel towards the eye, φ grows to the
 //! right, and so does the offset of the branch's axis from the main's.
 //!

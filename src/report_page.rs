@@ -3,7 +3,7 @@
 //! It shows the contents of `report.json` and the files that were made. At its top a band answers
 //! whether the job can be ordered; the sheets and the table of parts light each other; each part
 //! has a card. Without its script it is a plain long page; it can be read by keyboard, by a screen
-//! reader and on a telephone, printed, and follows the light or dark of its reader.
+//! reader and on a phone, printed, and follows the light or dark of its reader.
 
 mod as_built;
 mod band;

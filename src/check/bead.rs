@@ -182,6 +182,6 @@ fn bent(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let what = format!(
         "projects {depth} from the {side}, and {why}: the bend sequence is checked without it"
     );
-    let help = "compare the bead with flanges and tools by hand";
+    let help = "check for yourself that the bead clears the flanges and the tools";
     Some(Fault::caution("bending", what, help))
 }

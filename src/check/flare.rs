@@ -151,6 +151,6 @@ fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
         subject.show(flare.height),
         flare.side.word()
     );
-    let help = "compare the lip with flanges and tools by hand";
+    let help = "check for yourself that the lip clears the flanges and the tools";
     Some(Fault::caution("bending", what, help))
 }

@@ -7,7 +7,7 @@
 //! given. A link is checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined
 //! by `touches`: parts that overlap by more than 1 mm: a stop; a part that penetrates a tube or another round
 //! body by more than half its radius, and two that are more than 1 mm apart: cautions. A panel whose corners are more than 1 mm off one plane: a
-//! caution; between four corners it is the hull of these.
+//! caution; between four corners it counts as everything they enclose.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,

@@ -1,5 +1,4 @@
-//! A fillet without a leg, one too large for its edge or its metal, or a load calculated with a leg
-//! other than drawn.
+//! A fillet with no leg, or too large for its edge or metal, or a load calculated with another leg.
 //!
 //! # Looks for
 //! A weld along an edge without a bevel whose recipe gives no leg (caution).

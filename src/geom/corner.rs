@@ -125,7 +125,7 @@ pub enum CornerError {
     #[error("no line from corner {} to corner {} is tangent to their discs: one contains the other, or they overlap", .0 + 1, .1 + 1)]
     NoTangent(usize, usize),
     /// The side to or from a disc is an arc of another kind.
-    #[error("the side from corner {} touches a disc: it is straight, or an arc by its `radius`", .0 + 1)]
+    #[error("the side from corner {} is tangent to a disc: it must be straight, or an arc given by its `radius`", .0 + 1)]
     ArcAtDisc(usize),
     /// No arc of that radius touches both a disc and its neighbour.
     #[error(

@@ -30,7 +30,7 @@ pub(super) struct Meeting {
     pub(super) angle: Angle,
     /// How far its axis is to the right of the main's, with the main below and the heel in front.
     pub(super) offset: f64,
-    /// To the side on which the two open widest, of length 1.
+    /// To the side on which the angle between the two is widest, of length 1.
     heel: Space,
 }
 

@@ -74,7 +74,7 @@ impl Stock {
             return None;
         }
         let fields = Fields::of(item, findings)?;
-        let name = fields.label("name", "\"remnant of the gate\"").map(str::to_owned);
+        let name = fields.label("name", "\"from the gate\"").map(str::to_owned);
         let region = metal(&fields, files, offered);
         let holes = shapes(&fields, "holes", false);
         let keep_outs = shapes(&fields, "keep_out", true);

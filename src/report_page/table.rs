@@ -49,7 +49,7 @@ type Attributes = Vec<(&'static str, String)>;
 
 /// Tables of no more rows are printed on one page. Our choice.
 const SHORT: usize = 12;
-/// Tables of so many columns have no room on a telephone: their rows are stacked there. Our choice.
+/// Tables of so many columns have no room on a phone: their rows are stacked there. Our choice.
 const WIDE: usize = 5;
 /// The class of these.
 const STACKED: &str = "stack";
@@ -110,7 +110,7 @@ impl Table {
         column > 0 && cells().all(|cell| cell.figures) && cells().any(|c| !c.html.is_empty())
     }
 
-    /// With the heads as labels in the cells, where rows are stacked on a telephone.
+    /// With the heads as labels in the cells, where rows are stacked on a phone.
     fn stacked(mut self) -> Self {
         if !self.class.is_empty() || self.heads.len() < WIDE {
             return self;

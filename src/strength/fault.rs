@@ -10,7 +10,7 @@ pub enum Fault {
     #[error("{}", nowhere(.0))]
     Nowhere(At),
     /// The support that the load names does not exist.
-    #[error("`{named}` does not hold this part")]
+    #[error("this part has no support `{named}`")]
     HeldByNothing {
         /// The name given.
         named: String,

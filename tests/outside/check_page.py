@@ -16,10 +16,10 @@ passed, failed = 0, []
 # 1.4.11.
 CONTRAST, LINES = 4.5, 3.0
 
-# Widths at which nothing may overflow the page, px: a telephone, a tablet, desks.
+# Widths at which nothing may overflow the page, px: a phone, a tablet, desks.
 WIDTHS = [360, 390, 640, 768, 900, 1100, 1400, 1920]
 
-# Minimum height of a touch target on a telephone, px: WCAG 2.2, success criterion 2.5.5.
+# Minimum height of a touch target on a phone, px: WCAG 2.2, success criterion 2.5.5.
 TOUCH = 44
 
 LANDMARKS = {"banner": "header", "main": "main", "contentinfo": "footer"}

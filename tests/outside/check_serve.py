@@ -17,7 +17,7 @@ from playwright.sync_api import TimeoutError, sync_playwright
 
 passed, failed = 0, []
 
-# Minimum height of a touch target on a telephone, px: WCAG 2.2, success criterion 2.5.5.
+# Minimum height of a touch target on a phone, px: WCAG 2.2, success criterion 2.5.5.
 TOUCH = 44
 # Least contrast of text: WCAG 2.2, success criterion 1.4.3.
 CONTRAST = 4.5
@@ -552,7 +552,7 @@ def looked_at(job, browser, shots):
     for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new", "#/links", "#/machine", "#/fit/box", "#/shop"):
         phone.go(address)
         phone.page.wait_for_timeout(250)
-        phone.clean(f"{address} on a telephone")
+        phone.clean(f"{address} on a phone")
         low = phone.page.evaluate(LOW)
         check(not low, f"{address}: too low to touch {low}")
     if shots:

@@ -1,4 +1,4 @@
-"""Pictures of the page of the demo for the README: a desk and a telephone.
+"""Pictures of the page of the demo for the README: a desk and a phone.
 
     .venv/bin/python tests/outside/draw_page.py PROGRAM FOLDER DESK.png PHONE.png
     .venv/bin/python tests/outside/draw_page.py --same PROGRAM FOLDER DESK.png PHONE.png

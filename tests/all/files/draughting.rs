@@ -109,7 +109,7 @@ fn a_load_is_drawn_as_an_arrow_at_its_place_with_its_value() {
     assert!(says(page, "2.25 kN") && text_of(page).contains("on 2 pieces, 2.25 kN on each"));
     // Normal to the leg of an angle: in the view from the side, horizontal, where the leg is
     // vertical.
-    let (page, shafts) = load(of_demo("angle-valve-block"), "valve block shaken");
+    let (page, shafts) = load(of_demo("angle-valve-block"), "valve block vibrating");
     let level = shafts.iter().filter(|[from, to]| (from.y - to.y).abs() < 1e-6);
     assert!(level.count() == 2 && shafts.len() == 2, "{shafts:?}");
     // In the flat end on, at each of two holes: a circle for either way.

@@ -181,7 +181,10 @@ fn most_rows_name_the_table_or_the_copy() {
         }
     }
     assert_eq!(unnamed, BTreeMap::from_iter(NOT_NAMED.iter().copied()));
-    let said = format!("{} rows name neither a table nor a copy", unnamed.values().sum::<usize>());
+    let said = format!(
+        "{} rows do not say which table or which reproduction",
+        unnamed.values().sum::<usize>()
+    );
     assert!(include_str!("../../../README.md").contains(&said), "{said}");
 }
 

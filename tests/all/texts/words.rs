@@ -379,6 +379,15 @@ fn the_help_of_every_command_has_no_gone_word() {
     holds_none(all, 11);
 }
 
+/// `explain` lists the checks by the first line of what is said of each.
+#[test]
+fn the_first_line_about_a_check_is_whole() {
+    for (code, text) in check::explanations() {
+        let (first, rest) = text.split_once('\n').unwrap_or_else(|| panic!("{code}: one line"));
+        assert!(first.ends_with('.') && rest.starts_with('\n'), "{code}: {first}");
+    }
+}
+
 #[test]
 fn the_checks_tables_recipes_and_schemas_have_no_gone_word() {
     let checks = check::explanations().into_iter();
