@@ -26,7 +26,6 @@ pub(crate) use tubes::Tube;
 pub(crate) use tubes::coped_tubes;
 pub(crate) use tubes::ends;
 pub(crate) use tubes::link_tubes;
-pub(crate) use tubes::tape;
 
 use crate::job::Job;
 use crate::solve::Solved;

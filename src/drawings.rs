@@ -47,6 +47,7 @@ mod welds;
 #[cfg(feature = "page")]
 pub(crate) use coped::tube_element;
 pub(crate) use holes::letters as hole_letters;
+pub(crate) use holes::runs as hole_runs;
 #[cfg(feature = "page")]
 pub(crate) use link::link_element;
 #[cfg(feature = "page")]

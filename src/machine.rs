@@ -30,6 +30,7 @@ pub use link::Zone;
 pub use link::swept;
 pub use nearest::nearest;
 pub use plate::folded;
+pub(crate) use plate::is_convex;
 pub use plate::plate;
 pub use plate::prism;
 pub use round::bar;

@@ -258,6 +258,7 @@ mod tests {
         let of = |name: &str| SvgError::Stylesheet(2, name.to_owned());
         assert_eq!(sheet("rect { fill:none; transform: rotate(9deg) }"), of("transform"));
         assert_eq!(sheet("@media print { .a { R : 4px } }"), of("r"));
+        assert_eq!(sheet(".a { clip-path: url(#c) }"), of("clip-path"));
         assert_eq!(sheet("@import 'a.css';"), of("@import"));
     }
 

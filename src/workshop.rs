@@ -153,6 +153,7 @@ impl ReadJob<'_> {
             Ok(found) => found,
             Err(found) => {
                 findings.extend(found);
+                diag::worst_first(&mut findings);
                 return Err(Stopped { findings, sources });
             }
         };

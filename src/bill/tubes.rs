@@ -31,7 +31,7 @@ pub(crate) struct Tube {
 pub(crate) fn section(job: &Job, outside: f64, wall: f64, material: Option<&Row>) -> String {
     let size = match job.units {
         Units::Millimetre => format!("{} × {}", job.units.length(outside), job.units.length(wall)),
-        Units::Inch => format!("{} × {}", tape(job, outside), tape(job, wall)),
+        Units::Inch => format!("{} × {}", job.units.cut_to(outside), job.units.cut_to(wall)),
     };
     material.map_or_else(|| size.clone(), |row| format!("{size}, {}", row.name()))
 }
@@ -55,14 +55,9 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
     job.links.iter().filter(|link| link.quantity > 0).map(tube).collect()
 }
 
-/// A length for the shop, in the units of the job.
-pub(crate) fn tape(job: &Job, mm: f64) -> String {
-    job.units.cut_to(mm)
-}
-
 /// The work on the ends of a tube, in words.
 pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
-    let show = |mm: f64| tape(job, mm);
+    let show = |mm: f64| job.units.cut_to(mm);
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
             Some(saw) if saw.gap < 0.05 => format!("{} hole saw", job.units.size(saw.diameter)),

@@ -269,7 +269,7 @@ fn longer_faces(place: usize, refused: &[Refusal], subject: &Subject) -> Option<
     });
     let longer = longer::enough(subject, place, &wanted.collect::<Vec<_>>())?;
     let remedies: Vec<String> = longer.iter().map(|of| longer_face(bend, of, subject)).collect();
-    (!remedies.is_empty()).then(|| remedies.join(" and "))
+    Some(remedies.join(" and "))
 }
 
 fn longer_face(bend: &Bend, longer: &Longer, subject: &Subject) -> String {

@@ -53,24 +53,30 @@ fn askew(subject: &JointSubject, legs: &Legs) -> Finding {
         .help("name holes that line up, or correct the part so that these do")
 }
 
+/// The coatings on the two faces that look at each other, mm.
+fn film(legs: &Legs) -> f64 {
+    legs.plates.iter().map(|plate| plate.coating).sum()
+}
+
 /// More or less between two legs than there is room for.
 fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
     let show = |mm: f64| subject.show(mm);
-    let [one, other] = legs.plates;
-    let film = one.coating + other.coating;
-    let [set, widest] = legs.meeting.gap;
-    let (room, [likely, worst], [least, most]) = (set - film, legs.off, legs.stack);
-    let part = format!("`{}`", one.part);
-    let stack = format!("the stack of {} between the legs of {part}", subject.name());
+    let [set, _] = legs.meeting.gap;
+    let (room, [likely, worst], [least, most]) = (set - film(legs), legs.off, legs.stack);
+    let part = &legs.plates[0].part;
+    let stack = format!("the stack of {} between the legs of `{part}`", subject.name());
     let tolerances = format!(
         "with likely tolerances of sheet and bends (root sum square) {}, in the worst case {}",
         show(room - likely),
         show(room - worst)
     );
-    // In tenths of a millimetre, so that it fits when it is followed.
-    let fits = ((room - likely) * 10.0).floor() / 10.0;
-    let thick =
-        format!("make these layers {} thick in total, or set the legs further apart", show(fits));
+    let thick = match room - likely > DRAWN {
+        true => format!(
+            "make these layers {} thick in total, or set the legs further apart",
+            subject.units.rounded_down(room - likely, 1)
+        ),
+        false => "set the legs further apart".to_owned(),
+    };
     if least > set + ROUNDING {
         let headline =
             format!("{stack} is {} thick, but the legs are {} apart", show(least), show(set));
@@ -84,13 +90,23 @@ fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
         );
         return Some(Finding::caution(CODE, headline).note(tolerances).help(thick));
     }
+    loose(subject, legs, thick)
+}
+
+/// A stack with play between the legs; `thick` is how it is made thicker.
+fn loose(subject: &JointSubject, legs: &Legs, thick: String) -> Option<Finding> {
+    let show = |mm: f64| subject.show(mm);
+    let [set, widest] = legs.meeting.gap;
+    let (film, [likely, _], [least, most]) = (film(legs), legs.off, legs.stack);
     let play = widest - film - least;
     if play <= DRAWN.max(SPREADS * likely) + ROUNDING {
         return None;
     }
+    let part = &legs.plates[0].part;
+    let stack = format!("the stack of {} between the legs of `{part}`", subject.name());
     let headline = match legs.is_empty {
         true => format!(
-            "the legs of {part} are {} apart, and the stack of {} has nothing between them",
+            "the legs of `{part}` are {} apart, and the stack of {} has nothing between them",
             show(widest),
             subject.name()
         ),
@@ -100,8 +116,15 @@ fn gap(subject: &JointSubject, legs: &Legs) -> Option<Finding> {
             show(widest - film)
         ),
     };
-    let help =
-        format!("add what is between them to `stack`, as `{{ spacer = \"{}\" }}`", show(play));
+    // Less the tolerances: with all that is left it may not go in.
+    let missing = set - film - likely - most;
+    let help = match missing >= DRAWN {
+        true => format!(
+            "add what is between them to `stack`, as `{{ spacer = \"{}\" }}`",
+            subject.units.rounded_down(missing, 1)
+        ),
+        false => thick,
+    };
     Some(
         Finding::caution(CODE, headline)
             .note("the bolt would bend the legs, and is too short for the gap that is left")

@@ -32,6 +32,9 @@ pub(super) fn enough(
     bend: usize,
     wanted: &[(Longer, f64)],
 ) -> Option<Vec<Longer>> {
+    if wanted.is_empty() {
+        return None;
+    }
     BEYOND.into_iter().find_map(|share| {
         let more = |(longer, needed): &(Longer, f64)| Longer {
             by: rounded(longer.by + share * needed),

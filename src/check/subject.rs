@@ -101,9 +101,7 @@ impl Subject<'_> {
 
     /// A length as printed, rounded up: for values that must be sufficient when typed.
     pub(super) fn show_up(&self, mm: f64) -> String {
-        let step = self.units.in_mm() / 1000.0;
-        // A value that is a step already must not become the next one by rounding.
-        self.units.length(((mm / step) - 1e-6).ceil() * step)
+        self.units.length_up(mm)
     }
 
     /// The size of a tool or of a sheet as printed.

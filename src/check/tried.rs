@@ -15,8 +15,6 @@ pub(super) fn makes(subject: &Subject, bend: usize, part: &Part, shop: &Shop) ->
     let material = subject.material.name();
     let task = Task { part, flat: &flat, metal, material, shop };
     // The search takes long where it finds nothing.
-    sequence::is_made_after(&task, plan, bend) && {
-        let found = sequence::find(&task);
-        found.blocked.iter().all(|(blocked, _)| *blocked != bend)
-    }
+    sequence::is_made_after(&task, plan, bend)
+        && sequence::find(&task).blocked.iter().all(|(blocked, _)| *blocked != bend)
 }

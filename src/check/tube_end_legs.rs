@@ -61,7 +61,8 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs, code: &'static str) -> Option<
         "with likely tolerances of sheet and bends (root sum square) the legs are {} apart",
         show(of, gap - off)
     );
-    let help = format!("make the gap of {part} {} or more", show(of, widest + off));
+    let enough = of.units.length_up(widest + off);
+    let help = format!("make the gap of {part} {enough} or more");
     if gap + ROUNDING < drawn {
         return Some(Finding::stop(code, headline).help(help));
     }
@@ -81,6 +82,6 @@ fn finding(of: &TubeEndSubject, legs: &CheekLegs, code: &'static str) -> Option<
         show(of, play),
         words(of)
     );
-    let help = format!("close the gap of {part} by {}, or fill it with washers", show(of, play));
+    let help = format!("make the gap of {part} {enough}, or fill it with washers");
     Some(Finding::caution(code, headline).help(help))
 }

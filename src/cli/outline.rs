@@ -90,8 +90,7 @@ fn may_draw(picture: &Path, file: &Path) -> anyhow::Result<()> {
     if !picture.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg")) {
         bail!("{cannot}: the picture is an SVG file, so its name must end in `.svg`");
     }
-    let whole = |path: &Path| path.canonicalize().ok();
-    if whole(picture).is_some_and(|there| whole(file) == Some(there)) {
+    if shelf::same(picture, file) {
         bail!("{cannot}: it is the outline file itself; give the picture another name");
     }
     Ok(())

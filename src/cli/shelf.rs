@@ -310,7 +310,7 @@ pub(super) fn read(path: &Path) -> anyhow::Result<String> {
 }
 
 /// Whether two paths are one file.
-fn same(a: &Path, b: &Path) -> bool {
+pub(super) fn same(a: &Path, b: &Path) -> bool {
     match (a.canonicalize(), b.canonicalize()) {
         (Ok(a), Ok(b)) => a == b,
         _ => false,

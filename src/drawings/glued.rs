@@ -162,7 +162,10 @@ fn on_pages(
 
 /// Which parts have no room above the words of these pages.
 fn larger_words(names: &[&str]) -> String {
-    format!("No room on these pages for {}: see the template of the part.", names.join(", "))
+    format!(
+        "No room on these pages for {}: see the template or the drawing of each.",
+        names.join(", ")
+    )
 }
 
 /// The notes at the foot of a flat's template.

@@ -173,7 +173,7 @@ fn named(spots: &[Spot], of: &[usize]) -> String {
 }
 
 /// Labels in their order, three and more in a row of one letter as `A1–A4`.
-pub(super) fn runs<S: AsRef<str>>(labels: &[S]) -> String {
+pub(crate) fn runs<S: AsRef<str>>(labels: &[S]) -> String {
     let parted = |label: &str| {
         let letters = label.trim_end_matches(|sign: char| sign.is_ascii_digit());
         label[letters.len()..].parse::<u32>().ok().map(|number| (letters.to_owned(), number))

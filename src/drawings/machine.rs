@@ -109,8 +109,17 @@ fn shown(job: &Job, machine: &Machine, tables: &[Table]) -> String {
     let lines = machine.bodies.iter().flat_map(|body| body.shown.iter().map(line));
     let points = job.points.at.iter().map(|(name, at)| format!("{name}: {}", point(at)));
     let nearest = machine.clearances.iter().flat_map(|of| of.at.iter().map(point));
-    let of_tables = tables.iter().flat_map(|table| table.rows.iter().map(|row| format!("{row:?}")));
+    let of_tables = tables.iter().flat_map(|table| table.rows.iter().map(|row| written(row)));
     lines.chain(points).chain(nearest).chain(of_tables).collect::<Vec<_>>().join("\n")
+}
+
+/// A row of a table as it is hashed.
+fn written(row: &[Cell]) -> String {
+    let words = row.iter().map(|cell| match cell {
+        Cell::Words(words) => words.as_str(),
+        Cell::Symbol(_) => "",
+    });
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// The bodies by their numbers.

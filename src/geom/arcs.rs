@@ -313,7 +313,7 @@ impl Run<'_> {
 
     /// How far one pair of arcs reaches from a place.
     fn reach(&self, from: f64, guess: f64, ends: [f64; 2]) -> f64 {
-        furthest(from, guess, ends[1], (|to: f64| self.is_near(from, to, ends), HALVINGS))
+        furthest(from, guess, ends[1], HALVINGS, |to| self.is_near(from, to, ends))
     }
 
     /// The circle that a closed curve is.

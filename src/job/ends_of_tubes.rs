@@ -91,7 +91,7 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
     let tube = named.and_then(|item| tube_of(item, tubes, known, findings));
     let end = which(&fields);
     if let Some(tube) = tube
-        && !closed_by_bungs(&fields, &tube.name, known)
+        && refused_on_link(&fields, &tube.name, known)
     {
         return None;
     }
@@ -169,13 +169,13 @@ fn cap_elsewhere(cap: &Cap, tabs: &[(Tab, Span)], cheeks: Option<&Cheeks>) -> Op
     Some(finding.help(format!("name the part of the {what}")))
 }
 
-/// Whether an end of a link is given nothing that its bungs leave no place for.
-fn closed_by_bungs(fields: &Fields, name: &str, known: &Scope) -> bool {
+/// Whether an end of a link is given something that its bungs leave no place for.
+fn refused_on_link(fields: &Fields, name: &str, known: &Scope) -> bool {
     let is_link = known.links.iter().any(|link| link.name == name);
     let closed = ["cap", "ground", "landing", "bung", "stub"];
     let Some(entry) = closed.into_iter().find_map(|key| fields.entry(key)).filter(|_| is_link)
     else {
-        return true;
+        return false;
     };
     let headline = format!("`{name}` is a link: its ends are closed by bungs");
     let finding = Finding::stop("tube-end", headline).about(About::Link(name.to_owned()));
@@ -184,7 +184,7 @@ fn closed_by_bungs(fields: &Fields, name: &str, known: &Scope) -> bool {
             .at(entry.key, "")
             .help("remove this; an end of a link may have `tabs` and `cheeks`"),
     );
-    false
+    true
 }
 
 fn tube_of<'a>(

@@ -226,7 +226,7 @@ impl Reader<'_> {
         };
         let pieces = match <[Space; 4]>::try_from(places.as_slice()) {
             // Whichever way the panel is warped between four corners, it is within their hull.
-            Ok(four) if off > NEAR && is_convex(&outline) => {
+            Ok(four) if off > NEAR && machine::is_convex(&corners) => {
                 vec![Convex::new(four.map(Disc::point).to_vec(), thickness)]
             }
             _ => {
@@ -242,17 +242,6 @@ impl Reader<'_> {
 pub(crate) fn off_plane(places: &[Space]) -> f64 {
     let Some(frame) = plane(places) else { return 0.0 };
     places.iter().map(|place| frame.seen(*place)[2].abs()).fold(0.0, f64::max)
-}
-
-/// Whether an outline is the hull of its corners.
-fn is_convex(outline: &Outline) -> bool {
-    let corners: Vec<Point> = outline.vertices().iter().map(|vertex| vertex.at).collect();
-    let count = corners.len();
-    let turn = |i: usize| {
-        let [a, b, c] = [0, 1, 2].map(|k| corners[(i + k) % count]);
-        (b - a).cross(c - b)
-    };
-    (0..count).all(|i| turn(i) > 0.0) || (0..count).all(|i| turn(i) < 0.0)
 }
 
 /// The plane of corners: through the first and the second, and the one furthest off their line.

@@ -8,11 +8,6 @@ pub(super) fn number<S: Serializer>(x: &Option<f64>, to: S) -> Result<S::Ok, S::
     to.serialize_str(&x.map_or_else(String::new, num::file_text))
 }
 
-/// A length in mm to the thousandth; an empty cell where there is none.
-pub(super) fn micrometres<S: Serializer>(mm: &Option<f64>, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_str(&mm.map_or_else(String::new, |mm| num::text(mm, 3)))
-}
-
 /// Minutes to the thousandth; an empty cell where there are none.
 pub(super) fn minutes<S: Serializer>(minutes: &Option<f64>, to: S) -> Result<S::Ok, S::Error> {
     to.serialize_str(&minutes.map_or_else(String::new, |minutes| num::text(minutes, 3)))

@@ -1,7 +1,7 @@
 //! The list of tubes.
 
 use crate::bill::Tube;
-use crate::lists::cell::micrometres;
+use crate::lists::cell::number;
 use serde::Serialize;
 
 /// A row of the list.
@@ -10,7 +10,7 @@ pub(super) struct TubeRow<'a> {
     tube: &'a str,
     section: &'a str,
     pieces: u32,
-    #[serde(serialize_with = "micrometres")]
+    #[serde(serialize_with = "number")]
     cut_length_mm: Option<f64>,
     ends: &'a str,
 }

@@ -90,7 +90,7 @@ pub fn prism(corners: &[Point], frame: &Frame, heights: [f64; 2]) -> Convex {
 }
 
 /// Whether a polygon turns one way at every corner.
-fn is_convex(ring: &[Point]) -> bool {
+pub(crate) fn is_convex(ring: &[Point]) -> bool {
     let n = ring.len();
     let turn = |i: usize| {
         let (a, b, c) = (ring[i], ring[(i + 1) % n], ring[(i + 2) % n]);

@@ -118,13 +118,8 @@ impl Template {
         };
         let tiling = tiling.clear_of(&template.whole());
         let drawing = &template.drawing_over(&tiling.seams());
-        let shows = |tile: &(usize, usize)| {
-            let window = tiling.window_of(*tile);
-            drawing.items.iter().any(|item| match item {
-                Item::Words(_) => tiling.is_on(*tile, item.bounds().centre()),
-                _ => touches(item, &window),
-            })
-        };
+        let shows =
+            |tile: &(usize, usize)| drawing.items.iter().any(|item| is_shown(&tiling, *tile, item));
         let all = (0..tiling.rows).flat_map(|row| (0..tiling.columns).map(move |c| (c, row)));
         let tiles: Vec<(usize, usize)> = all.filter(shows).collect();
         let about = self.lines(drawing, tiling.count() > 1);
@@ -153,17 +148,12 @@ impl Template {
         let tile = tiles[i];
         let (seen, paper) = (tiling.window_of(tile), tiling.window(tile));
         let by = (paper.min.x - seen.min.x, paper.min.y - seen.min.y);
-        // Words are on one page, with what they belong to, and whole.
-        let is_own = |item: &&Item| match item {
-            Item::Words(_) => tiling.is_on(tile, item.bounds().centre()),
-            _ => touches(item, &seen),
-        };
         let is_cut = |item: &&Item| {
             let around = item.bounds();
             let is_within = seen.contains(around.min) && seen.contains(around.max);
             matches!(item, Item::Words(_)) && !is_within
         };
-        let own = drawing.items.iter().filter(is_own);
+        let own = drawing.items.iter().filter(|item| is_shown(tiling, tile, item));
         let (beyond, within): (Vec<&Item>, Vec<&Item>) = own.partition(is_cut);
         let moved = |item: &Item| item.clone().shifted(by);
         let mut items = vec![Item::Window(paper, within.into_iter().map(moved).collect())];
@@ -321,6 +311,14 @@ fn strip(page: [f64; 2], about: &[String]) -> f64 {
     // The name may take two lines.
     let words = bars::LEVEL + 3.0 + lines * HEIGHT * LEADING + 2.0 * NAME * LEADING + 4.5;
     words.max(tiling::MAP[1] + 8.0).min(MAX_STRIP * page[1])
+}
+
+/// Whether an item is on a page: words on one alone, whole, with what they belong to.
+fn is_shown(tiling: &Tiling, tile: (usize, usize), item: &Item) -> bool {
+    match item {
+        Item::Words(_) => tiling.is_on(tile, item.bounds().centre()),
+        _ => touches(item, &tiling.window_of(tile)),
+    }
 }
 
 /// Whether an item may be seen in a window.

@@ -58,7 +58,7 @@ pub(crate) fn without_a_place(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         };
         over.map(finding).collect::<Vec<_>>()
     };
-    (0..job.sheets.len()).flat_map(of_kind).collect()
+    (0..job.sheets.len()).into_par_iter().flat_map_iter(of_kind).collect()
 }
 
 /// What nesting would find on one kind of sheet.
@@ -109,7 +109,7 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
 
 /// All pieces of the parts of which not even one fits on any of the sheets, however many there are.
 fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
-    let one_of = |item: &Item| Item { quantity: item.quantity.min(1), ..item.clone() };
+    let one_of = |item: &Item| Item { quantity: item.quantity.min(1), fill: 0, ..item.clone() };
     let ones: Vec<Item> = items.iter().map(one_of).collect();
     let uncounted = |stock: &Stock| Stock { count: None, ..stock.clone() };
     let all: Vec<Stock> = stock.iter().map(uncounted).collect();

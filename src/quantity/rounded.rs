@@ -20,6 +20,11 @@ impl Units {
         self.length(self.in_steps(mm, [10.0, 1000.0], f64::round))
     }
 
+    /// A length in mm, printed to 0.001 mm or 0.001 in, rounded up: it is sufficient when typed.
+    pub(crate) fn length_up(self, mm: f64) -> String {
+        self.length(self.in_steps(mm, [1000.0, 1000.0], |steps| (steps - NOISE).ceil()))
+    }
+
     /// A length in mm as a tape has it, printed to 0.1 mm or 0.01 in.
     pub fn taped(self, mm: f64) -> String {
         self.length(self.in_steps(mm, [10.0, 100.0], f64::round))

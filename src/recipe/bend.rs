@@ -15,6 +15,7 @@ use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::fold_line;
 use crate::recipe::fold_line::FoldLine;
+use crate::recipe::fold_line::LinePlace;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::word;
 
@@ -140,9 +141,11 @@ impl Bend {
         let each = Each::read(&measures);
         let fields = measures.0;
         let line = fields.has("across").then(|| fold_line::read(&fields));
-        let on = if line.is_none() { fields.needed_text("on", "\"plate.top\"") } else { None };
+        let on = on_edge(&fields, line.is_none());
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
-        let Shape { form, angle, radius, opening } = shape(&fields);
+        let is_drawn =
+            matches!(&line, Some(Some((_, FoldLine { place: LinePlace::Drawn(_), .. }))));
+        let Shape { form, angle, radius, opening } = shape(&fields, is_drawn);
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
         let measured = measured(&fields, form);
@@ -154,21 +157,13 @@ impl Bend {
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
         let on_span = letters(if line.is_none() { "on" } else { "across" });
         let to_span = letters("to");
-        let split = on.and_then(|on| on.split_once('.'));
-        if on.is_some() && split.is_none() {
-            fields.add(
-                Finding::stop("bad-name", "a bend joins a named edge of a face")
-                    .at(on_span, "")
-                    .help("write the face, a dot and the edge: `on = \"plate.top\"`"),
-            );
-        }
         fields.finish();
         let (from, edge, line) = match line {
             Some(line) => {
                 let (across, line) = line?;
                 (across, "", Some(line))
             }
-            None => split.map(|(from, edge)| (from.to_owned(), edge, None))?,
+            None => on.map(|(from, edge)| (from.to_owned(), edge, None))?,
         };
         Some(Self {
             from,
@@ -197,6 +192,19 @@ impl Bend {
     }
 }
 
+/// The face and the edge that a bend is on, if it `is_needed`: not on a line across a face.
+fn on_edge<'f>(fields: &Fields<'f>, is_needed: bool) -> Option<(&'f str, &'f str)> {
+    let on = if is_needed { fields.needed_text("on", "\"plate.top\"")? } else { return None };
+    let split = on.split_once('.');
+    if split.is_none() {
+        let span = fields.get("on").map(|item| item.letters)?;
+        let finding = Finding::stop("bad-name", "a bend joins a named edge of a face");
+        let help = "write the face, a dot and the edge: `on = \"plate.top\"`";
+        fields.add(finding.at(span, "").help(help));
+    }
+    split
+}
+
 impl Bend {
     /// The same where these names have values: a member of a repeated bend.
     pub(crate) fn with(&self, locals: &[(String, formula::Value)]) -> Self {
@@ -215,17 +223,9 @@ impl Bend {
     }
 }
 
-/// Whether it is on a bend line of an outline file.
-fn is_drawn(fields: &Fields) -> bool {
-    let aside = Findings::default();
-    let line = fields.get("line").filter(|item| matches!(item.value, Value::Table(_)));
-    line.and_then(|item| Fields::of(item, &aside)).is_some_and(|line| line.has("drawn"))
-}
-
 /// Reports what is assumed of a bend on a drawn line: an outline file shows only where it is.
 fn assumed(fields: &Fields, form: Form) {
-    let is_bent = matches!(form, Form::Bent | Form::Rolled);
-    if !is_bent || !is_drawn(fields) || fields.has("meets") {
+    if !matches!(form, Form::Bent | Form::Rolled) {
         return;
     }
     let (what, help) = match (fields.has("angle"), fields.has("side")) {
@@ -296,7 +296,7 @@ struct Shape {
     opening: Option<Expr>,
 }
 
-fn shape(fields: &Fields) -> Shape {
+fn shape(fields: &Fields, is_drawn: bool) -> Shape {
     let read = |item| Expr::read(item, fields.findings());
     let form = match word(fields, "form", &Form::WORDS) {
         // The missing key depends on the form, which is misspelt.
@@ -316,7 +316,7 @@ fn shape(fields: &Fields) -> Shape {
     }
     let angle = match form {
         Form::Bent | Form::Rolled if meets => Some(None),
-        Form::Bent | Form::Rolled if is_drawn(fields) && !fields.has("angle") => {
+        Form::Bent | Form::Rolled if is_drawn && !fields.has("angle") => {
             let value = Value::Text("90 deg".to_owned());
             let usual = Item { value, span: fields.here, letters: fields.here };
             Expr::read(&usual, fields.findings()).map(Some)
@@ -333,6 +333,8 @@ fn shape(fields: &Fields) -> Shape {
         Form::OpenHem => needed("opening", "\"3 mm\""),
         _ => None,
     };
-    assumed(fields, form);
+    if is_drawn {
+        assumed(fields, form);
+    }
     Shape { form, angle, radius, opening }
 }

@@ -169,17 +169,14 @@ pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
     match &looked.found {
         Err(error) => all.push(refusal(name, error)),
         Ok(found) => {
-            let said = remarks(found, wish).into_iter();
-            all.extend(said.map(|(words, help)| {
+            let mut said = remarks(found, wish);
+            if let Some(Ok(region)) = &looked.plate {
+                said.extend(short_bends(region, &found.bends));
+            }
+            all.extend(said.into_iter().map(|(words, help)| {
                 Finding::caution("outline", format!("`{name}`: {words}")).help(help)
             }));
         }
-    }
-    if let (Ok(found), Some(Ok(region))) = (&looked.found, &looked.plate) {
-        let short = short_bends(region, &found.bends).into_iter();
-        all.extend(short.map(|(words, help)| {
-            Finding::caution("outline", format!("`{name}`: {words}")).help(help)
-        }));
     }
     if let Some(Err(faults)) = &looked.plate {
         all.extend(faults.iter().take(MAX).map(|fault| fault_of(name, fault)));
@@ -258,7 +255,7 @@ fn remedy(error: &OutlineError) -> String {
         OutlineError::Foreign(_) => "save the drawing as DXF or SVG".into(),
         OutlineError::Dxf(error) => dxf_remedy(error),
         OutlineError::Svg(SvgError::Uneven(..)) => {
-            "save it without `preserveAspectRatio=\"none\"`, or write `units = \"mm\"`".into()
+            "save it without `preserveAspectRatio=\"none\"`".into()
         }
         OutlineError::Svg(SvgError::TooMany(_)) => "save it with its copies written out".into(),
         OutlineError::Svg(_) => "save the file again as a plain SVG".into(),
@@ -273,6 +270,9 @@ fn remedy(error: &OutlineError) -> String {
         }
         OutlineError::Kinds { words, .. } if words.contains("` in its style") || words.contains("with a `transform-") => {
             "write its sizes and its transform as attributes, or save the file as a plain SVG".into()
+        }
+        OutlineError::Kinds { words, .. } if words.contains(" with a clip path") || words.contains(" with a mask") => {
+            "remove the clip path or mask, and draw the outline that it leaves".into()
         }
         OutlineError::Kinds { .. } => {
             "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \

@@ -96,10 +96,10 @@ fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
         "{}, qty {}: {} × {}, cut {} long point to long point, {} short to short; {}",
         tube.name,
         tube.quantity,
-        bill::tape(job, tube.outside),
-        bill::tape(job, tube.wall),
-        bill::tape(job, tube.cut_length()),
-        bill::tape(job, tube.short_length()),
+        job.units.cut_to(tube.outside),
+        job.units.cut_to(tube.wall),
+        job.units.cut_to(tube.cut_length()),
+        job.units.cut_to(tube.short_length()),
         bill::ends(job, tube, saws),
     )
 }

@@ -88,23 +88,10 @@ fn kinds(rows: &[Row]) -> Vec<(Vec<&str>, &[String; 3])> {
     kinds
 }
 
-/// `A1 to A14, B: Ø4.5, countersink Ø8.96 × 90° from the top side, for M4`.
+/// `A1–A14, B: Ø4.5, countersink Ø8.96 × 90° from the top side, for M4`.
 fn words(letters: &[&str], [cut, finish, takes]: &[String; 3]) -> String {
-    let letter = |of: &str| of.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
-    let mut runs: Vec<Vec<&str>> = Vec::new();
-    for of in letters {
-        match runs.last_mut().filter(|run| letter(run[0]) == letter(of)) {
-            Some(run) => run.push(of),
-            None => runs.push(vec![of]),
-        }
-    }
-    let run = |run: &Vec<&str>| match run.as_slice() {
-        [first, _, .., last] => format!("{first} to {last}"),
-        few => few.join(", "),
-    };
-    let runs = runs.iter().map(run).collect::<Vec<_>>().join(", ");
     let takes = if takes.is_empty() { String::new() } else { format!(", for {takes}") };
-    format!("{runs}: {cut}, {finish}{takes}")
+    format!("{}: {cut}, {finish}{takes}", drawings::hole_runs(letters))
 }
 
 #[cfg(test)]
@@ -123,6 +110,6 @@ mod tests {
         let rows: Vec<Row> = rows.into_iter().chain([row("D", "Ø9")]).collect();
         let said: Vec<String> =
             kinds(&rows).iter().map(|(letters, like)| words(letters, like)).collect();
-        assert_eq!(said, ["A1 to A3, B, C1, C2: Ø4.5, as cut, for M4", "D: Ø9, as cut, for M4"]);
+        assert_eq!(said, ["A1–A3, B, C1, C2: Ø4.5, as cut, for M4", "D: Ø9, as cut, for M4"]);
     }
 }

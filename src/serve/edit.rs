@@ -324,15 +324,7 @@ fn unit_of(kind: &Kind, units: Units) -> &'static str {
 
 /// A number as it was typed, or several with commas between, each with its unit.
 fn with_unit(value: &str, there: Option<&str>, unit: &str) -> Result<String, Refused> {
-    Ok(typed::all(&apart(value), there, unit)?.join(", "))
-}
-
-/// The values that are typed in one field; a decimal comma has no blank after it.
-fn apart(value: &str) -> Vec<&str> {
-    match value.contains(", ") || value.contains(';') {
-        true => value.split([',', ';']).map(str::trim).collect(),
-        false => vec![value],
-    }
+    Ok(typed::all(&typed::apart(value), there, unit)?.join(", "))
 }
 
 /// Several values of an input, `26 mm, 30 mm, 34 mm`.
@@ -341,7 +333,7 @@ fn several(value: &str, key: &str, job: &SnapshotJob, line: &crate::job::Line) -
     if !matches!(kind, Kind::Number(..) | Kind::Count | Kind::Row(_) | Kind::Choice(_)) {
         return None;
     }
-    let all = apart(value);
+    let all = typed::apart(value);
     if all.len() < 2 || all.iter().any(|one| one.is_empty()) {
         return None;
     }

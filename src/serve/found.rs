@@ -60,10 +60,12 @@ pub(super) fn row(
 ) -> FoundRow {
     let own = |fix: &Fix| Some([fix.key.clone().or_else(|| field.clone())?, fix.value.clone()]);
     let mut fixes: Vec<[String; 2]> = finding.fixes.iter().filter_map(own).collect();
-    if fixes.is_empty() {
+    let is_in_job = |mark: &Mark| sources.name(mark.span.source) == shown;
+    // A key of a recipe may have the name of an input, and is not meant by it.
+    if fixes.is_empty() && finding.marks.first().is_none_or(is_in_job) {
         fixes.extend(finding.help.as_deref().and_then(written));
     }
-    let in_job = finding.marks.iter().find(|mark| sources.name(mark.span.source) == shown);
+    let in_job = finding.marks.iter().find(|mark| is_in_job(mark));
     let place = in_job.map(|mark| {
         let (line, column) = sources.line_and_column(mark.span);
         [line, column]

@@ -73,8 +73,9 @@ fn none(seen: &Snapshot) -> Value {
 }
 
 fn refused(findings: &[Finding]) -> Value {
-    let first = findings.iter().find(|f| f.weight == Weight::Stop);
-    let why = first.map(|of| format!("No layout is possible: {}.", of.headline));
+    // What stops the layout is the last: stops of parts that are left out come before it.
+    let last = findings.iter().rfind(|f| f.weight == Weight::Stop);
+    let why = last.map(|of| format!("No layout is possible: {}.", of.headline));
     json!({ "how": "none", "why": why })
 }
 
@@ -170,11 +171,11 @@ impl Opened {
             on_the_way = Some((shown, nested));
         }
         let search = Search { watch: &watch, ..Search::usual() };
-        let first = |stopped: crate::workshop::Stopped| {
-            let first = stopped.findings.into_iter().next();
-            first.map_or_else(why, |finding| finding.headline)
+        let last = |stopped: crate::workshop::Stopped| {
+            let last = stopped.findings.into_iter().rfind(|of| of.weight == Weight::Stop);
+            last.map_or_else(why, |finding| finding.headline)
         };
-        let mut nested = self.layouts.run(|| ready.nest(&search)).map_err(first)?;
+        let mut nested = self.layouts.run(|| ready.nest(&search)).map_err(last)?;
         let how = if halt() { "stopped" } else { "done" };
         let mut shown = self.layouts.run(|| shown(&ready, &mut nested, (how, opened)));
         // The last search starts again: stopped early, it has less than the layouts seen before it.
@@ -290,7 +291,7 @@ fn changes(report: &Report, how: &str) -> Option<Value> {
     let is_opened = changes.compared_with == make::AS_OPENED;
     let parts = changes.parts.iter().filter(|part| !part.is_plain());
     // Of the file as opened only a first layout is known: a better one is no change of the job.
-    let all = is_opened.then_some(how).is_none_or(|how| how == "first");
+    let all = !is_opened || how == "first";
     let like = changes.job.iter().filter(|of| all || !["sheets", "price"].contains(&of.kind));
     Some(json!({
         "opened": is_opened,

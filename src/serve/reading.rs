@@ -80,13 +80,8 @@ impl Reading {
         if !of.is_empty() {
             keys.push(("of", many(&of)));
         }
-        // A decimal comma has no blank after it.
-        let readings: Vec<&str> = match self.is.contains(", ") || self.is.contains(';') {
-            true => {
-                self.is.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect()
-            }
-            false => vec![self.is.trim()],
-        };
+        let mut readings = typed::apart(&self.is);
+        readings.retain(|one| !one.is_empty());
         let sort = if self.what == What::Angle.word() { Sort::Angle } else { Sort::Length };
         let readings = typed::all(&readings, None, sort.unit(units))?;
         keys.push(("is", many(&readings.iter().map(String::as_str).collect::<Vec<_>>())));

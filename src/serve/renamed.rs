@@ -51,12 +51,11 @@ pub(super) fn renamed(text: &str, what: Named, from: &str, to: &str) -> Result<S
             for kind in PARTS.into_iter().chain(["load"]) {
                 each(&mut document, kind, &mut |of| renaming.key(of, "link"));
             }
+            renaming.tube_ends(&mut document);
         }
         Named::Tube => {
             renaming.body(&mut document);
-            each(&mut document, "tube_end", &mut |of| {
-                ["tube", "stub"].into_iter().for_each(|key| renaming.key(of, key));
-            });
+            renaming.tube_ends(&mut document);
         }
         Named::Obstacle => renaming.body(&mut document),
         Named::Point => points::renamed(&mut renaming, &mut document),
@@ -125,6 +124,13 @@ impl Renaming<'_> {
                 let table = of.get_mut(end).and_then(Item::as_table_like_mut);
                 table.into_iter().for_each(|table| self.key(table, "meets"));
             }
+        });
+    }
+
+    /// The ends of a tube, or of the tube of a link.
+    fn tube_ends(&mut self, document: &mut DocumentMut) {
+        each(document, "tube_end", &mut |of| {
+            ["tube", "stub"].into_iter().for_each(|key| self.key(of, key));
         });
     }
 
@@ -210,6 +216,9 @@ mod tests {
         assert_eq!(part, wanted);
         let tube = renamed(ENDS, Named::Tube, "post", "mast").expect("read");
         assert_eq!(tube, ENDS.replace("\"post\"", "\"mast\""));
+        // The tube may be that of a link.
+        let link = renamed(ENDS, Named::Link, "post", "mast").expect("read");
+        assert_eq!(link, tube);
     }
 
     #[test]

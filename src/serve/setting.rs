@@ -116,13 +116,15 @@ impl ShopEdit {
                 Ok((path::set(text, &path, None)?, format!("{name}: a size removed")))
             }
             Change::AddSheet {} => {
+                let [material, thickness] =
+                    [begins::MATERIAL, begins::THICKNESS].map(|of| begin(of, units));
+                let name = fresh(text, &format!("{material} {thickness}"));
                 let keys = [
-                    ("name", Value::from(fresh(text))),
-                    ("material", begin(begins::MATERIAL, units).into()),
-                    ("thickness", begin(begins::THICKNESS, units).into()),
+                    ("name", Value::from(name.as_str())),
+                    ("material", material.into()),
+                    ("thickness", thickness.into()),
                     ("stock", Value::Array(Array::new())),
                 ];
-                let name = fresh(text);
                 Ok((text::add_entry(text, "sheet", &keys)?, format!("new sheet {name}")))
             }
             Change::TakeSheet { sheet, name } => {
@@ -135,13 +137,13 @@ impl ShopEdit {
     }
 }
 
-/// A name that no sheet has.
-fn fresh(text: &str) -> String {
+/// A name that no sheet has, like this one.
+fn fresh(text: &str, like: &str) -> String {
     let all: Vec<String> = (0..path::count(text, "sheet"))
         .filter_map(|i| path::get(text, &format!("sheet.{i}.name")))
         .collect();
-    let numbered = (2..).map(|n| format!("S235 3 mm, {n}"));
-    let mut names = std::iter::once("S235 3 mm".to_owned()).chain(numbered);
+    let numbered = (2..).map(|n| format!("{like}, {n}"));
+    let mut names = std::iter::once(like.to_owned()).chain(numbered);
     names.find(|name| !all.contains(name)).unwrap_or_default()
 }
 

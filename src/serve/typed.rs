@@ -9,6 +9,11 @@ use crate::serve::changed::Refused;
 /// What a fraction of an inch may be typed in.
 const OF_INCHES: [&str; 3] = ["in", "\"", "ft"];
 
+/// The values typed in one field; a decimal comma has no blank after it.
+pub(super) fn apart(value: &str) -> Vec<&str> {
+    value.split(';').flat_map(|of| of.split(", ")).map(str::trim).collect()
+}
+
 /// A value as it is written in the file: a plain number or a fraction, `30` or `30-1/2`, gets the unit of
 /// what is there, else the usual one of its field; anything else stays as it is.
 ///
@@ -84,6 +89,13 @@ mod tests {
             Ok(value) => value,
             Err(Refused::Cannot(why) | Refused::Outside(why)) => why,
         }
+    }
+
+    #[test]
+    fn values_of_one_field_are_apart_and_a_decimal_comma_is_not() {
+        assert_eq!(apart("26 mm, 30 mm;34 mm"), ["26 mm", "30 mm", "34 mm"]);
+        assert_eq!(apart(" 8,5 mm "), ["8,5 mm"]);
+        assert_eq!(apart("8,5 mm, 200"), ["8,5 mm", "200"]);
     }
 
     #[test]

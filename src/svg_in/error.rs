@@ -17,7 +17,7 @@ pub enum SvgError {
     /// A unit along x is not as long as one along y; both in mm or pixels.
     #[error("one unit is {0} {2} along x and {1} {2} along y")]
     Uneven(f64, f64, &'static str),
-    /// A stylesheet that moves or sizes what is drawn: its line, and the property.
+    /// A stylesheet that moves, sizes or clips what is drawn: its line, and the property.
     #[error("its stylesheet on line {0} sets `{1}`, which is not read")]
     Stylesheet(u32, String),
     /// A stylesheet in another file: the line that names it.

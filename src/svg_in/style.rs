@@ -79,11 +79,25 @@ fn cut_off(node: Node) -> Option<&'static str> {
 }
 
 /// A property by its style, else by its attribute.
-fn property(node: Node, name: &str) -> Option<String> {
-    let styled = node.attribute("style").and_then(|style| {
-        let mut pairs = style.split(';').filter_map(|pair| pair.split_once(':'));
-        pairs.rfind(|(key, _)| key.trim() == name).map(|(_, value)| value)
-    });
-    let value = styled.or_else(|| node.attribute(name))?;
-    Some(value.trim().trim_end_matches("!important").trim().to_owned())
+pub(super) fn property(node: Node, name: &str) -> Option<String> {
+    let styled = own(node).into_iter().rfind(|(key, _)| key == name).map(|(_, value)| value);
+    styled.or_else(|| node.attribute(name).map(without_importance))
+}
+
+/// The properties in the style of an element.
+pub(super) fn own(node: Node) -> Vec<(String, String)> {
+    let text = without_comments(node.attribute("style").unwrap_or_default());
+    let pair = |(key, value): (&str, &str)| (key.trim().to_lowercase(), without_importance(value));
+    text.split(';').filter_map(|pair| pair.split_once(':')).map(pair).collect()
+}
+
+fn without_importance(value: &str) -> String {
+    value.trim().trim_end_matches("!important").trim().to_owned()
+}
+
+pub(super) fn without_comments(text: &str) -> String {
+    let mut parts = text.split("/*");
+    let first = parts.next().unwrap_or_default().to_owned();
+    let after = |part: &str| part.split_once("*/").map_or("", |(_, after)| after).to_owned();
+    parts.fold(first, |all, part| all + &after(part))
 }

@@ -1,12 +1,18 @@
-//! Styles that move or size what is drawn: refused by name, as they are not read.
+//! Styles that move, size or clip what is drawn: refused by name, as they are not read.
 
 use crate::svg_in::error::SvgError;
+use crate::svg_in::style::own;
+use crate::svg_in::style::property;
+use crate::svg_in::style::without_comments;
 use roxmltree::Document;
 use roxmltree::Node;
 
 /// Properties of CSS that move an element.
 const MOVES: &[&str] =
     &["transform", "translate", "rotate", "scale", "zoom", "offset", "offset-path"];
+
+/// Properties that hide parts of an element. Those of the element itself are refused with it.
+const CLIPS: &[&str] = &["clip-path", "mask"];
 
 /// Geometry properties of SVG 2, and the elements they size.
 const SIZES: &[(&str, &[&str])] = &[
@@ -17,7 +23,7 @@ const SIZES: &[(&str, &[&str])] = &[
     ("path", &["d"]),
 ];
 
-/// Refuses stylesheets that move or size what is drawn, and a root element that is moved.
+/// Refuses stylesheets that move, size or clip what is drawn, and a root element that is moved.
 pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
     let row = |node: &Node| document.text_pos_at(node.range().start).row;
     let is_link = |node: &Node| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
@@ -48,10 +54,7 @@ pub(super) fn odd(node: Node) -> Option<String> {
         return Some(format!("{name} with `{key}` in its style"));
     }
     node.attribute("transform")?;
-    let value = |key: &str| {
-        let styled = own(node).into_iter().rfind(|(other, _)| other == key).map(|(_, v)| v);
-        styled.or_else(|| node.attribute(key).map(str::to_owned))
-    };
+    let value = |key: &str| property(node, key);
     let is_zero = |value: &String| value.split_whitespace().all(|part| matches!(part, "0" | "0px"));
     let key = match (value("transform-origin"), value("transform-box")) {
         (Some(origin), _) if !is_zero(&origin) => "transform-origin",
@@ -66,14 +69,7 @@ fn moved(node: Node) -> Option<String> {
     own(node).into_iter().find(moves).map(|(key, _)| key)
 }
 
-/// The properties in the style of an element.
-fn own(node: Node) -> Vec<(String, String)> {
-    let text = without_comments(node.attribute("style").unwrap_or_default());
-    let pair = |(key, value): (&str, &str)| (key.trim().to_lowercase(), value.trim().to_owned());
-    text.split(';').filter_map(|pair| pair.split_once(':')).map(pair).collect()
-}
-
-/// The first property of a stylesheet that moves or sizes something.
+/// The first property of a stylesheet that moves, sizes or clips something.
 fn of_sheet(text: &str) -> Option<String> {
     let text = without_comments(text).to_lowercase();
     if text.contains("@import") {
@@ -83,16 +79,9 @@ fn of_sheet(text: &str) -> Option<String> {
     let pairs = text.split(['{', '}', ';']).filter_map(|pair| pair.split_once(':'));
     let mut pairs = pairs.map(|(key, value)| (key.trim(), value.trim()));
     let odd = |(key, value): &(&str, &str)| {
-        MOVES.contains(key) && *value != "none"
+        (MOVES.contains(key) || CLIPS.contains(key)) && *value != "none"
             || of_shape(key)
             || ["transform-origin", "transform-box"].contains(key)
     };
     pairs.find(odd).map(|(key, _)| key.to_owned())
-}
-
-fn without_comments(text: &str) -> String {
-    let mut parts = text.split("/*");
-    let first = parts.next().unwrap_or_default().to_owned();
-    let after = |part: &str| part.split_once("*/").map_or("", |(_, after)| after).to_owned();
-    parts.fold(first, |all, part| all + &after(part))
 }

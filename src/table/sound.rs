@@ -79,7 +79,7 @@ fn metal(row: &Row) -> Vec<(&'static str, TableFault)> {
         let (Some(less), Some(more)) = (value(row, low), value(row, high)) else { continue };
         if less > more * (1.0 + 1e-9) {
             let is = format!("{} MPa", text(less, 1));
-            let wanted = format!("it is no more than `{high}`, {} MPa", text(more, 1));
+            let wanted = format!("it must be no more than `{high}`, {} MPa", text(more, 1));
             all.push((low, TableFault::Unsound { field: low.to_owned(), is, wanted }));
         }
     }
@@ -107,11 +107,11 @@ fn rod_end(row: &Row, bolt: impl Fn(&str) -> Option<f64>) -> Vec<(&'static str, 
         unsound(
             "ball_width",
             ball,
-            format!("it is {min} to {max} times the bore, {} mm", text(bore, 2)),
+            format!("it must be {min} to {max} times the bore, {} mm", text(bore, 2)),
         );
     }
     if let Some(head) = value(row, "head").filter(|head| *head <= bore) {
-        unsound("head", head, format!("it is more than the bore, {} mm", text(bore, 2)));
+        unsound("head", head, format!("it must be more than the bore, {} mm", text(bore, 2)));
     }
     all
 }
@@ -138,7 +138,7 @@ mod tests {
         for (cells, words) in [
             (
                 "A,steel,7850 kg/m3,400 MPa,360 MPa,210 GPa",
-                "400 MPa: `yield` is 400 MPa, but it is no more than `tensile`, 360 MPa",
+                "400 MPa: `yield` is 400 MPa, but it must be no more than `tensile`, 360 MPa",
             ),
             (
                 "A,steel,785 kg/m3,235 MPa,360 MPa,210 GPa",
@@ -172,8 +172,8 @@ mod tests {
         assert_eq!(
             words("mine,10 mm,140 mm,9 mm,M10"),
             [
-                "`ball_width` is 140 mm, but it is 0.5 to 10 times the bore, 10 mm",
-                "`head` is 9 mm, but it is more than the bore, 10 mm"
+                "`ball_width` is 140 mm, but it must be 0.5 to 10 times the bore, 10 mm",
+                "`head` is 9 mm, but it must be more than the bore, 10 mm"
             ]
         );
     }

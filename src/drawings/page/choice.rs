@@ -207,6 +207,11 @@ impl Sheet<'_> {
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
     fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
+        let Share { below, between, alone, side, .. } = share;
+        self.laid_once((format, below, [between, alone], side), || self.laid_out(format, share))
+    }
+
+    fn laid_out(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
         let bends = self.is_bent();
         let side = !share.alone && (bends || !self.tables.is_empty());
         let laid = |band: f64| {

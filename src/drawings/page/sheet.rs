@@ -9,6 +9,7 @@ use crate::drawings::framed;
 use crate::drawings::framed::INSET;
 use crate::drawings::holes;
 use crate::drawings::layout;
+use crate::drawings::layout::Layout;
 use crate::drawings::loads;
 use crate::drawings::notes;
 use crate::drawings::strip;
@@ -17,6 +18,7 @@ use crate::geom::Bounds;
 use crate::job::Job;
 use crate::paper::Block;
 use crate::paper::Drawn;
+use crate::paper::Format;
 use crate::paper::Item;
 use crate::paper::Picture;
 use crate::paper::Plan;
@@ -33,6 +35,10 @@ const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
 /// Below the last of the bends, mm.
 const BELOW: f64 = 2.0;
 
+/// How a sheet is shared, as far as its layout depends on it: how many of the last tables are with the
+/// notes, whether the picture is beside the flat, whether the flat is alone, and the width of the column.
+pub(super) type Shared = (Format, usize, [bool; 2], f64);
+
 /// The data of a drawing.
 pub(super) struct Sheet<'a> {
     pub(super) job: &'a Job,
@@ -47,6 +53,8 @@ pub(super) struct Sheet<'a> {
     insides: Cache<[f64; 2], Bounds>,
     /// The flat drawn in rooms.
     flats: Cache<Bounds, Rc<Drawn>>,
+    /// The layouts with the flat drawn in them: they do not depend on the height of the picture.
+    layouts: Cache<Shared, (Layout, Rc<Drawn>)>,
     /// The bends in order in widths.
     bends: Cache<f64, Rc<Vec<Unit>>>,
     /// The formed part in rooms.
@@ -71,6 +79,7 @@ impl<'a> Sheet<'a> {
             findings: notes::findings(solved),
             insides: Cache::default(),
             flats: Cache::default(),
+            layouts: Cache::default(),
             bends: Cache::default(),
             pictures: Cache::default(),
             formed,
@@ -91,6 +100,15 @@ impl<'a> Sheet<'a> {
     /// The flat in a room.
     pub(super) fn drawn(&self, room: Bounds) -> Rc<Drawn> {
         self.flats.get(room, || Rc::new(self.plan.drawn(room)))
+    }
+
+    /// The layout of a way to share a sheet with the flat drawn in it, made once.
+    pub(super) fn laid_once(
+        &self,
+        shared: Shared,
+        make: impl FnOnce() -> (Layout, Rc<Drawn>),
+    ) -> (Layout, Rc<Drawn>) {
+        self.layouts.get(shared, make)
     }
 
     /// The bends in order as rows of a width.

@@ -6,7 +6,8 @@ pub(super) fn furthest(
     from: f64,
     guess: f64,
     last: f64,
-    (holds, halvings): (impl Fn(f64) -> bool, usize),
+    halvings: usize,
+    holds: impl Fn(f64) -> bool,
 ) -> f64 {
     if holds(last) {
         return last;

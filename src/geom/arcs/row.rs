@@ -151,7 +151,7 @@ impl Run<'_> {
                 arc: Some((edge, index)),
             })
         };
-        let reach = furthest(last.at, last.step, end, (|at| next(at).is_some(), HALVINGS));
+        let reach = furthest(last.at, last.step, end, HALVINGS, |at| next(at).is_some());
         let shares = ENDS.into_iter().map(|share| last.at + (reach - last.at) * share);
         shares.filter_map(next).collect()
     }

@@ -56,8 +56,6 @@ pub(super) struct View {
     pub(super) letter: String,
     /// Of the circle on the flat whose inside is drawn, mm of the part.
     pub(super) centre: Point,
-    /// Of the circles whose positions follow from it.
-    others: Vec<Point>,
     pub(super) radius: f64,
     /// The areas shown of each of the equal places.
     pub(super) shows: Vec<Bounds>,
@@ -77,15 +75,7 @@ pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -
     let fits = |by: &f64| 2.0 * reach * by <= ACROSS - 1.0;
     let by = SCALES.into_iter().find(fits)?;
     let shows: Vec<Bounds> = alike.runs.iter().map(|run| run.around).collect();
-    let others = shows.iter().skip(1).map(Bounds::centre).collect();
-    (by > flat + 1e-9).then(|| View {
-        letter,
-        centre,
-        others,
-        radius: ACROSS / by / 2.0,
-        shows,
-        by,
-    })
+    (by > flat + 1e-9).then(|| View { letter, centre, radius: ACROSS / by / 2.0, shows, by })
 }
 
 /// The detail, and the sizes for which there was no room.
@@ -238,8 +228,8 @@ pub(super) fn mark(clear: &mut Clear, view: &View, scale: &Scale) -> bool {
     let radius = view.radius * scale.by;
     let words = [Words::heavy(Point::ZERO, LARGE, &view.letter)];
     let mut found = true;
-    for at in std::iter::once(&view.centre).chain(&view.others) {
-        let centre = scale.point(*at);
+    for shown in &view.shows {
+        let centre = scale.point(shown.centre());
         clear.draw(Item::Line(Pen::Narrow, circle(centre, radius)));
         found &= clear.lead(centre, radius, &words, Leader::OverAll);
     }

@@ -101,12 +101,12 @@ impl Alike {
         }
         let first = runs.remove(0);
         let find = |mirror: Mirror| runs.iter().position(|run| first.gives(run, mirror, centre));
-        let found: Vec<(Mirror, usize)> =
+        let mut taken: Vec<(Mirror, usize)> =
             MIRRORS.into_iter().filter_map(|mirror| Some((mirror, find(mirror)?))).collect();
         // A quarter that is there four times, or a half that is there twice.
-        let is_quarter = found.len() == MIRRORS.len();
-        let mut taken =
-            found.into_iter().take(if is_quarter { MIRRORS.len() } else { 1 }).collect::<Vec<_>>();
+        if taken.len() < MIRRORS.len() {
+            taken.truncate(1);
+        }
         let mirrors = taken.iter().map(|(mirror, _)| *mirror).collect();
         let others = taken.iter().map(|(_, at)| runs[*at].clone());
         let all = std::iter::once(first).chain(others).collect();

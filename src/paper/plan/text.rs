@@ -308,12 +308,11 @@ impl Plan {
             let lines = found.lines.iter().filter_map(|line| line.first());
             let middles = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.0));
             let targets = round_each(rings.chain(middles));
-            // The words beside a bend may be all round its middle.
-            let elsewhere = beside_lines(found, scale);
             let tag = Tag::ringed(&found.label);
             let mut put =
                 |targets: &[flags::Target]| flags::put(clear, targets, &tag, End::Plain, 0.0);
-            if !targets.is_empty() && !put(&targets) && !put(&elsewhere) {
+            // The words beside a bend may be all round its middle.
+            if !targets.is_empty() && !put(&targets) && !put(&beside_lines(found, scale)) {
                 left.push(found.label.clone());
             }
         }

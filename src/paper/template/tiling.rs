@@ -214,11 +214,12 @@ fn joined(even: &[f64], [from, to]: [f64; 2], window: f64, things: &[[f64; 2]]) 
         let steps = ((high - low) / STEP).floor().max(0.0) as usize;
         let places = (0..=steps).map(|k| low + k as f64 * STEP).chain([high, *at]);
         let places = places.filter(|place| (low - 1e-9..=high + 1e-9).contains(place));
-        let best = places.min_by(|a, b| {
-            let cost = |place: f64| (near(place, CUT), near(place, half));
-            cost(*a).cmp(&cost(*b)).then((a - at).abs().total_cmp(&(b - at).abs()))
+        let rated = places.map(|place| (near(place, CUT), near(place, half), place));
+        let off = |place: f64| (place - at).abs();
+        let best = rated.min_by(|(cut, close, a), (other_cut, other_close, b)| {
+            (cut, close).cmp(&(other_cut, other_close)).then(off(*a).total_cmp(&off(*b)))
         });
-        joins.push(best.unwrap_or(*at));
+        joins.push(best.map_or(*at, |(.., place)| place));
     }
     joins
 }

@@ -22,20 +22,25 @@ pub(super) fn whole(
     let Some(value) = value else { return Ok(None) };
     Ok(Some(match (key.sort.unit(units), key.many) {
         ("", _) => value.to_owned(),
-        (unit, Many::List) => typed::all(&apart(value), there, unit)?.join(", "),
+        (unit, Many::List) => typed::all(&apart(key, value), there, unit)?.join(", "),
         (unit, _) => typed::whole(value, there, unit)?,
     }))
 }
 
-/// The values of a list, by commas.
-fn apart(value: &str) -> Vec<&str> {
-    value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect()
+/// The values of a list. Names may have a comma without a blank between them, numbers only a decimal one.
+fn apart<'v>(key: &Key, value: &'v str) -> Vec<&'v str> {
+    let mut all = match key.sort {
+        Sort::Length | Sort::Angle | Sort::Force => typed::apart(value),
+        _ => value.split([',', ';']).map(str::trim).collect(),
+    };
+    all.retain(|one| !one.is_empty());
+    all
 }
 
 /// What was typed as a value of the file; one tube alone is no list.
 pub(super) fn of_file(key: &Key, value: &str) -> Value {
     if key.many == Many::List {
-        return match apart(value).as_slice() {
+        return match apart(key, value).as_slice() {
             [one] if key.sort == Sort::Row("tube") => Value::from(*one),
             all => Value::Array(all.iter().copied().collect::<Array>()),
         };

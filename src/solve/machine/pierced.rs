@@ -22,11 +22,10 @@ pub(super) fn pierced(bodies: &[Body], is_in: &dyn Fn(&str, &str) -> bool) -> Ve
     let mut found = Vec::new();
     for (i, part) in own(&[Kind::Part]) {
         for (j, tube) in own(&[Kind::Tube, Kind::Obstacle]) {
-            let core = core(tube);
-            if core.is_empty() || !part.joins(tube) || is_in(&part.set, &tube.name) {
+            if !part.joins(tube) || is_in(&part.set, &tube.name) {
                 continue;
             }
-            let near = machine::nearest(&part.pieces, &core, 0.0);
+            let near = machine::nearest(&part.pieces, &core(tube), 0.0);
             if near.is_some_and(|near| near.distance <= 0.0) {
                 found.push([i, j]);
             }

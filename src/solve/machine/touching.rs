@@ -88,12 +88,17 @@ fn apart(job: &Job, bodies: &[Body]) -> Vec<Finding> {
         let own: Vec<&Body> =
             bodies.iter().filter(|body| body.set == name && !body.other_side).collect();
         let others: Vec<&Body> = bodies.iter().filter(|body| body.set == *other).collect();
+        let touch =
+            |one: &Body, two: &Body| machine::nearest(&one.pieces, &two.pieces, MEASURED).is_some();
+        if own.iter().any(|one| others.iter().any(|two| touch(one, two))) {
+            return None;
+        }
         let distance = |one: &Body, two: &Body| {
             machine::nearest(&one.pieces, &two.pieces, f64::MAX).map(|near| near.distance)
         };
         let gaps =
             own.iter().flat_map(|one| others.iter().filter_map(move |two| distance(one, two)));
-        let gap = gaps.reduce(f64::min).filter(|gap| *gap > MEASURED)?;
+        let gap = gaps.reduce(f64::min)?;
         let words = format!("{} `{name}`", own.first()?.kind.word());
         let touched = format!("{} `{other}`", others.first()?.kind.word());
         Some(check::does_not_touch([&words, &touched], gap, *at, job.units))

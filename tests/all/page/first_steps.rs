@@ -111,8 +111,17 @@ fn new_things_of_a_job_in_inches_are_in_inches() {
     let was: Vec<&str> = before.lines().collect();
     let new: Vec<&str> = text.lines().filter(|line| !was.contains(line)).collect();
     let new = new.join("\n");
-    for value in ["24 in", "1-1/2 x .083", "200 lbf", "3/8 in", "1-1/2 in", "48 in", "11 ga", "A36"]
-    {
+    for value in [
+        "24 in",
+        "1-1/2 x .083",
+        "200 lbf",
+        "3/8 in",
+        "1-1/2 in",
+        "48 in",
+        "11 ga",
+        "A36",
+        "A36 11 ga",
+    ] {
         assert!(new.contains(&format!("\"{value}\"")), "{value} in {new}");
     }
     assert!(!new.contains("kN"), "{new}");

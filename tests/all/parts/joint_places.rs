@@ -1,6 +1,7 @@
 //! Parts of one joint where the machine has them.
 
 use crate::own;
+use platewright::diag::Finding;
 use platewright::diag::Weight;
 
 /// A plate of 100 mm with two holes 60 mm apart.
@@ -130,12 +131,15 @@ fn stacked(thickness: &str, parts: &[(&str, &[f64])], stack: &str) -> Vec<(Weigh
 }
 
 fn said(own: &str, text: &str) -> Vec<(Weight, String)> {
+    found(own, text).into_iter().map(|f| (f.weight, f.headline)).collect()
+}
+
+fn found(own: &str, text: &str) -> Vec<Finding> {
     let found = match own::asked(own, text, &mut Default::default()) {
         Ok((_, (_, found))) | Err(found) => found,
     };
     let codes = ["joint-place", "machine-clearance", "bad-name", "wrong-kind", "unknown-key"];
-    let own = found.into_iter().filter(|f| codes.contains(&f.code));
-    own.map(|f| (f.weight, f.headline)).collect()
+    found.into_iter().filter(|f| codes.contains(&f.code)).collect()
 }
 
 /// A plate between two others touches both; a piece is in one layer of the stack, so that one that is
@@ -211,15 +215,17 @@ fn a_tab_of_one_part_through_the_plate_of_another_is_a_stop() {
 
 /// What is said of a clevis bent from 4 mm, its legs 30 mm apart, with `between` in the stack.
 fn of_legs(between: &str, holes: [&str; 2], more: &str) -> Vec<(Weight, String)> {
-    let [one, other] = holes;
-    let text = format!(
+    said(OWN, &with_legs(between, holes, more))
+}
+
+fn with_legs(between: &str, [one, other]: [&str; 2], more: &str) -> String {
+    format!(
         "process = \"laser\"\n\
          [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = []\n\
          [[part]]\nrecipe = \"clevis-bent\"\nname = \"cl\"\nsheet = \"s\"\n\
          given = {{ rod_end = \"M8\", gap = \"30 mm\", centre = \"9 mm\" }}\n\
          [[joint]]\nname = \"j\"\nbolt = \"M8\"\n{more}\nstack = [\"cl.{one}\", {between}\"cl.{other}\"]\n"
-    );
-    said(OWN, &text)
+    )
 }
 
 /// Legs 30 mm apart: 40 mm does not go in; 30 mm may not, by root sum square of twice 0.22 mm of sheet,
@@ -241,6 +247,28 @@ fn the_legs_of_a_bent_part_are_as_far_apart_as_their_stack() {
     one(&of_legs("", eyes, ""), Weight::Caution, wanted);
     let base = of_legs("", ["centre", "far eye"], "");
     one(&base, Weight::Stop, "are in two legs of one part and do not line up");
+}
+
+/// Layers between two legs that are too thick, too thin or missing: with those of the help there is
+/// nothing to say, in either unit.
+#[test]
+fn layers_that_the_help_gives_fit_between_the_legs() {
+    let of = |between: &str, units: &str| {
+        let text = with_legs(between, ["near eye", "far eye"], "");
+        found(OWN, &format!("units = \"{units}\"\n{text}"))
+    };
+    let spacer = |of: &str| format!("{{ spacer = \"{of}\" }}, ");
+    for units in ["mm", "in"] {
+        for between in [spacer("40 mm"), spacer("30 mm"), String::new()] {
+            let all = of(&between, units);
+            let [finding] = all.as_slice() else { panic!("{all:?}") };
+            let help = finding.help.as_deref().unwrap();
+            let (figure, _) = help.split_once(&format!(" {units}")).unwrap();
+            let figure = figure.rsplit([' ', '"']).next().unwrap();
+            let then = of(&spacer(&format!("{figure} {units}")), units);
+            assert!(then.is_empty(), "{help}: {then:?}");
+        }
+    }
 }
 
 /// Two parts of a joint that are placed have a row among the clearances, and no distance.
