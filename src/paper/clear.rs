@@ -139,6 +139,15 @@ impl Clear {
         }
     }
 
+    /// An empty drawing in which words may be anywhere; most lines will be within `bounds`.
+    pub(super) fn unframed(bounds: Bounds) -> Self {
+        let frame = Bounds {
+            min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+            max: Point::new(f64::INFINITY, f64::INFINITY),
+        };
+        Self { frame, ..Self::new(bounds) }
+    }
+
     /// Takes note of something that is drawn.
     fn see(&mut self, item: &Item) {
         match item {

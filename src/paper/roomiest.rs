@@ -50,19 +50,19 @@ impl Roomy {
         Self { room, places }
     }
 
-    /// The place with the most room for words of a width and height; level where that is possible.
-    /// `None` if there is no room.
-    pub(crate) fn roomiest(&self, size: [f64; 2]) -> Option<Place> {
-        let mut both = [Reading::Level, Reading::Upward].into_iter();
-        both.find_map(|reading| self.roomiest_read(size, reading))
+    /// The place with the most metal round it, whatever is written there; `None` if there is less than
+    /// this round any, mm.
+    pub(crate) fn centre(&self, least: f64) -> Option<Point> {
+        let roomy = self.places.iter().take(COMPARED).filter(|(_, room)| *room >= least);
+        roomy.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(centre, _)| *centre)
     }
 
-    /// The same for words that are read one way.
-    pub(crate) fn roomiest_read(&self, size: [f64; 2], reading: Reading) -> Option<Place> {
+    /// The place with the most room for words of a width and height that are read one way; `None` if
+    /// there is no room.
+    pub(crate) fn roomiest(&self, size: [f64; 2], reading: Reading) -> Option<Place> {
         let room = &self.room;
         let half = size[0].min(size[1]) / 2.0;
         let roomy = self.places.partition_point(|(_, room)| *room >= half);
-        let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
         let free = |place: &Place| {
             let taken = place.bounds(size);
             !room.pieces().any(|line| crosses(line, &taken))
@@ -74,12 +74,22 @@ impl Roomy {
                 Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
                 _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
             };
-            let ends = ends.into_iter().map(|end| room.at(end.into()));
-            ends.fold(room.at(centre), f64::min)
+            ends.into_iter().map(|end| room.at(end.into())).fold(f64::INFINITY, f64::min)
         };
-        let found = self.places[..roomy].iter().map(at).filter(free).take(COMPARED);
-        let found = found.map(|place| (ends(&place), place));
-        found.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, place)| place)
+        let at = |(centre, room): &(Point, f64)| (Place { centre: *centre, reading }, *room);
+        let found = self.places[..roomy].iter().map(at).filter(|(place, _)| free(place));
+        let mut best: Option<(f64, Place)> = None;
+        for (place, middle) in found.take(COMPARED) {
+            // The roomiest come first, and the ends of the words only take from that.
+            if best.is_some_and(|(most, _)| most > middle) {
+                break;
+            }
+            let least = ends(&place).min(middle);
+            if best.is_none_or(|(most, _)| least >= most) {
+                best = Some((least, place));
+            }
+        }
+        best.map(|(_, place)| place)
     }
 }
 
@@ -90,7 +100,9 @@ mod tests {
     use crate::geom::rectangle;
 
     fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Option<Place> {
-        Roomy::new(region, lines).roomiest(size)
+        let roomy = Roomy::new(region, lines);
+        let mut both = [Reading::Level, Reading::Upward].into_iter();
+        both.find_map(|reading| roomy.roomiest(size, reading))
     }
 
     fn plate(width: f64, height: f64) -> Region {

@@ -170,8 +170,7 @@ impl Shown<'_> {
     /// The place in a piece with the most metal round it, on the sheet.
     fn within(&self, piece: usize) -> Option<Point> {
         let (roomy, measured) = self.roomy(piece);
-        let found = roomy.roomiest([2.0 * POINT, 2.0 * POINT])?;
-        Some(found.centre - measured + self.nested.placed[piece].1.shift)
+        Some(roomy.centre(POINT)? - measured + self.nested.placed[piece].1.shift)
     }
 }
 

@@ -166,7 +166,7 @@ impl Shown<'_> {
                 ways.find_map(|(reading, height)| {
                     let words = Words::heavy(Point::ZERO, height, &text);
                     let size = [words.length(), height].map(|mm| (mm + 2.0 * CLEAR) / view.scale);
-                    let found = roomy.roomiest_read(size, reading);
+                    let found = roomy.roomiest(size, reading);
                     found.map(|Place { centre, .. }| (centre - measured, reading, height))
                 })
             });

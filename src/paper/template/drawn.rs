@@ -47,11 +47,7 @@ impl Template {
     /// The piece as printed on pages that are joined at seams: words keep off them where they can,
     /// since they would be cut in two.
     pub(super) fn drawing_over(&self, seams: &[Bounds]) -> Drawing {
-        let everywhere = Bounds {
-            min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
-            max: Point::new(f64::INFINITY, f64::INFINITY),
-        };
-        let mut clear = Clear::new(everywhere);
+        let mut clear = Clear::unframed(self.drawn_bounds());
         for cut in &self.cuts {
             clear.draw(Item::Line(Pen::Narrow, cut.clone()));
         }
@@ -98,6 +94,15 @@ impl Template {
         // Text may reach a little over the margin, but must not need another page.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
         Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
+    }
+
+    /// The rectangle round its lines, mm.
+    fn drawn_bounds(&self) -> Bounds {
+        let lines = [&self.cuts, &self.finished, &self.marks].into_iter().flatten().flatten();
+        let bends = self.bends.iter().map(|(line, _)| line);
+        let lines = lines.chain(bends).map(|edge| edge.bounds());
+        let spots = self.punches.iter().map(|spot| spot.outline.bounds());
+        lines.chain(spots).fold(Bounds::EMPTY.with(Point::ZERO), Bounds::and)
     }
 
     /// Puts its name on the piece, off the seams where it can. Whether there was room.
