@@ -211,7 +211,14 @@ impl Finding {
 
     /// How many more of the same there are, in words; nothing where there are none.
     pub(crate) fn repeated(&self) -> Option<String> {
-        repeated(self.repeats)
+        let words = repeated(self.repeats)?;
+        let mut parts: Vec<String> = Vec::new();
+        for name in self.parts().map(|name| format!("`{name}`")) {
+            if !parts.contains(&name) {
+                parts.push(name);
+            }
+        }
+        Some(if parts.len() > 1 { format!("{words}: {}", parts.join(", ")) } else { words })
     }
 }
 

@@ -50,7 +50,15 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         let process = subject.process.name();
         let (shown, needed) = (subject.show(is), subject.show(min));
         let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
-        let thinner = subject.thinner(is, limit);
+        let help = match opening.hole.map(|h| h.size) {
+            // It grows with its sheet, so neither another size nor a thinner sheet helps.
+            Some(HoleSize::TongueSlot { .. }) => {
+                "have it cut by a finer process, such as laser or waterjet: the slot is as wide as \
+                 the plate with the tongue is thick"
+                    .to_owned()
+            }
+            _ => format!("make it {needed} or larger{}", subject.thinner(is, limit)),
+        };
         findings.push(
             subject
                 .about(&opening, Weight::Stop, CODE, headline)
@@ -58,7 +66,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
                     "sheet {} thick; smallest {what} by {process}: {needed}",
                     subject.show(subject.part.thickness)
                 ))
-                .help(format!("make it {needed} or larger{thinner}")),
+                .help(help),
         );
     }
     findings

@@ -12,7 +12,9 @@
 //! An opening or a narrow notch never raises the allowable load of a section: it is checked with it
 //! filled as well. At a loaded hole: bearing, tear-out, block shear, and the eye round a pin. At
 //! the support: the weld or each bolt, with the eccentricity of the load. A load from another face,
-//! or from above, reaches the bolts at the seating face, on the far side of the plate. For a load
+//! or from above, reaches the bolts at the seating face, on the far side of the plate. Tension and
+//! compression act square to the edge or bend that supports the part; where bolts support the loaded
+//! face itself, along the line from their centre to the load: give an angle for any other. For a load
 //! in the plane of the plate, half its thickness is not counted as an eccentricity, as in any lap
 //! joint by AISC 360. An end cap: the plate and the weld all round, for a load at its centre along
 //! the tube. Dimensional requirements that are not met, and a thin tube wall under a welded foot,

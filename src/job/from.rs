@@ -109,7 +109,7 @@ impl<'a> Looked<'a> {
     fn parts_of(&mut self, file: &str, from: &Item) -> Option<Vec<Item>> {
         let Some((path, text)) = (self.shelf.file)(file) else {
             self.findings.add(
-                Finding::stop("no-file", format!("there is no file `{file}`"))
+                Finding::stop("no-file", format!("there is no file `{file}` that can be read"))
                     .at(from.letters, "")
                     .help("put it beside the job, and write its name with the extension `.toml`"),
             );

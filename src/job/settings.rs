@@ -149,7 +149,7 @@ fn shop(
         return None;
     };
     let Some((path, text)) = (shelf.file)(name) else {
-        let headline = format!("there is no shop file `{name}`");
+        let headline = format!("there is no shop file `{name}` that can be read");
         findings.add(Finding::stop("no-file", headline).at(item.letters, "").help(
             "name a file beside the job, or one reached from there: `shop = \"../shop.toml\"`",
         ));

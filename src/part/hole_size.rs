@@ -79,8 +79,23 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
     let width = plate + 2.0 * fit;
     let given = slot.relief.as_ref();
     let relief = tongue::relief(given, values)?;
-    let relief =
-        if given.is_some() { relief } else { tongue::in_slot(relief, width.min(length), values) };
+    let narrow = width.min(length);
+    let relief = if given.is_some() { relief } else { tongue::in_slot(relief, narrow, values) };
+    if 2.0 * relief >= narrow {
+        let shown = |mm: f64| values.params.units().length(mm);
+        let headline = format!(
+            "a slot for a tongue {} wide has no room for corners of radius {}",
+            shown(narrow),
+            shown(relief)
+        );
+        values.findings.add(
+            Finding::stop("hole", headline)
+                .at(slot.width.span, "")
+                .note("the cut leaves each corner round by half of its width")
+                .help("have it cut by a finer process, such as laser or waterjet, or use thicker sheet"),
+        );
+        return None;
+    }
     Some(HoleSize::TongueSlot { width, length, relief })
 }
 

@@ -84,7 +84,7 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     let item = fields.get("file")?;
     let Some(bytes) = files(name) else {
         fields.add(
-            Finding::stop("outline", format!("there is no file `{name}`"))
+            Finding::stop("outline", format!("there is no file `{name}` that can be read"))
                 .at(item.letters, "")
                 .help(
                     "put it beside the recipe or job, and write its name with the extension `.dxf` \
@@ -418,7 +418,10 @@ mod tests {
     fn refusals_name_the_file_and_say_what_to_do() {
         let square = |units| file(units, &format!("0\nLWPOLYLINE\n8\n0\n{SQUARE}"));
         let (words, at, help) = refused("file = \"b.dxf\"", &square("4"));
-        assert_eq!((words.as_str(), at.as_str()), ("there is no file `b.dxf`", "b.dxf"));
+        assert_eq!(
+            (words.as_str(), at.as_str()),
+            ("there is no file `b.dxf` that can be read", "b.dxf")
+        );
         assert!(help.starts_with("put it beside the recipe or job"));
         let (words, at, help) = refused("file = \"a.dxf\"", &square("0"));
         assert_eq!(

@@ -82,6 +82,15 @@ impl Part {
         }
     }
 
+    /// In whose sections it must not be drawn as well: these are only as long as their pieces.
+    const fn apart(self) -> &'static str {
+        match self {
+            Self::Ram => ", and leave the ram out of the sections of the punches",
+            Self::Table => ", and leave the bed out of the sections of the dies",
+            _ => "",
+        }
+    }
+
     /// Its section by dimensions.
     fn measured(self, fields: &Fields) -> Option<Result<Outline, OutlineError>> {
         let may = |name: &str, usual: f64| match fields.get(name) {
@@ -123,7 +132,8 @@ const HIGH: f64 = 300.0;
 pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
     let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
     // Findings show corners to users who draw corners; all others need no more than dimensions.
-    let item = fields.need(name, part.example())?;
+    let add = format!("add `{name} = {}`{}", part.example(), part.apart());
+    let item = fields.need_or(name, &add)?;
     match &item.value {
         Value::Table(_) => {
             let measures = Fields::of(item, fields.findings())?;

@@ -3,6 +3,8 @@
 use crate::flat::Flat;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::num;
+use crate::num::Angle;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::bolt::Bolt;
@@ -19,6 +21,7 @@ use crate::strength::limit::Forces;
 use crate::strength::limit::Metal;
 use crate::strength::line::Line;
 use crate::strength::load::At;
+use crate::strength::load::Direction;
 use crate::strength::load::Load;
 use crate::strength::net;
 use crate::strength::net::Path;
@@ -63,6 +66,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         }
     };
     verdict.held = support.words();
+    verdict.assumed.extend(line_of_pull(part, on.flat, &spot, &support, load));
     let off = place::off(part, on.folded, &load.at, &spot).map(Reason::Off);
     let unknown = off.or_else(|| unmodelled::of(part, &support, &spot));
     if let Some(reason) = unknown.or_else(|| shadow::stepped(part, on.flat, &spot, &support)) {
@@ -185,6 +189,27 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
             if is_apart { away.normalize() } else { Vec2::new(0.0, 1.0) }
         }
     }
+}
+
+/// The line from which the direction of a load on a bolted plate is measured, in words: not square to
+/// an edge of it, as where an edge or a bend is the support.
+fn line_of_pull(
+    part: &Part,
+    flat: &Flat,
+    spot: &Spot,
+    support: &Support,
+    load: &Load,
+) -> Option<String> {
+    let is_bolted = matches!(support.by, By::Bolts(..)) && !matches!(load.at, At::Point { .. });
+    let is_straight = bends(part, spot.face, support.face).is_empty();
+    (is_bolted && is_straight && load.direction != Direction::Normal).then(|| {
+        let pull = pull(part, flat, spot, support, load);
+        let angle = num::text(Angle::of(pull.x, pull.y).degrees(), 1);
+        format!(
+            "tension acts along the line from the centre of the bolts to the load, at {angle}° to X \
+             in the drawing"
+        )
+    })
 }
 
 /// Ears of one piece that share the load of the pin in these holes.
