@@ -342,6 +342,30 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
     }
 }
 
+/// A slot for a tongue grows with its sheet, so that no size and no other sheet helps.
+#[test]
+fn slots_for_tongues_are_not_for_plasma_whatever_the_sheet() {
+    let tables = Tables::shipped();
+    let workshop = Workshop::new(Shelf::shipped(&tables));
+    let case = |thickness: &str| Case {
+        recipe: "clevis-weldment",
+        metal: "S235".into(),
+        thickness: thickness.into(),
+        given: BTreeMap::new(),
+    };
+    let cases = ["1 mm", "6 mm", "12 mm"].map(case);
+    for (case, found) in cases.iter().zip(findings(&workshop, "plasma", &cases)) {
+        let about_slots = found
+            .iter()
+            .filter(|f| f.headline.contains("a slot for a tongue") || f.headline.contains("ear"));
+        let helps: Vec<&str> = about_slots.filter_map(|f| f.help.as_deref()).collect();
+        assert!(
+            !helps.is_empty() && helps.iter().all(|help| help.contains(FINER)),
+            "{case:?}: {helps:?}"
+        );
+    }
+}
+
 #[test]
 fn every_shipped_recipe_is_tried() {
     let tables = Tables::shipped();

@@ -329,3 +329,22 @@ fn two_mounting_bolts_tear_out_the_piece_between_them() {
     near(alone.nominal, 2.0 * 1.2 * 23.25 * 5.0 * 360.0);
     assert!(block.allowable() < alone.allowable());
 }
+
+/// From bolts a pull runs along the line from their centre to the load, 40 mm to the right and 80 up:
+/// atan 2. It is said, since a pull square to the row would shear the bolts more.
+#[test]
+fn a_pull_from_bolts_says_along_which_line_it_acts() {
+    let own = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M12\", about = \"holds it\" }\n\
+        [face.plate]\nblank = [ { add = \"rectangle\", width = \"160 mm\", height = \"140 mm\", at = [\"0\", \"70 mm\"] } ]\n\
+        holes = [ { name = \"fix\", at = [\"0\", \"30 mm\"], diameter = \"13.5 mm\", row = { count = \"2\", pitch = \"36 mm\" }, for = \"bolt\" },\n\
+        { name = \"eye\", at = [\"40 mm\", \"110 mm\"], diameter = \"9 mm\" } ]\n";
+    let load = LOAD.replace("held = \"seam\"", "bolts = \"fix\"");
+    let said = |load: &str| {
+        let (solved, _) = own::solve_with(own, "5 mm", "waterjet", load).unwrap();
+        solved[0].verdicts[0].1.assumed.join("; ")
+    };
+    let words = "tension acts along the line from the centre of the bolts to the load, at 63.4° to X in \
+                 the drawing";
+    assert!(said(&load).contains(words), "{}", said(&load));
+    assert!(!said(&load.replace("\"pull\"", "\"normal\"")).contains("tension acts"));
+}
