@@ -339,7 +339,7 @@ fn a_load_on_a_cap_counts_on_the_leg_it_has() {
             "process = \"waterjet\"\n[[sheet]]\nname = \"6\"\nmaterial = \"S235\"\nthickness = \"6 mm\"\nstock = []\n\
              [[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"6\"\n\
              given = {{ tube = \"60.3 x 2.9\", nut = \"M8\", seat = \"round\", {fit} }}\n\
-             [[load]]\nname = \"pull\"\npart = \"cap\"\nhole = \"seat\"\ndirection = \"normal\"\nforce = \"100 N\"\n{leg}\n"
+             [[load]]\nname = \"pull\"\npart = \"cap\"\nhole = \"seat\"\npin = \"8 mm\"\ndirection = \"normal\"\nforce = \"100 N\"\n{leg}\n"
         );
         let found = match own::asked("", &job, &mut Default::default()) {
             Ok((_, (_, found))) | Err(found) => found,
