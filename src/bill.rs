@@ -8,6 +8,7 @@ mod links;
 mod masking;
 mod price;
 mod purchases;
+mod slots;
 mod tubes;
 
 pub(crate) use bench::Task;

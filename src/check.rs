@@ -72,14 +72,17 @@ mod rod_end_swing;
 mod rolled_bend;
 mod spacer;
 mod strength;
+mod stub;
 mod subject;
 mod sunk_head;
+mod tab_place;
 mod thread_name;
 mod tried;
 mod tube_collision;
 mod tube_end;
 mod tube_end_legs;
 mod tube_end_subject;
+mod washer_seat;
 mod web;
 mod weld_bend;
 mod weld_leg;
@@ -105,6 +108,7 @@ pub use links::LinkCheck;
 pub use links::link;
 pub use machine_clearance::Between;
 pub(crate) use machine_clearance::does_not_touch;
+pub(crate) use machine_clearance::is_not_through;
 pub(crate) use machine_clearance::not_in_plane;
 pub(crate) use machine_clearance::overlap_where_joined;
 pub(crate) use machine_clearance::reaches_into;
@@ -113,7 +117,12 @@ pub use measured_points::machine_points;
 pub use oven::Coated;
 pub use oven::coated;
 pub(crate) use spacer::Spacer;
+pub(crate) use stub::StubIn;
+pub(crate) use stub::stubs;
 pub use subject::Subject;
+pub(crate) use tab_place::TabOnTube;
+pub(crate) use tab_place::TubeWithTabs;
+pub(crate) use tab_place::tab_places;
 pub(crate) use tube_end::tube_end;
 pub(crate) use tube_end_subject::CapSubject;
 pub(crate) use tube_end_subject::CheekLegs;
@@ -279,6 +288,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "wrench-clearance",
         source: include_str!("check/wrench_clearance.rs"),
         run: wrench_clearance::check,
+    },
+    Check {
+        code: "washer-seat",
+        source: include_str!("check/washer_seat.rs"),
+        run: washer_seat::check,
     },
     Check {
         code: "measured-points",

@@ -8,6 +8,7 @@
 
 mod captured;
 mod fitted;
+mod foot;
 mod gap;
 mod rod_end;
 mod rotation;
@@ -22,6 +23,8 @@ pub use fitted::ClevisFit;
 pub use fitted::NutFit;
 pub use fitted::clevis;
 pub use fitted::nut;
+pub(crate) use foot::Apart;
+pub(crate) use foot::Foot;
 pub use gap::Gap;
 pub(crate) use gap::Range;
 pub use gap::Share;

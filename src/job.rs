@@ -14,6 +14,7 @@ mod ends_of_tubes;
 mod family;
 mod force;
 mod from;
+mod inserts;
 mod joints;
 mod line;
 mod link_load;

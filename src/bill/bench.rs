@@ -17,6 +17,8 @@ pub(crate) use crate::bill::bench::task::Task;
 use crate::bill::hardware;
 use crate::bill::hardware::Hardware;
 use crate::bill::masking::masking;
+use crate::bill::slots::Slot;
+use crate::bill::slots::slots;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
@@ -32,6 +34,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     // Tubes and links first, then what is set on them.
     tasks.extend(job.tubes.iter().flat_map(|tube| of_tube(job, tube)));
     tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
+    tasks.extend(slots(job, solved).iter().map(|slot| of_slot(job, slot)));
     tasks.extend(tube_end::tasks(job, solved));
     tasks.extend(solved.iter().flat_map(|of| part::tasks(job, of)));
     tasks.extend(joint::tasks(job, solved));
@@ -50,8 +53,13 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
 
 /// A tube whose ends are coped to others.
 fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
-    let coped = ENDS.iter().zip(&tube.ends).filter_map(|(end, cope)| {
-        Some(format!("its {end} on the {} tube", job.units.length(cope.as_ref()?.main())))
+    let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
+    let coped = ENDS.iter().enumerate().filter_map(|(i, end)| {
+        let main = job.units.length(tube.ends[i].as_ref()?.main());
+        let place = stands.and_then(|stands| stands.mains[i].as_ref()).map(|(name, along)| {
+            format!(" {name}, axis {} from the start of {name}", job.units.taped(*along))
+        });
+        Some(format!("its {end} on the {main} tube{}", place.unwrap_or_default()))
     });
     let coped: Vec<String> = coped.collect();
     if coped.is_empty() {
@@ -62,6 +70,16 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
         Task::new(Stage::Tack, &tube.name, tube.quantity, tack),
         Task::new(Stage::Weld, &tube.name, tube.quantity, "Weld each cope all round.".into()),
     ]
+}
+
+/// A slot in a tube.
+fn of_slot(job: &Job, slot: &Slot) -> Task {
+    let thick = job.units.length(slot.thickness);
+    let what = format!(
+        "Cut a slot right through for {}, {thick} thick: mark it from the part in its place.",
+        slot.part
+    );
+    Task::new(Stage::Fit, slot.tube, slot.quantity, what)
 }
 
 fn of_weldment(weldment: &Weldment) -> Task {

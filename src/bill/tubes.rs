@@ -5,6 +5,7 @@ use crate::cope::Cope;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
+use crate::job::Line;
 use crate::link::Link;
 use crate::num;
 use crate::quantity::Units;
@@ -72,7 +73,18 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
     let capped = job.tube_ends.all.iter().filter(|end| end.tube == tube.name);
     let capped = capped.filter_map(|end| Some(format!("{}: {}", ENDS[end.end], end.capped()?)));
-    let ends: Vec<String> = coped.chain(capped).collect();
+    let stubs = job.tube_ends.all.iter().filter(|end| end.tube == tube.name);
+    let stubs = stubs.filter_map(|end| Some((ENDS[end.end], end.inside.as_ref()?)));
+    let stubs = stubs.filter(|(_, inside)| inside.stub.is_some()).map(|(end, inside)| {
+        let deep = inside.depth().map_or_else(String::new, |mm| format!(", {} deep", show(mm)));
+        format!("{end}: {}{deep}", inside.words)
+    });
+    let through = |line: &&Line| {
+        !line.stands.is_empty() && line.asked.through.iter().any(|(name, _)| *name == tube.name)
+    };
+    let slots = job.lines.iter().filter(through);
+    let slots = slots.map(|line| format!("slot right through for {}", line.name));
+    let ends: Vec<String> = coped.chain(capped).chain(stubs).chain(slots).collect();
     if ends.is_empty() { "square".into() } else { ends.join("; ") }
 }
 

@@ -63,9 +63,28 @@ const CODE: &str = "link-strength";
 /// The slenderness that a strut should not exceed: user note of AISC 360-16 E2.
 const SLENDEREST: f64 = 200.0;
 
+/// Two legs no farther apart are one, mm: beyond what a drawing shows.
+const SAME_LEG: f64 = 0.005;
+
 pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let one = |load: &&LinkLoad| one(subject, load, &link::judge(load, subject.link));
-    subject.loads.iter().flat_map(one).collect()
+    subject.loads.iter().flat_map(one).chain(legs_differ(subject)).collect()
+}
+
+/// Two loads that count on different legs of the same fillets.
+fn legs_differ(subject: &LinkSubject) -> Option<Finding> {
+    let mut legs = subject.loads.iter().filter_map(|load| Some((load, load.leg?)));
+    let (first, leg) = legs.next()?;
+    let (other, is) = legs.find(|(_, is)| (is - leg).abs() > SAME_LEG)?;
+    let link = &subject.link.name;
+    let [leg, is] = [leg, is].map(|mm| subject.show(mm));
+    let headline = format!(
+        "the fillets of `{link}` have a leg of {leg} in load `{}`, and of {is} in load `{}`",
+        first.name, other.name
+    );
+    let finding = Finding::caution(CODE, headline).about(subject.of_link());
+    let finding = finding.at(other.here, "").at(first.here, "");
+    Some(finding.help("write one `leg` for all loads of the link: one weld has one leg size"))
 }
 
 fn one(subject: &LinkSubject, load: &LinkLoad, verdict: &LinkVerdict) -> Vec<Finding> {

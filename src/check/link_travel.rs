@@ -2,7 +2,8 @@
 //!
 //! # Looks for
 //! A link between points whose `travel` names a place that is farther from its near pin than the
-//! link is at its longest setting, or nearer than it is at its shortest.
+//! link is at its longest setting, or nearer than it is at its shortest: a stop. One that turning the tube
+//! alone does not reach, as one end has no thread left before the other: a caution.
 //!
 //! # Why it matters
 //! A link keeps the length it is set to. If the far pin is to reach a point that no setting of the
@@ -19,7 +20,8 @@
 //!
 //! # Source
 //! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest has
-//! both at `min_engagement`. That a link moves at one length, and is not set while it moves, is not
+//! both at `min_engagement`. A turn of the tube moves both ends by their pitches, until the first has no
+//! thread left; the rest is set with the other end off its pin. That a link moves at one length, and is not set while it moves, is not
 //! checked: between places at different distances another member must deflect.
 
 use crate::check::link_subject::LinkSubject;
@@ -55,5 +57,32 @@ pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
                 show(missing)
             ))
     };
-    off.map(one).collect()
+    let by_tube = |mm: f64| mm >= setting.turned[0] - SAME && mm <= setting.turned[1] + SAME;
+    let uneven = subject.link.is_uneven();
+    let beyond = subject
+        .reaches
+        .iter()
+        .filter(|reach| uneven && !is_off(reach.distance) && !by_tube(reach.distance));
+    off.map(one).chain(beyond.map(|reach| off_its_pin(subject, reach))).collect()
+}
+
+/// A place that turning the tube does not reach, as one end has no thread left before the other.
+fn off_its_pin(subject: &LinkSubject, reach: &Reach) -> Finding {
+    let link = subject.link;
+    let [low, high] = subject.units.settings(link.setting().turned);
+    let way = usize::from(reach.distance > link.pins);
+    let rooms = link.ends.each_ref().map(|end| subject.show(end.room(link.min)[way]));
+    let screws = ["in", "out"][way];
+    let headline = format!(
+        "`{}` is to reach `{}`, {} from pin to pin, but turning the tube adjusts it only from {low} to {high}",
+        link.name,
+        reach.point,
+        subject.units.setting(reach.distance)
+    );
+    Finding::caution(CODE, headline)
+        .about(subject.of_link())
+        .at(reach.span, "")
+        .at(link.places.name, "in this link")
+        .note(format!("end 1 screws {screws} by {}, end 2 by {}", rooms[0], rooms[1]))
+        .help("choose equal rod ends and bungs, or take the end with more thread off its pin to set it")
 }

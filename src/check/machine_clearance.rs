@@ -5,8 +5,9 @@
 //! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
 //! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
 //! given. A link is checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined
-//! by `touches`: parts that overlap by more than 1 mm: a stop; a part that penetrates a tube or another round
-//! body by more than half its radius, and two that are more than 1 mm apart: cautions. A panel whose corners are more than 1 mm off one plane: a
+//! by `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube or another round
+//! body by more than half its radius: stops, unless the part passes `through` it in a slot; two that are
+//! more than 1 mm apart, and a part that does not reach the axis of what it is to pass `through`: cautions. A panel whose corners are more than 1 mm off one plane: a
 //! caution; between four corners it counts as everything they enclose.
 //!
 //! # Why it matters
@@ -85,14 +86,25 @@ pub fn too_near(of: &Between) -> Finding {
 pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Finding {
     let [one, other] = both.each_ref().map(|(words, _)| words);
     let headline = format!("{one} penetrates {other} by more than half its radius");
-    let finding = Finding::caution(CODE, headline)
+    let finding = Finding::stop(CODE, headline)
         .note("they are joined by `touches`, so that the distance between them is not judged");
     let finding = both.into_iter().fold(finding, |finding, (_, (here, about))| {
         let finding = finding.at(here, "");
         about.into_iter().fold(finding, Finding::about)
     });
+    finding.help(
+        "correct the points or shorten the part; if it passes through a slot, name the tube in `through` of \
+         the part",
+    )
+}
+
+/// What is said of a part that is to pass through a tube in a slot and does not reach its axis.
+pub(crate) fn is_not_through(part: &str, tube: &str, at: Span) -> Finding {
+    let headline =
+        format!("part `{part}` is to pass through `{tube}`, but does not reach its axis");
+    let finding = Finding::caution(CODE, headline).about(About::part(part)).at(at, "");
     finding
-        .help("correct the points or shorten the part; ignore this where it passes through a slot")
+        .help(format!("correct the points, or write `touches = [\"{tube}\"]`: no slot is cut then"))
 }
 
 /// What is said of a body that is to touch another and does not, both in words; their distance is mm, and

@@ -5,13 +5,15 @@
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
 //! closer together than the tube with all coatings and the play on both sides; a ground diameter
 //! larger than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs; a tab whose foot (its input `tube`) is cut for another tube; a
-//! cap, a stub or a bung that does not go in: stops. A
-//! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
+//! cap, a stub or a bung that does not go in; a stub that is set deeper than it is long, or two that meet
+//! in their tube; two tabs that overlap, and one whose foot projects beyond its tube: stops. Two tabs with
+//! no room for their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
 //! tube; layers of a joint between them that may not go in, bare or coated, where the plates are set as
 //! close as they may be off (table `tolerance`, `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
-//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes
-//! need: cautions.
+//! loose; and fewer caps, plates (two for each tube; one, if it is bent), tabs or stubs than the tubes
+//! need: cautions. The foot of a bent tab, or of one with several welded edges, is taken as no larger than
+//! its sheet is thick; a flat foot as set along its tube.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -272,14 +274,20 @@ fn slip(of: &TubeEndSubject) -> Option<Finding> {
     Some(finding.about(About::part(asked.part)).at(asked.at, ""))
 }
 
-/// Fewer caps, plates or tabs than the tubes need.
+/// Fewer caps, plates, tabs or stubs than the tubes need.
 fn too_few(of: &Count) -> Option<Finding> {
     let Count { part, what, made, needed, .. } = *of;
     if made >= needed {
         return None;
     }
     let headline = format!("the job makes {made} of {what} `{part}`, but its tubes need {needed}");
-    let finding = Finding::caution(CODE, headline).about(About::part(part)).at(of.at, "");
+    let finding = Finding::caution(CODE, headline).at(of.at, "");
+    let finding = match what {
+        "stub" => finding
+            .about(About::Tube(part.to_owned()))
+            .note("one for each end; a stub that joins two tubes is counted at both"),
+        _ => finding.about(About::part(part)),
+    };
     Some(finding.help(format!("write `quantity = {needed}` for `{part}`")))
 }
 

@@ -68,7 +68,7 @@ pub(crate) struct Count<'a> {
     pub(crate) part: &'a str,
     /// Where it is named.
     pub(crate) at: Span,
-    /// What it is: cap, plate or tab.
+    /// What it is: cap, plate, tab or stub.
     pub(crate) what: &'static str,
     /// How many the job makes.
     pub(crate) made: u32,

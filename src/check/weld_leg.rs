@@ -4,7 +4,8 @@
 //! A weld along an edge without a bevel whose recipe gives no leg (caution).
 //!
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
-//! job with a leg other than that of the weld that holds the part (caution).
+//! job with a leg other than that of the weld that holds the part (caution); for a cap, other than its
+//! fact `weld`, or any leg at all where its weld is flush (caution).
 //!
 //! A fillet whose leg is larger than the metal it lies on (caution), or has no metal there at all
 //! (stop). For a plate laid on another (`laid_on`) that is the ledge beside it, up to the edge, a
@@ -42,6 +43,7 @@ use crate::diag::EdgeId;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::formula::Value;
 use crate::part::Face;
 use crate::part::Weld;
 use crate::strength::Load;
@@ -62,7 +64,8 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     // By its verdict: the hands and other parts of a line have different names.
     let is_judged = |load: &&Load| subject.verdicts.iter().any(|(judged, _)| *judged == load.here);
     let loads = subject.loads.iter().filter(is_judged);
-    findings.extend(loads.filter_map(|load| another(subject, load)));
+    findings
+        .extend(loads.filter_map(|load| another(subject, load).or_else(|| of_cap(subject, load))));
     findings
 }
 
@@ -156,6 +159,30 @@ fn another(subject: &Subject, load: &Load) -> Option<Finding> {
             "set the leg in the part, and remove `leg` from the load: one weld has one leg size",
         ),
     )
+}
+
+/// A load counts on a leg that the weld of its cap does not have.
+fn of_cap(subject: &Subject, load: &Load) -> Option<Finding> {
+    let leg = load.leg.filter(|_| load.bolts.is_none())?;
+    let fact = |name: &str| subject.part.facts.iter().find(|fact| fact.name == name);
+    fact("tube_outside").zip(fact("fit"))?;
+    let counts = subject.show(leg);
+    let of = format!("load `{}` is calculated with a leg of {counts}, but the", load.name);
+    let (headline, help) = match fact("weld").map(|weld| &weld.value) {
+        Some(Value::Quantity(is)) if (is.value - leg).abs() <= SAME => return None,
+        Some(is) => (
+            format!("{of} fillet round cap `{}` has {}", subject.name, is.show(subject.units)),
+            "write the same leg as `weld` of the cap and as `leg` of the load".to_owned(),
+        ),
+        None => (
+            format!("{of} weld of cap `{}` is flush and has no leg", subject.name),
+            "what a flush weld carries is not judged: write `fit = \"overlap\"` for the cap, or remove `leg`"
+                .to_owned(),
+        ),
+    };
+    let finding = Finding::caution(CODE, headline).at(load.here, "").at(subject.here, "");
+    let finding = finding.about(About::part(subject.name));
+    Some(finding.about(About::Load(load.name.clone())).help(help))
 }
 
 fn of_edge(subject: &Subject, index: usize, face: &Face, weld: &Weld) -> About {

@@ -8,6 +8,8 @@ use crate::job::ENDS;
 use crate::job::Job;
 use crate::job::TubeEnd;
 use crate::num;
+use crate::solve;
+use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::Layer;
 use crate::write::Stroke;
@@ -40,13 +42,10 @@ const LETTER: f64 = 0.65;
 const ARROW: [f64; 2] = [12.0, 3.0];
 
 /// The strip of every end that has tabs, by the names of their files without endings.
-pub(crate) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
-    let of = |end: &TubeEnd| {
-        let tube = job.tube_of(end)?;
-        (!end.tabs.is_empty()).then_some(())?;
-        Some((file(end), drawing(job, &tube, end)?))
-    };
-    job.tube_ends.all.iter().filter_map(of).collect()
+pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Vec<(String, Drawing)> {
+    let ends = solve::tube_ends(job, solved);
+    let ends = ends.iter().filter(|end| !end.asked.tabs.is_empty());
+    ends.filter_map(|end| Some((file(end.asked), drawing(job, end)?))).collect()
 }
 
 /// The name of the files of a strip, without an ending.
@@ -62,7 +61,8 @@ pub(crate) fn along(tube: &CopedTube, end: usize, degrees: f64) -> f64 {
     (turned / 360.0).rem_euclid(1.0) * round
 }
 
-fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
+fn drawing(job: &Job, of: &solve::TubeEnd) -> Option<Drawing> {
+    let (tube, end) = (&of.tube, of.asked);
     let which = ENDS[end.end];
     let mut drawing = Drawing::new(format!("{} {which} clock", tube.name), job.units);
     let width = num::PI * tube.outside;
@@ -80,7 +80,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
         "the arrow: angles, clockwise seen from the start".to_owned(),
     ];
     words.extend(end.capped());
-    for (i, (tab, _)) in end.tabs.iter().enumerate() {
+    for (i, ((tab, _), level)) in end.tabs.iter().zip(&of.levels).enumerate() {
         let x = along(tube, end.end, tab.clock.degrees());
         let base = tab.at.max(CLEAR) + ACROSS / 2.0;
         for at in seen(x, width) {
@@ -105,7 +105,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
             job.units.length(tab.at),
             tab.clock
         ));
-        words.push(format!("   with the heel line uppermost, {}", tab.level().words()));
+        words.push(format!("   with the heel line uppermost, {level}"));
     }
     for (i, text) in words.into_iter().enumerate() {
         note(&mut drawing, Point::new(0.0, -2.0 * NOTE * (i as f64 + 1.0)), text);

@@ -134,10 +134,16 @@ fn sizes(job: &Job, link: &Link) -> Block {
         vec!["longest, pin to pin".into(), show(setting.longest)],
         vec!["minimum engagement".into(), show(link.min)],
     ];
+    if link.is_uneven() {
+        let [short, long] = job.units.settings(setting.turned);
+        rows.push(vec!["by turning the tube".into(), format!("{short} to {long}")]);
+    }
     for (i, end) in link.ends.iter().enumerate() {
         let thread = format!("{}, {}-hand", end.thread.name(), end.hand.word());
         rows.push(vec![format!("end {}: thread", i + 1), thread]);
         rows.push(vec![format!("end {}: engaged as made", i + 1), show(end.engagement)]);
+        let [inwards, out] = end.room(link.min).map(show);
+        rows.push(vec![format!("end {}: screws in, out", i + 1), format!("{inwards}, {out}")]);
     }
     Block::Table(Table {
         heading: "Sizes".into(),

@@ -3,6 +3,7 @@
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::num;
 use crate::num::Angle;
 use crate::part::Face;
 use crate::part::Part;
@@ -10,6 +11,12 @@ use crate::part::Weld;
 
 /// A foot shorter than this gives no direction, mm.
 const MIN: f64 = 0.1;
+
+/// A quarter of a circle, degrees.
+const QUARTER: f64 = 90.0;
+
+/// Less than this, degrees, is rounding.
+const ROUNDING: f64 = 1e-6;
 
 /// A tab that is set round the tube.
 #[derive(Clone, Debug)]
@@ -24,15 +31,6 @@ pub(crate) struct Tab {
     pub(crate) reach: Option<f64>,
 }
 
-/// Which edge of a tab is levelled, the heel line uppermost.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Level {
-    /// It projects to a side: its face is horizontal.
-    Face,
-    /// It projects up or down: its outer edge is horizontal.
-    Edge,
-}
-
 /// A place of a tab that an error of its angle moves.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Spot {
@@ -45,19 +43,21 @@ pub(crate) enum Spot {
 }
 
 impl Tab {
-    /// The edge or face to level.
-    pub(crate) fn level(&self) -> Level {
-        let aside = self.clock.sin().abs();
-        if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
-    }
-}
-
-impl Level {
-    /// In words.
-    pub(crate) const fn words(self) -> &'static str {
-        match self {
-            Self::Face => "level its face",
-            Self::Edge => "level its outer edge",
+    /// How it is set with a level, the tube lying with its heel line uppermost: a tab along its tube by its
+    /// face, one across it by its centre line.
+    pub(crate) fn level(&self, is_across: bool) -> String {
+        let what = if is_across { "centre line" } else { "face" };
+        // From the horizontal: 90° is up or down.
+        let off = (self.clock.degrees().rem_euclid(180.0) - QUARTER).abs();
+        let plumb = QUARTER - off;
+        if off < ROUNDING {
+            format!("level its {what}")
+        } else if plumb < ROUNDING {
+            format!("set its {what} plumb")
+        } else if off <= plumb {
+            format!("set its {what} {}° from level", num::text(off, 2))
+        } else {
+            format!("set its {what} {}° from plumb", num::text(plumb, 2))
         }
     }
 }
@@ -104,4 +104,27 @@ fn out_from(weld: &Weld, face: &Face) -> Option<Vec<(Spot, f64)>> {
     let farthest = holes.max_by(|a, b| a.1.total_cmp(&b.1));
     let hole = farthest.map(|(name, at)| (Spot::Hole(name.clone()), at - foot));
     Some(hole.into_iter().chain([(Spot::OuterEdge, edge - foot)]).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tab_is_set_by_a_level_as_its_angle_says() {
+        for (clock, is_across, wanted) in [
+            (90.0, false, "level its face"),
+            (270.0, true, "level its centre line"),
+            (0.0, false, "set its face plumb"),
+            (180.0, true, "set its centre line plumb"),
+            (120.0, false, "set its face 30° from level"),
+            (300.0, false, "set its face 30° from level"),
+            (20.0, true, "set its centre line 20° from plumb"),
+            (345.0, true, "set its centre line 15° from plumb"),
+        ] {
+            let clock = Angle::from_degrees(clock);
+            let tab = Tab { part: "tab".into(), at: 50.0, clock, reach: None };
+            assert_eq!(tab.level(is_across), wanted, "{clock}");
+        }
+    }
 }

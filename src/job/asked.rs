@@ -28,7 +28,9 @@ use crate::job::tube::CopedTube;
 use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
 use crate::job::weldment::Weldment;
+use crate::joint::Joint;
 use crate::joint::Joints;
+use crate::joint::What;
 use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::paper::Format;
@@ -221,6 +223,31 @@ impl Job {
         let tube = self.tubes.iter().find(|tube| tube.name == end.tube).cloned();
         let link = || self.links.iter().find(|link| link.name == end.tube && link.quantity > 0);
         tube.or_else(|| link().map(CopedTube::of_link))
+    }
+
+    /// How many pieces of a line are set beside or round the ends of tubes, and tacked there.
+    pub(crate) fn set_on_tubes(&self, line: &str, is_bent: bool) -> u32 {
+        let of_end = |end: &TubeEnd| {
+            let cheeks = end.cheeks.as_ref().filter(|cheeks| cheeks.part == line);
+            let cheeks = cheeks.map_or(0, |_| if is_bent { 1 } else { 2 });
+            let tabs = end.tabs.iter().filter(|(tab, _)| tab.part == line).count();
+            let each = u32::try_from(tabs).unwrap_or(u32::MAX).saturating_add(cheeks);
+            each.saturating_mul(self.tube_of(end).map_or(0, |tube| tube.quantity))
+        };
+        self.tube_ends.all.iter().map(of_end).fold(0, u32::saturating_add)
+    }
+
+    /// Whether the ears of a line are for its rod end: not if they are on both sides of a tube, or of
+    /// the layers of a joint, unless a link names the line.
+    pub(crate) fn takes_rod_end(&self, line: &Line) -> bool {
+        let is_it = |part: &String| *part == line.name;
+        let mut cheeks = self.tube_ends.all.iter().filter_map(|end| end.cheeks.as_ref());
+        let is_twice = |joint: &Arc<Joint>| {
+            let holes = joint.stack.iter().map(|layer| &layer.what);
+            holes.filter(|what| matches!(what, What::Hole { part, .. } if is_it(part))).count() > 1
+        };
+        line.held.is_some()
+            || !(cheeks.any(|of| is_it(&of.part)) || self.joints.all.iter().any(is_twice))
     }
 
     /// Every bung of an end of a tube, with its tube.

@@ -159,12 +159,17 @@ fn tube(
         let turned = num::text(twist(ends, [first, second]).degrees(), 9);
         put(&mut rest, "twist", &fields, format!("{turned} deg"));
     }
+    let mains = met.each_ref().map(|of| {
+        let (name, met) = of.as_ref()?;
+        let main = others.iter().find(|axis| axis.name == *name)?;
+        Some((name.clone(), main.along(met.node)))
+    });
     let mut asked = asked;
     asked.touches.extend(met.iter().flatten().map(|(name, _)| (name.clone(), asked.here)));
     let outside = axis(item, points, tables, &Findings::default()).map(|axis| axis.outside);
     let stands = name_of(&rest).and_then(Item::text).zip(outside).map(|(name, outside)| {
         let is_none = rest.get("quantity").is_some_and(|q| q.item.value == Value::Number(0.0));
-        TubeStands { name: name.to_owned(), ends: nodes, outside, is_made: !is_none, asked }
+        TubeStands { name: name.to_owned(), ends: nodes, mains, outside, is_made: !is_none, asked }
     });
     (Item { value: Value::Table(rest), ..item.clone() }, stands)
 }

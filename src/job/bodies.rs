@@ -25,6 +25,7 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
     let named = all.iter().map(|(name, _)| *name).chain(names);
     let mut known: Vec<&str> = named.filter(|name| !name.is_empty()).collect();
     known.dedup();
+    let is_part = |of: &RequiredClearance| lines.iter().any(|line| line.asked.here == of.here);
     for (_, asked) in &all {
         for (name, at) in &asked.touches {
             if !known.contains(&name.as_str()) {
@@ -32,6 +33,11 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
                 let help = instead(name, &known, "its bodies are");
                 findings.add(Finding::stop("unknown-body", headline).at(*at, "").help(help));
             }
+        }
+        if let Some((_, at)) = asked.through.first().filter(|_| !is_part(asked)) {
+            let headline = "only a part passes through a tube in a slot";
+            let finding = Finding::stop("unknown-key", headline).at(*at, "");
+            findings.add(finding.help("name the tube in `through` of the part"));
         }
         if asked.both_sides && machine.mirror.is_none() {
             let headline = "`both_sides` needs a `centre_plane`";

@@ -13,12 +13,12 @@ use crate::document::Item;
 use crate::entry;
 use crate::fit::Tab;
 use crate::job::asked::Line;
+use crate::job::inserts::inside;
 use crate::job::sheet::Sheet;
 use crate::job::tube::CopedTube;
 use crate::job::tube::ENDS;
 use crate::job::tube_end::Cap;
 use crate::job::tube_end::Cheeks;
-use crate::job::tube_end::Inside;
 use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
 use crate::link::Link;
@@ -102,7 +102,8 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
     let cap = fields.get("cap").map(|item| cap(item, known, findings));
     let (ground, landing) = (fields.flag("ground"), size("landing"));
     let cheeks = cheeks(&fields, known, &size);
-    let inside = inside(&fields, tubes, known);
+    let named_stub = |item: &Item| tube_of(item, tubes, known, findings);
+    let inside = inside(&fields, known.tables, &named_stub);
     let tabs = fields.list("tabs").iter().map(|item| tab(item, known, findings));
     let tabs: Vec<Option<(Tab, Span)>> = tabs.collect();
     fields.finish();
@@ -116,12 +117,9 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
     if let Some((headline, help)) = closed(tube, end, [cap.is_some(), has_bung]) {
         return refuse(headline, &help);
     }
-    let long = tube.short_length();
     let tabs: Vec<(Tab, Span)> = tabs.into_iter().collect::<Option<_>>()?;
-    if let Some((tab, at)) = tabs.iter().find(|(tab, _)| tab.at > long) {
-        let headline = format!("tab `{}` is past the other end of tube `{}`", tab.part, tube.name);
-        let finding = about(Finding::stop("tube-end", headline)).at(*at, "");
-        findings.add(finding.help("`at` is from this end: make it smaller"));
+    if let Some(finding) = beyond(tube, &tabs, cheeks.as_ref()) {
+        findings.add(about(finding));
         return None;
     }
     let cap = match cap {
@@ -135,6 +133,20 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> 
     }
     let ground = ground || is_ground(cap.as_ref(), cheeks.as_ref());
     Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
+}
+
+/// A tab, or plates, that would be past the other end of a tube.
+fn beyond(tube: &CopedTube, tabs: &[(Tab, Span)], cheeks: Option<&Cheeks>) -> Option<Finding> {
+    let long = tube.short_length();
+    if let Some((tab, at)) = tabs.iter().find(|(tab, _)| tab.at > long) {
+        let headline = format!("tab `{}` is past the other end of tube `{}`", tab.part, tube.name);
+        let finding = Finding::stop("tube-end", headline).at(*at, "");
+        return Some(finding.help("`at` is from this end: make it smaller"));
+    }
+    let (_, at) = cheeks?.lap.filter(|(lap, _)| *lap > long)?;
+    let headline = format!("the plates lap over more than the whole of tube `{}`", tube.name);
+    let finding = Finding::stop("tube-end", headline).at(at, "");
+    Some(finding.help("make `lap` smaller: it is measured from this end"))
 }
 
 /// What is wrong with closing an end of a tube by a cap or a bung, and what to do.
@@ -262,8 +274,10 @@ fn cheeks(fields: &Fields, known: &Scope, size: &dyn Fn(&str) -> Option<f64>) ->
     let play = fields.get("play").and_then(|item| entry::length(item, findings));
     let placed = |key: &str| size(key).zip(fields.get(key).map(|item| item.letters));
     let (ground, gap) = (placed("ground_outside"), placed("gap"));
+    let lap = placed("lap");
     let Some(item) = fields.get("cheeks") else {
-        let own = ["play", "ground_outside", "gap"].into_iter().find_map(|key| fields.entry(key));
+        let own =
+            ["play", "ground_outside", "gap", "lap"].into_iter().find_map(|key| fields.entry(key));
         if let Some(entry) = own {
             let finding = Finding::stop(
                 "missing-key",
@@ -274,32 +288,7 @@ fn cheeks(fields: &Fields, known: &Scope, size: &dyn Fn(&str) -> Option<f64>) ->
         return None;
     };
     let part = line_of(item, known, findings)?.name.clone();
-    Some(Cheeks { part, play: play.unwrap_or(PLAY), ground, gap, at: item.letters })
-}
-
-/// `bung`, a row of that table, or `stub`, a tube of the job.
-fn inside(fields: &Fields, tubes: &[CopedTube], known: &Scope) -> Option<Inside> {
-    let findings = fields.findings();
-    if let (Some(_), Some(stub)) = (fields.get("bung"), fields.get("stub")) {
-        let finding = Finding::stop("tube-end", "either a bung or a stub goes into a tube");
-        findings.add(finding.at(stub.letters, "").help("remove `bung` or `stub`"));
-        return None;
-    }
-    if let Some(item) = fields.get("bung") {
-        let row = entry::row(item, "bung", known.tables, findings)?;
-        let (words, outside) = (format!("bung {}", row.name()), row.measure("spigot"));
-        return Some(Inside { words, outside, bung: Some(row), at: item.letters });
-    }
-    let item = fields.get("stub")?;
-    let tube = tube_of(item, tubes, known, findings)?;
-    if fields.get("tube").and_then(Item::text) == Some(tube.name.as_str()) {
-        let headline = format!("tube `{}` cannot be a stub in its own end", tube.name);
-        let finding = Finding::stop("tube-end", headline).at(item.letters, "");
-        findings.add(finding.help("name another tube, which goes into this one"));
-        return None;
-    }
-    let words = format!("stub {}", tube.name);
-    Some(Inside { words, outside: tube.outside, bung: None, at: item.letters })
+    Some(Cheeks { part, play: play.unwrap_or(PLAY), ground, lap, gap, at: item.letters })
 }
 
 fn tab(item: &Item, known: &Scope, findings: &Findings) -> Option<(Tab, Span)> {

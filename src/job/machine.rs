@@ -40,6 +40,8 @@ pub(crate) struct RequiredClearance {
     pub(crate) clearance: Option<f64>,
     /// What it is welded or bolted to.
     pub(crate) touches: Vec<(String, Span)>,
+    /// The tubes that it passes right through, each in a slot; they are among what it touches.
+    pub(crate) through: Vec<(String, Span)>,
     /// Whether it is on the other side as well.
     pub(crate) both_sides: bool,
     /// Where it is named.
@@ -68,6 +70,8 @@ pub(crate) struct TubeStands {
     pub(crate) name: String,
     /// Where its axis begins and ends: at the axes of the tubes it meets.
     pub(crate) ends: [Space; 2],
+    /// The tubes that its ends meet, each with the distance along its axis from where that begins, mm.
+    pub(crate) mains: [Option<(String, f64)>; 2],
     /// Outside diameter, mm.
     pub(crate) outside: f64,
     /// Whether any is made of it.
@@ -77,7 +81,7 @@ pub(crate) struct TubeStands {
 }
 
 /// The keys of the required clearance of a body.
-pub(super) const ASKED: [&str; 3] = ["clearance", "touches", "both_sides"];
+pub(super) const ASKED: [&str; 4] = ["clearance", "touches", "through", "both_sides"];
 
 impl RequiredClearance {
     /// What the entries of a body ask for.
@@ -90,9 +94,13 @@ impl RequiredClearance {
             }
             name
         };
+        let names = |key: &str| fields.list(key).iter().filter_map(name).collect::<Vec<_>>();
+        let (mut touches, through) = (names("touches"), names("through"));
+        touches.extend(through.iter().cloned());
         Self {
             clearance: fields.get("clearance").and_then(|item| entry::length(item, findings)),
-            touches: fields.list("touches").iter().filter_map(name).collect(),
+            touches,
+            through,
             both_sides: fields.flag("both_sides"),
             here,
         }

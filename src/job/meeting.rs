@@ -49,6 +49,14 @@ impl Axis {
         nearest.copied().unwrap_or([to, to])
     }
 
+    /// How far along it a place is from where it begins, mm.
+    pub(super) fn along(&self, to: Space) -> f64 {
+        let nearest = self.leg(to);
+        let before = self.legs.iter().take_while(|leg| **leg != nearest);
+        let before: f64 = before.map(|[from, end]| length(minus(*end, *from))).sum();
+        before + dot(minus(to, nearest[0]), unit(minus(nearest[1], nearest[0])))
+    }
+
     /// How a tube meets it with the end at `ends[end]`; nothing where the two run along each other.
     pub(super) fn met(&self, ends: [Space; 2], end: usize) -> Option<Meeting> {
         let [from, to] = self.leg(ends[end]);

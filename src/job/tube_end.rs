@@ -56,11 +56,27 @@ pub(crate) struct Inside {
     pub(crate) outside: f64,
     /// The row of a bung.
     pub(crate) bung: Option<Arc<Row>>,
+    /// The stub, if it is one.
+    pub(crate) stub: Option<Stub>,
     /// Where it is named.
     pub(crate) at: Span,
 }
 
+/// A tube that goes into the end of another.
+#[derive(Clone, Debug)]
+pub(crate) struct Stub {
+    /// Its name.
+    pub(crate) tube: String,
+    /// How far it goes in, mm, if that is given.
+    pub(crate) depth: Option<(f64, Span)>,
+}
+
 impl Inside {
+    /// How far a stub goes in, mm, if that is given.
+    pub(crate) fn depth(&self) -> Option<f64> {
+        Some(self.stub.as_ref()?.depth?.0)
+    }
+
     /// What of a bung is outside the tube, mm.
     pub(crate) fn shoulder(&self) -> f64 {
         self.bung.as_ref().map_or(0.0, |row| row.measure("shoulder"))
@@ -89,6 +105,8 @@ pub(crate) struct Cheeks {
     pub(crate) play: f64,
     /// The diameter of the tube there once it is ground, mm.
     pub(crate) ground: Option<(f64, Span)>,
+    /// How far they lap over the tube, from its end as cut, mm, if it is given.
+    pub(crate) lap: Option<(f64, Span)>,
     /// Their clear distance, mm, if it is given.
     pub(crate) gap: Option<(f64, Span)>,
     /// Where their part is named.

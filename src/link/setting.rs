@@ -57,6 +57,9 @@ pub struct End {
     pub(crate) spacer_entry: Option<Entry>,
 }
 
+/// Less than this, mm, between two ranges is rounding.
+const UNEVEN: f64 = 1e-6;
+
 /// Which way a thread turns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hand {
@@ -92,6 +95,9 @@ pub struct Setting {
     pub shortest: f64,
     /// From pin to pin, both ends screwed out to least engagement.
     pub longest: f64,
+    /// From pin to pin, shortest and longest, by turning the tube with both ends on their pins: until
+    /// the first end has no thread left. Just the setting it is made for where both have one hand.
+    pub turned: [f64; 2],
     /// Over both heads at the longest setting.
     pub over_all: f64,
     /// What one turn of the tube changes; of one end, taken off its pin, where both have one hand.
@@ -125,6 +131,11 @@ impl End {
         deepest(&self.rod_end, &self.jam_nut)
     }
 
+    /// How far it can be screwed in, and out to a least engagement, from where it starts, mm.
+    pub fn room(&self, min: f64) -> [f64; 2] {
+        [self.deepest() - self.engagement, self.engagement - min].map(|room| room.max(0.0))
+    }
+
     /// How far one turn moves it.
     pub fn pitch(&self) -> f64 {
         self.thread.measure("pitch")
@@ -142,17 +153,30 @@ impl Link {
         let sum = |of: &dyn Fn(&End) -> f64| self.ends.iter().map(of).sum::<f64>();
         let shoulders = sum(&|end| end.bung.measure("shoulder"));
         let welded = self.pins - sum(&End::stands_out);
-        let out = sum(&|end| (end.engagement - self.min).max(0.0));
-        let longest = self.pins + out;
+        let longest = self.pins + sum(&|end| end.room(self.min)[1]);
         let pitches = self.ends.each_ref().map(End::pitch);
+        let each = pitches[0] + pitches[1];
+        // One turn of the tube moves both ends: the first that has no room left stops it.
+        let turned = [0, 1].map(|way| {
+            let turns = self.ends.iter().map(|end| end.room(self.min)[way] / end.pitch());
+            turns.fold(f64::INFINITY, f64::min) * if self.turns() { each } else { 0.0 }
+        });
         Setting {
             cut: welded - shoulders,
             welded,
-            shortest: self.pins - sum(&|end| (end.deepest() - end.engagement).max(0.0)),
+            shortest: self.pins - sum(&|end| end.room(self.min)[0]),
             longest,
+            turned: [self.pins - turned[0], self.pins + turned[1]],
             over_all: longest + sum(&|end| end.rod_end.measure("head") / 2.0),
-            per_turn: if self.turns() { pitches[0] + pitches[1] } else { pitches[0] },
+            per_turn: if self.turns() { each } else { pitches[0] },
         }
+    }
+
+    /// Whether turning the tube gives less than both ends would, each turned by itself off its pin.
+    pub(crate) fn is_uneven(&self) -> bool {
+        let setting = self.setting();
+        let [short, long] = setting.turned;
+        self.turns() && (short - setting.shortest > UNEVEN || setting.longest - long > UNEVEN)
     }
 
     /// Mass of the tube in kg, where its material is known.

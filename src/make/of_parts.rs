@@ -41,7 +41,7 @@ impl OfParts {
         let flats: Vec<(String, Drawing)> =
             solved.par_iter().map(|s| cut_files::flat(job, s)).collect();
         let mut wraps = draw::wraps(job);
-        wraps.extend(draw::clocks(job));
+        wraps.extend(draw::clocks(job, solved));
         let written = |all: &[(String, Drawing)]| {
             cut_files::all(all.par_iter().map(|(name, of)| cut_files::both(name, of)).collect())
         };

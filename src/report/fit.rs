@@ -34,6 +34,9 @@ pub struct LinkRow {
     pub(crate) welded_mm: f64,
     /// From pin to pin, screwed in and screwed out as far as they may be.
     pub(crate) range_mm: [f64; 2],
+    /// The same by turning the tube, both ends on their pins; `None` where both threads have one hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) range_by_turning_tube_mm: Option<[f64; 2]>,
     /// Over both heads at the longest setting.
     pub(crate) overall_mm: f64,
     /// Minimum engagement that is kept.
@@ -45,6 +48,13 @@ pub struct LinkRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     tube_mass_kg: Option<f64>,
     ends: Vec<EndRow>,
+}
+
+impl LinkRow {
+    /// What turning the tube gives, where that is less than both ends give.
+    pub(crate) fn turned_less(&self) -> Option<[f64; 2]> {
+        self.range_by_turning_tube_mm.filter(|turned| *turned != self.range_mm)
+    }
 }
 
 /// The part that is turned to set a link: its tube, or one end that is off its pin.
@@ -86,6 +96,8 @@ struct EndRow {
     engagement_mm: f64,
     /// From the pin to the face of the bung.
     projection_mm: f64,
+    /// How far it can be screwed in, and out, from there.
+    adjusts_mm: [f64; 2],
 }
 
 /// How the range of a fit comes about: no piece has less.
@@ -182,6 +194,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         bung: end.bung.name().to_owned(),
         engagement_mm: on_grid(end.engagement),
         projection_mm: on_grid(end.stands_out()),
+        adjusts_mm: end.room(link.min).map(on_grid),
     };
     LinkRow {
         name: link.name.clone(),
@@ -192,6 +205,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         tube_cut_mm: on_grid(setting.cut),
         welded_mm: on_grid(setting.welded),
         range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],
+        range_by_turning_tube_mm: link.turns().then(|| setting.turned.map(on_grid)),
         overall_mm: on_grid(setting.over_all),
         min_engagement_mm: on_grid(link.min),
         adjusted_by: if link.turns() { AdjustedBy::Tube } else { AdjustedBy::OneEnd },

@@ -70,6 +70,9 @@ pub struct CheeksRow {
 pub struct InsideRow {
     /// `bung M10x1.5`, `stub spigot`.
     pub what: String,
+    /// How far a stub goes in, where the job says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub depth_mm: Option<f64>,
     /// Clearance on diameter, as drawn and in the smallest bore.
     pub clearance_mm: [f64; 2],
 }
@@ -83,8 +86,8 @@ pub struct TabRow {
     pub at_mm: f64,
     /// Clockwise from the heel line, seen from the start of the tube.
     pub clock_deg: f64,
-    /// The feature to level, with the heel line uppermost.
-    pub level: &'static str,
+    /// How it is set with a level, with the heel line uppermost.
+    pub level: String,
     /// By how much an error of its angle moves its places.
     pub per_degree: Vec<PerDegreeRow>,
 }
@@ -125,12 +128,12 @@ fn row(end: &TubeEnd) -> TubeEndRow {
         out_mm: on_grid(of.out),
         off_mm: on_grid(of.off),
     };
-    let tabs = end.asked.tabs.iter().zip(&end.per_degree);
-    let tabs = tabs.map(|((tab, _), per_degree)| TabRow {
+    let tabs = end.asked.tabs.iter().zip(end.per_degree.iter().zip(&end.levels));
+    let tabs = tabs.map(|((tab, _), (per_degree, level))| TabRow {
         part: tab.part.clone(),
         at_mm: on_grid(tab.at),
         clock_deg: on_grid(tab.clock.degrees()),
-        level: tab.level().words(),
+        level: level.clone(),
         per_degree: per_degree.iter().map(moved).collect(),
     });
     let strip = draw::clock_file(end.asked);
@@ -141,6 +144,7 @@ fn row(end: &TubeEnd) -> TubeEndRow {
         cheeks,
         inside: inside.map(|(inside, clear)| InsideRow {
             what: inside.words.clone(),
+            depth_mm: inside.depth().map(on_grid),
             clearance_mm: clear.map(on_grid),
         }),
         tabs: tabs.collect(),

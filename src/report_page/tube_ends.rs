@@ -78,7 +78,9 @@ impl Page<'_> {
         });
         let inside = row.inside.as_ref().map_or_else(String::new, |inside| {
             let [drawn, least] = inside.clearance_mm.map(length);
-            format!("{}: clearance on diameter {drawn}, minimum {least}", inside.what)
+            let deep =
+                inside.depth_mm.map_or_else(String::new, |mm| format!("{} deep, ", length(mm)));
+            format!("{}: {deep}clearance on diameter {drawn}, minimum {least}", inside.what)
         });
         [
             row.tube.clone(),

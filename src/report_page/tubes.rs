@@ -29,11 +29,17 @@ impl Page<'_> {
         let links = self.report.links.iter().map(|link| {
             let units = self.job.units;
             let [shortest, longest] = units.settings(link.range_mm);
-            let words = format!(
+            let mut words = format!(
                 "{}: {} pin to pin, adjustable from {shortest} to {longest}",
                 link.name,
                 units.setting(link.pins_mm)
             );
+            if let Some(turned) = link.turned_less() {
+                let [shortest, longest] = units.settings(turned);
+                words += &format!(
+                    " with each end turned off its pin; by turning the tube from {shortest} to {longest}"
+                );
+            }
             let chosen = link.open.as_ref().map(|open| {
                 let of = format!("; tube {}, chosen from {}", link.tube, open.choices);
                 match open.next_lighter.as_ref().zip(open.failed_on.as_ref()) {

@@ -85,7 +85,8 @@ pub(super) fn part() -> Value {
     let own = json!({ "holes": holes, "face": text("Which plate of several it is") });
     let on = object(&[], with(axes(), own));
     let on = json!({ "anyOf": [ on, { "type": "array", "items": on } ], "description": "Where its pieces are in the machine" });
-    with(json!({ "on": on }), asked())
+    let through = points(0, "The tubes that it passes right through, each in a slot");
+    with(json!({ "on": on, "through": through }), asked())
 }
 
 /// Something that is there.

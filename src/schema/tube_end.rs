@@ -33,8 +33,10 @@ pub(super) fn tube_end() -> Value {
             "play": quantity("Clearance between a plate and the tube, coated; 0.2 mm when left out"),
             "ground_outside": quantity("Diameter of the tube where it is ground"),
             "gap": quantity("Distance between the bare plates"),
+            "lap": quantity("How far the plates lap over the tube, from its end as cut"),
             "bung": text("The bung that closes it: a row of the `bung` table"),
             "stub": text("What goes into it: a tube of the job"),
+            "depth": quantity("How far a stub goes in, from the end of the tube as cut"),
             "tabs": { "type": "array", "items": tab, "description": "Tabs set round it" },
         }),
     )

@@ -175,8 +175,10 @@ const TUBE_END: &[Key] = &[
     key("play", Sort::Length, "0.2 mm"),
     key("ground_outside", Sort::Length, ""),
     key("gap", Sort::Length, ""),
+    key("lap", Sort::Length, ""),
     key("bung", Sort::Row("bung"), ""),
     key("stub", Sort::Part, ""),
+    key("depth", Sort::Length, ""),
     list(key("tabs", Sort::Tables, "")),
 ];
 

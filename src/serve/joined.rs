@@ -145,7 +145,8 @@ fn facts_of(row: &TubeEndRow, units: Units) -> Vec<[String; 2]> {
     });
     let inside = row.inside.iter().map(|inside| {
         let [drawn, least] = inside.clearance_mm.map(length);
-        fact(&inside.what, format!("clearance on diameter {drawn}, minimum {least}"))
+        let deep = inside.depth_mm.map_or_else(String::new, |mm| format!("{} deep, ", length(mm)));
+        fact(&inside.what, format!("{deep}clearance on diameter {drawn}, minimum {least}"))
     });
     let tabs = row.tabs.iter().map(|tab| {
         let at = format!("{} from the end, {}°", length(tab.at_mm), num::text(tab.clock_deg, 2));

@@ -38,6 +38,7 @@ const LABELS: &[(&str, &str)] = &[
     ("travel", "travels to"),
     ("swing", "swing to either side"),
     ("touches", "welded or bolted to"),
+    ("through", "in a slot through"),
     ("both_sides", "on both sides"),
     ("start.meets", "start: coped to tube"),
     ("end.meets", "end: coped to tube"),
@@ -63,6 +64,7 @@ const LABELS: &[(&str, &str)] = &[
     ("play", "clearance of each plate"),
     ("ground_outside", "diameter where ground"),
     ("gap", "distance between the plates"),
+    ("lap", "lap over the tube"),
 ];
 
 /// Keys of a job, of its sheets and of a shop that mean something else there.

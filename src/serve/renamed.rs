@@ -63,6 +63,7 @@ pub(super) fn renamed(text: &str, what: Named, from: &str, to: &str) -> Result<S
     if !matches!(what, Named::Sheet | Named::Point) {
         for kind in BODIES {
             each(&mut document, kind, &mut |of| renaming.key(of, "touches"));
+            each(&mut document, kind, &mut |of| renaming.key(of, "through"));
         }
     }
     renaming.names(&mut document);

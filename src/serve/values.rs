@@ -166,6 +166,10 @@ fn link(job: &Job, index: usize, values: &mut Values) {
     ]
     .map(|fact| fact.map(str::to_owned));
     values.facts.extend(facts);
+    if link.is_uneven() {
+        let [short, long] = job.units.settings(setting.turned);
+        values.facts.push(["By turning the tube".to_owned(), format!("{short} to {long}")]);
+    }
     let mass = link
         .tube_mass()
         .map(|kg| ["Mass of the tube".to_owned(), format!("{} kg", num::text(kg, 2))]);

@@ -1,7 +1,7 @@
 //! Bending by hand: what grips the sheet, the pull and its lever.
 //!
 //! Corners are not required: where the shop draws no jaws, they are as large as such tools commonly
-//! are. A part that clears them clears smaller ones.
+//! are: table `hand-tool`. A part that clears them clears smaller ones.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -19,6 +19,9 @@ use crate::shop::section::Part;
 use crate::shop::section::section;
 use crate::shop::section::valid;
 use crate::shop::shapes::Block;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
 
 /// The pull of a person with both hands, standing firmly, N, unless the shop gives it: common
 /// practice.
@@ -28,33 +31,7 @@ const PULL: f64 = 400.0;
 /// its springback.
 pub(super) const MAX_ANGLE: f64 = 100.0;
 
-/// Angle by which the fronts of jaws and blocks lean back, degrees, for bends beyond a right angle
-/// before springback: a bar at the jaw or a dressed edge. Common practice.
-const JAW_BACK_ANGLE: f64 = 15.0;
-
-/// How large a tool is, mm: common practice.
-struct Usual {
-    /// Of its jaws or blocks, backwards from the bend.
-    depth: f64,
-    /// Of each, off the sheet.
-    height: f64,
-    /// Minimum length to clamp.
-    min_clamp: f64,
-    /// The shortest flange that is pulled or hammered over.
-    min_flange: f64,
-}
-
 impl Grip {
-    const fn usual(self) -> Usual {
-        match self {
-            Self::Vice => Usual { depth: 80.0, height: 40.0, min_clamp: 15.0, min_flange: 20.0 },
-            Self::Wrench => Usual { depth: 45.0, height: 25.0, min_clamp: 12.0, min_flange: 10.0 },
-            Self::HammerForm => {
-                Usual { depth: 60.0, height: 25.0, min_clamp: 20.0, min_flange: 10.0 }
-            }
-        }
-    }
-
     /// The grip that a file names.
     fn named(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|grip| grip.word() == word)
@@ -65,7 +42,7 @@ impl Grip {
 pub(super) type ByHand = (Option<Pull>, Option<f64>, Tools);
 
 /// A tool of the kind `hand`.
-pub(super) fn read(fields: &Fields) -> Option<ByHand> {
+pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<ByHand> {
     let grip = grip(fields);
     let limit = match grip {
         Some(Grip::HammerForm) => {
@@ -73,7 +50,7 @@ pub(super) fn read(fields: &Fields) -> Option<ByHand> {
         }
         _ => pull(fields).map(|pull| (Some(pull), None)),
     };
-    let jaws = grip.and_then(|grip| jaws(fields, grip));
+    let jaws = grip.and_then(|grip| jaws(fields, grip, tables));
     let (pull, thickest) = limit?;
     Some((pull, thickest, Tools::Folding(jaws?)))
 }
@@ -109,26 +86,37 @@ fn pull(fields: &Fields) -> Option<Pull> {
     Some(Pull { lever: lever?, max: most? })
 }
 
+/// The row of the table `hand-tool` for a grip.
+fn usual<'a>(fields: &Fields, grip: Grip, tables: &'a Tables) -> Option<&'a Arc<Row>> {
+    let row = tables.row("hand-tool", grip.word());
+    if row.is_none() {
+        let headline = format!("the `hand-tool` table has no row `{}`", grip.word());
+        let finding = Finding::stop("unknown-row", headline).at(fields.here, "");
+        fields.add(finding.help("add one in `tables/hand-tool.csv` beside the job"));
+    }
+    row
+}
+
 /// The jaws or blocks: as the shop draws them, else of a common size.
-fn jaws(fields: &Fields, grip: Grip) -> Option<Folding> {
-    let usual = grip.usual();
+fn jaws(fields: &Fields, grip: Grip, tables: &Tables) -> Option<Folding> {
+    let row = usual(fields, grip, tables)?;
+    let depth = row.measure("depth");
     // A wrench is put over the free end of its leg, and reaches no deeper than its jaws.
     let throat = match (grip, fields.get("throat")) {
         (Grip::HammerForm, _) => Some(None),
         (_, Some(_)) => size(fields, "throat", "\"45 mm\"").map(Some),
-        (Grip::Wrench, None) => Some(Some(usual.depth)),
+        (Grip::Wrench, None) => Some(Some(depth)),
         (Grip::Vice, None) => Some(None),
     };
-    let length = |key: &str, usual: f64| match fields.get(key) {
+    let length = |key: &str| match fields.get(key) {
         Some(item) => entry::length(item, fields.findings()),
-        None => Some(usual),
+        None => Some(row.measure(key)),
     };
-    let (min_clamp, min_flange) =
-        (length("min_clamp", usual.min_clamp), length("min_flange", usual.min_flange));
+    let (min_clamp, min_flange) = (length("min_clamp"), length("min_flange"));
     let block = Block {
-        depth: usual.depth,
-        height: usual.height,
-        nose: Angle::from_degrees(90.0 - JAW_BACK_ANGLE),
+        depth,
+        height: row.measure("height"),
+        nose: Angle::from_degrees(90.0 - row.measure("lean")),
         face: f64::INFINITY,
     };
     let jaw = |key: &str, part: Part| -> Option<Outline> {

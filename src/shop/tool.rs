@@ -51,9 +51,8 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
                 Some((Some(force? / 1000.0), (None, None), Tools::Press(press)))
             })
         }
-        "hand" => {
-            by_hand::read(fields).map(|(pull, thickest, tools)| (None, (pull, thickest), tools))
-        }
+        "hand" => by_hand::read(fields, tables)
+            .map(|(pull, thickest, tools)| (None, (pull, thickest), tools)),
         _ => {
             let span = fields.get("kind").map_or(fields.here, |i| i.letters);
             fields.add(

@@ -232,7 +232,7 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         params: of.params,
         choice: None,
         folded: Arc::new(fold::fold(&of.part, &of.flat, &fold::full(&of.part))),
-        clevis: fit::clevis(&of.part, &shop, &tail),
+        clevis: fit::clevis(&of.part, &shop, &tail).filter(|_| job.takes_rod_end(line)),
         nut: fit::nut(&of.part, tables),
         part: of.part,
         flat: of.flat,

@@ -157,10 +157,26 @@ fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<
         let of = |end: &TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == part);
         job.tube_ends.all.iter().any(|end| end.tube == tube && of(end))
     };
-    let both = pierced::pierced(bodies, &is_cap).into_iter();
-    let finding =
-        |both: [usize; 2]| check::reaches_into(both.map(|i| (bodies[i].words(), named[i].clone())));
-    both.map(finding).collect()
+    let through = |part: &str| {
+        let line = job.lines.iter().find(|line| line.name == part);
+        line.map_or(&[][..], |line| &line.asked.through)
+    };
+    let all = pierced::pierced(bodies, &is_cap);
+    let in_slot = |both: &&[usize; 2]| {
+        let [part, tube] = both.map(|i| &bodies[i]);
+        through(&part.set).iter().any(|(name, _)| *name == tube.set)
+    };
+    let both = all.iter().filter(|both| !in_slot(both));
+    let into =
+        both.map(|both| check::reaches_into(both.map(|i| (bodies[i].words(), named[i].clone()))));
+    let slots = job.lines.iter().filter(|line| !line.stands.is_empty());
+    let slots = slots.flat_map(|line| line.asked.through.iter().map(move |of| (line, of)));
+    let is_there = |line: &str, tube: &str| {
+        all.iter().any(|both| bodies[both[0]].set == line && bodies[both[1]].set == tube)
+    };
+    let short = slots.filter(|(line, (tube, _))| !is_there(&line.name, tube));
+    let short = short.map(|(line, (tube, at))| check::is_not_through(&line.name, tube, *at));
+    into.chain(short).collect()
 }
 
 /// The parts of each joint that are in the machine, every two names once, on the given side.

@@ -1,6 +1,8 @@
 //! The ends of tubes with the solved parts that belong to them.
 
 mod counts;
+mod stubs;
+mod tab_feet;
 
 use crate::check;
 use crate::check::CapSubject;
@@ -36,6 +38,8 @@ pub(crate) struct TubeEnd<'a> {
     pub(crate) fit: fit::TubeEnd,
     /// By tab, the effect of one degree of its angle.
     pub(crate) per_degree: Vec<Vec<PerDegree>>,
+    /// By tab, how it is set with a level.
+    pub(crate) levels: Vec<String>,
     /// How far apart the legs are of the bent part on both sides, where that is known, mm.
     pub(crate) legs: Option<f64>,
     /// The cap, where it is made.
@@ -98,9 +102,16 @@ fn one<'a>(
     fit.inside = asked.inside.as_ref().map(|inside| inside.outside);
     let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
     let per_degree = per_degree.collect();
+    let level = |(tab, _): &(Tab, Span)| tab.level(named(&tab.part).is_some_and(is_across));
+    let levels = asked.tabs.iter().map(level).collect();
     let bent = asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
     let legs = bent.and_then(|bent| bent.nearest(asked.cheeks.as_ref()?.gap.map(|(gap, _)| gap)));
-    TubeEnd { asked, tube, fit, per_degree, legs: legs.map(|[gap, _]| gap), cap }
+    TubeEnd { asked, tube, fit, per_degree, levels, legs: legs.map(|[gap, _]| gap), cap }
+}
+
+/// Whether a tab is set across its tube.
+fn is_across(tab: &Solved) -> bool {
+    tab_feet::across(tab).is_some()
 }
 
 /// The effect of one degree of a tab's angle: at the places of its part, by the entry of the job.
@@ -109,16 +120,6 @@ fn per_degree(fit: &fit::TubeEnd, tab: &Tab, part: Option<&Solved>) -> Vec<PerDe
     let given = tab.reach.map(|reach| (Spot::Reach, reach));
     let off = |(spot, out)| PerDegree { spot, out, off: fit.per_degree(out) };
     of_part.into_iter().chain(given).map(off).collect()
-}
-
-/// The outside diameter of the tube that the foot of a tab is cut for, mm: its input `tube`. A flat
-/// foot has `None`.
-fn foot(of: &Solved) -> Option<f64> {
-    match of.params.get("tube")? {
-        Value::Quantity(quantity) => Some(quantity.value).filter(|outside| *outside > 0.0),
-        Value::Row(row) => row.quantity("outside").map(|outside| outside.value),
-        _ => None,
-    }
 }
 
 /// The distance between the bare plates at an end of a tube, where a part is one of these, mm.
@@ -198,7 +199,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         });
         let tabs = end.asked.tabs.iter().filter_map(|(tab, at)| {
             let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
-            Some(TabSubject { part: &tab.part, at: *at, drawn_for: foot(of)? })
+            Some(TabSubject { part: &tab.part, at: *at, drawn_for: tab_feet::cut_for(of)? })
         });
         let legs = end.asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
         check::tube_end(&TubeEndSubject {
@@ -226,5 +227,6 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             units: job.units,
         })
     };
-    ends.iter().flat_map(found).collect()
+    let places = tab_feet::findings(job, solved, ends.iter().map(|end| (end.asked, &end.tube)));
+    ends.iter().flat_map(found).chain(stubs::findings(job)).chain(places).collect()
 }

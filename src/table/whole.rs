@@ -35,6 +35,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("bung", include_str!("bung.csv")),
     ("spacer", include_str!("spacer.csv")),
     ("socket", include_str!("socket.csv")),
+    ("hand-tool", include_str!("hand-tool.csv")),
     ("coating", include_str!("coating.csv")),
     ("hole-saw", include_str!("hole-saw.csv")),
     ("key", include_str!("key.csv")),

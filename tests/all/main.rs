@@ -119,6 +119,7 @@ mod parts {
     mod strength_paths;
     mod strength_slants;
     mod strength_supports;
+    mod tabs_and_stubs;
     mod trade;
     mod trade_sizes;
     mod tube_ends;

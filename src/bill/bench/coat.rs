@@ -77,7 +77,9 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let other = job.bench.iter().flatten().map(AsRef::as_ref).collect::<Vec<&Row>>();
     let other = other.iter().filter(|row| row.text("cure") == Some("air"));
     let named = other.filter(has_room).map(|row| {
-        format!("{} ({} per face)", row.name(), job.units.length(row.measure("thickness")))
+        let repair = row.text("repair").filter(|repair| !repair.is_empty());
+        let repair = repair.map_or_else(String::new, |repair| format!("; repair: {repair}"));
+        format!("{} ({} per face{repair})", row.name(), job.units.length(row.measure("thickness")))
     });
     let named: Vec<String> = named.collect();
     let other = match named.is_empty() {

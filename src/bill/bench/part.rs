@@ -47,16 +47,21 @@ fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
     let all: Vec<(usize, &Weld)> =
         faces.flat_map(|(face, of)| of.welds.iter().map(move |weld| (face, weld))).collect();
     let mut tasks = Vec::new();
-    if let Some(gap) = solved.part.set_gap().filter(|_| !all.is_empty()) {
+    // Those at the ends of tubes are in the list of their tubes.
+    let line = &job.lines[solved.line];
+    let on_tubes = job.set_on_tubes(&line.name, !solved.part.bends.is_empty());
+    let left = pieces.saturating_sub(on_tubes);
+    let sets = line.quantity.saturating_sub(on_tubes / 2);
+    if let Some(gap) = solved.part.set_gap().filter(|_| !all.is_empty() && sets > 0) {
         let gap = job.units.length(gap);
         let what = format!("Tack both ears {gap} apart on a spacer, the pin through both eyes.");
-        let sets = job.lines[solved.line].quantity;
         tasks.push(Task::new(Stage::Tack, &solved.name, sets, what));
-    } else if !all.is_empty() {
+    } else if !all.is_empty() && left > 0 {
         let mut names: Vec<String> =
             all.iter().map(|(_, weld)| format!("`{}`", weld.edge)).collect();
         names.dedup();
-        tasks.push(task(Stage::Tack, format!("Tack along {}.", names.join(", "))));
+        let what = format!("Tack along {}.", names.join(", "));
+        tasks.push(Task::new(Stage::Tack, &solved.name, left, what));
     }
     for (face, weld) in all {
         let long = solved.weld_length(face, weld);
@@ -137,7 +142,9 @@ fn ground_on_tubes(job: &Job, solved: &Solved) -> u32 {
 
 /// The ears of a rod end.
 fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
-    let Some(clevis) = &solved.part.clevis else { return Vec::new() };
+    let clevis = solved.part.clevis.as_ref();
+    let clevis = clevis.filter(|_| job.takes_rod_end(&job.lines[solved.line]));
+    let Some(clevis) = clevis else { return Vec::new() };
     let sets = job.lines[solved.line].quantity;
     let task = |stage, what| Task::new(stage, &solved.name, sets, what);
     let mut tasks = Vec::new();

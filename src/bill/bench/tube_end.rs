@@ -86,10 +86,14 @@ fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
     let task = |stage, what: String| Task::new(stage, &tube.name, tube.quantity, what);
     let words = &of.words;
     let Some(bung) = &of.bung else {
-        return vec![task(
-            Stage::Fit,
-            format!("Fit {words} into the {which} before it is closed."),
-        )];
+        let what = match of.depth() {
+            Some(depth) => {
+                let depth = job.units.length(on_grid(depth));
+                format!("Fit {words} {depth} deep into the {which}; mark the depth on the stub.")
+            }
+            None => format!("Fit {words} into the {which}."),
+        };
+        return vec![task(Stage::Fit, what)];
     };
     let shoulder = job.units.length(on_grid(of.shoulder()));
     let off = format!("the cut length already allows for its shoulder of {shoulder}");
@@ -114,8 +118,11 @@ fn beside(job: &Job, end: &TubeEnd) -> Vec<Task> {
         return Vec::new();
     };
     let part = &cheeks.part;
+    let [lap, lacks] = lap(job, end, cheeks.lap.map(|(lap, _)| lap));
     let what = match end.legs {
-        Some(legs) => format!("Set {part} over the {which}: its legs are {} apart.", show(legs)),
+        Some(legs) => {
+            format!("Set {part} over the {which}{lap}: its legs are {} apart.{lacks}", show(legs))
+        }
         None => {
             let needs = match fit.ground {
                 Some(ground) => format!(
@@ -130,7 +137,7 @@ fn beside(job: &Job, end: &TubeEnd) -> Vec<Task> {
                 ),
             };
             format!(
-                "Set both plates {part} {} apart at the {which}, measured between bare faces. {needs}.",
+                "Set both plates {part} {} apart at the {which}, measured between bare faces{lap}. {needs}.{lacks}",
                 show(apart)
             )
         }
@@ -147,22 +154,40 @@ fn beside(job: &Job, end: &TubeEnd) -> Vec<Task> {
     tasks
 }
 
+/// How far the plates lap over the tube, and a sentence where that is not given.
+fn lap(job: &Job, end: &TubeEnd, lap: Option<f64>) -> [String; 2] {
+    let show = |mm: f64| job.units.length(on_grid(mm));
+    match lap {
+        Some(lap) => {
+            let cap = from_cap(job, end, lap);
+            [format!(", lapping {} over the tube{cap}", show(lap)), String::new()]
+        }
+        None => [String::new(), " How far they lap over the tube is not given.".to_owned()],
+    }
+}
+
+/// The same distance from the face of the cap, which is on by then.
+fn from_cap(job: &Job, end: &TubeEnd, place: f64) -> String {
+    let cap = end.fit.cap.as_ref().filter(|cap| !cap.is_inside);
+    cap.map_or_else(String::new, |cap| {
+        let from = job.units.length(on_grid(place + cap.thickness));
+        format!(" as cut ({from} from the face of the cap)")
+    })
+}
+
 /// Where a tab is tacked, and how it is levelled.
 fn tab(job: &Job, end: &TubeEnd, i: usize) -> String {
     let ((tab, _), moved) = (&end.asked.tabs[i], &end.per_degree[i]);
     let which = ENDS[end.asked.end];
     let show = |mm: f64| job.units.length(on_grid(mm));
-    let cap = end.fit.cap.as_ref().filter(|cap| !cap.is_inside);
-    let from_cap = cap.map_or_else(String::new, |cap| {
-        format!(" as cut ({} from the face of the cap)", show(tab.at + cap.thickness))
-    });
+    let from_cap = from_cap(job, end, tab.at);
     format!(
         "Tack {} at {} from the {which}{from_cap} and {} from the heel line, clockwise seen from the \
          start; with the heel line uppermost, {}{}.",
         tab.part,
         show(tab.at),
         tab.clock,
-        tab.level().words(),
+        end.levels[i],
         one_degree(job, moved)
     )
 }

@@ -15,10 +15,13 @@ pub(super) struct Counted<'a> {
     pub(super) count: Count<'a>,
 }
 
+/// What a tube is that goes into another.
+const STUB: &str = "stub";
+
 /// A part that an end names, as what, and how many of it.
 type Use<'a> = (&'a str, Span, &'static str, u32);
 
-/// Every part at the ends of tubes that can be counted, as cap, plate or tab.
+/// Every part at the ends of tubes that can be counted, as cap, plate or tab, and every stub.
 pub(super) fn of<'a>(
     job: &Job,
     solved: &[Solved],
@@ -27,7 +30,8 @@ pub(super) fn of<'a>(
     let mut all: Vec<Counted> = Vec::new();
     for (end, tube) in ends {
         for (part, at, what, each) in uses(job, solved, end) {
-            let Some(made) = made(job, solved, part) else { continue };
+            let made = if what == STUB { cut(job, part) } else { made(job, solved, part) };
+            let Some(made) = made else { continue };
             let needed = each.saturating_mul(tube.quantity);
             let known = |of: &&mut Counted| of.count.part == part && of.count.what == what;
             match all.iter_mut().find(known) {
@@ -53,6 +57,12 @@ fn uses<'a>(job: &Job, solved: &[Solved], asked: &'a TubeEnd) -> Vec<Use<'a>> {
         let each = if is_bent(&cheeks.part) { 1 } else { 2 };
         (cheeks.part.as_str(), cheeks.at, "plate", each)
     }));
+    uses.extend(
+        asked
+            .inside
+            .iter()
+            .filter_map(|inside| Some((inside.stub.as_ref()?.tube.as_str(), inside.at, STUB, 1))),
+    );
     uses.extend(asked.tabs.iter().map(|(tab, at)| (tab.part.as_str(), *at, "tab", 1)));
     uses
 }
@@ -64,4 +74,9 @@ fn made(job: &Job, solved: &[Solved], part: &str) -> Option<u32> {
         (Some(one), None) => Some(pieces(job, one)),
         _ => None,
     }
+}
+
+/// How many of a tube are cut.
+fn cut(job: &Job, tube: &str) -> Option<u32> {
+    job.tubes.iter().find(|of| of.name == tube).map(|of| of.quantity)
 }

@@ -132,7 +132,7 @@ fn a_part_too_large_for_the_oven_is_offered_alternatives() {
     let list = fs::read_to_string(folder.path().join("out/bench.csv")).unwrap();
     let wanted = "Too large for the oven, 561.5 mm × 25 mm × 25 mm: 500 mm × 400 mm × 400 mm. Coat it \
                   elsewhere, or make it in two pieces. Or a finish that needs no oven: wet paint (0.1 \
-                  mm per face); check holes and gaps for its thickness.";
+                  mm per face; repair: sand then primer and paint); check holes and gaps for its thickness.";
     assert!(list.contains(wanted), "{list}");
     assert!(!list.contains("on each face"), "{list}");
 }
@@ -165,4 +165,16 @@ fn a_weld_is_listed_with_the_length_that_the_report_has() {
     let of_clevis = |row: &&csv::StringRecord| row[2] == *"clevis-brake-rod" && row[1] == *"weld";
     let welds: Vec<&str> = rows.iter().filter(of_clevis).map(|row| &row[4]).collect();
     assert!(welds.len() == 2 && welds.iter().all(|w| w.contains(", 36.9 mm, ")), "{welds:?}");
+}
+
+/// The strut of the demo begins at x = 250 mm on a rail that begins at x = −900 mm: 1150 mm along it; it ends
+/// 800 mm up the leg of the arch, whose axis its own crosses.
+#[test]
+fn a_tube_between_others_has_its_places_along_them() {
+    let mut reader = csv::Reader::from_path(demo::made().folder.join("bench.csv")).unwrap();
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let strut = rows.iter().find(|row| row[1] == *"tack" && row[2] == *"leg-strut").unwrap();
+    let wanted = "Fit and tack its start on the 48.3 mm tube lower rail, axis 1150 mm from the start of lower \
+                  rail, its end on the 60.3 mm tube arch leg, axis 800 mm from the start of arch leg.";
+    assert_eq!(&strut[4], wanted);
 }

@@ -294,3 +294,48 @@ fn what_bears_beside_a_bead_is_what_the_joint_has() {
     assert!(head.contains("below the washer of hole `screw`"), "{head}");
     assert_eq!(nut, "");
 }
+
+/// The findings on washers of a joint of a plate with two holes, 8 mm from its edge and so far apart and from
+/// a bend, mm.
+fn washers(apart: f64, from: f64, edge: f64, washers: &str) -> Vec<Finding> {
+    let recipe = format!(
+        "about = \"Plate with a flange\"\n[inputs]\nflat = {{ kind = \"length\", default = \"0 mm\", min = \"0 mm\", about = \"none\" }}\n\
+         [face.plate]\nblank = [ {{ add = \"rectangle\", width = \"120 mm\", height = \"80 mm\", at = [\"0\", \"-40 mm\"] }} ]\n\
+         holes = [ {{ name = \"bolt\", each = {{ x = [\"0 mm\", \"{apart} mm\"] }}, at = [\"{edge} mm - 60 mm + x\", \"-12 mm - {from} mm\"], diameter = \"9 mm\", for = \"M8\" }} ]\n\
+         [face.leg]\nblank = [ {{ add = \"rectangle\", width = \"120 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }} ]\n\
+         [bend.heel]\non = \"plate.top\"\nto = \"leg\"\nangle = \"90 deg\"\nradius = \"6 mm\"\n"
+    );
+    let plain = part("p", "6", "") + &part("q", "6", "");
+    let text = format!("{TOP}{plain}{}", joint("M8", "\"p.bolt\", \"q.bolt\"", washers));
+    let found = match own::asked(&recipe, &text, &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    };
+    found.into_iter().filter(|f| f.code == "washer-seat").collect()
+}
+
+/// An M8 washer is 16 mm across, the head 13 / cos 30° = 15.01 mm across its corners, the large washer 24:
+/// 15.5 mm apart two washers overlap and two heads do not; 6 mm from a bend and from the edge 2 mm are
+/// missing. Both parts of the joint are such a plate, and what is the same of both is one finding. The bend
+/// begins 12 mm before the outside of the leg.
+#[test]
+fn washers_lie_flat_and_beside_each_other() {
+    let plain = |apart: f64, from: f64, edge: f64| washers(apart, from, edge, "");
+    assert_eq!(plain(16.0, 20.0, 20.0).len(), 0, "{:?}", words(&plain(16.0, 20.0, 20.0)));
+    assert_eq!(plain(30.0, 8.0, 8.0).len(), 0);
+    let near = plain(15.5, 20.0, 20.0);
+    let wanted = "16 mm across, overlaps the washer of hole `bolt 2`: the holes are 15.5 mm apart, but 16 mm is needed";
+    one(&near, Weight::Stop, wanted);
+    assert!(washers(15.5, 20.0, 20.0, "washers = [\"none\", \"none\"]").is_empty());
+    one(&plain(30.0, 6.0, 20.0), Weight::Caution, "reaches 2 mm into bend `heel`");
+    let edge = plain(30.0, 20.0, 6.0);
+    one(&edge, Weight::Caution, "projects 2 mm beyond the edge of the plate");
+    let help = edge[0].help.as_deref().unwrap();
+    assert_eq!(
+        help,
+        "move the hole away from the edge by 2 mm, or give the joint a smaller washer"
+    );
+    let large = washers(30.0, 20.0, 20.0, "washers = [\"M8 large\", \"plain\"]");
+    assert!(large.is_empty(), "{:?}", words(&large));
+    let large = washers(22.0, 20.0, 20.0, "washers = [\"M8 large\", \"plain\"]");
+    assert_eq!(large.len(), 1, "{:?}", words(&large));
+}

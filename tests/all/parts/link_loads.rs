@@ -195,3 +195,13 @@ fn without_a_load_nothing_is_said_of_strength() {
     assert!(report.get("strength").is_none());
     assert!(!said.contains("link brace") && drawing.is_empty());
 }
+
+/// One fillet has one leg, whatever load is on it.
+#[test]
+fn two_loads_of_a_link_that_count_on_different_legs_are_said() {
+    let more = |leg: &str| LOAD.replace("braking", "towing").replace("2.5 mm", leg);
+    let said = |leg: &str| made(&format!("{LINK}{KNOWN}{LOAD}{}", more(leg))).1;
+    let wanted = "the fillets of `brace` have a leg of 2.5 mm in load `braking`, and of 2 mm in load `towing`";
+    assert!(said("2 mm").contains(wanted), "{}", said("2 mm"));
+    assert!(!said("2.5 mm").contains("the fillets of `brace`"));
+}

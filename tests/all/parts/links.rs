@@ -97,6 +97,52 @@ fn link(more: &str, part: &str) -> String {
     )
 }
 
+/// An M10 and an M8 rod end, both left at 10 mm engaged at the least: the M10 starts at 18.75 mm and screws
+/// in by 23 − 18.75 = 4.25, out by 8.75; the M8 starts at 15 mm, 21 − 15 = 6 in, 5 out. Each turned by
+/// itself: 620 − 10.25 to 620 + 13.75. By the tube the M10 stops it after 4.25 / 1.5 turns inwards, the M8
+/// after 5 / 1.25 = 4 turns outwards, of 2.75 mm each: 612.208 to 631. A place 632 mm away is reached with an end off
+/// its pin alone, one 630 mm away by the tube, one 634 mm away not at all.
+#[test]
+fn the_first_end_without_thread_stops_the_turning() {
+    let ends =
+        "rod_end = [\"M10\", \"M8\"]\ntube = \"25 x 2.5\"\nbung = [\"M10x1.5\", \"turned\"]\n";
+    let text = format!("{HEAD}\n[[link]]\nname = \"brace\"\npins = \"620 mm\"\n{ends}");
+    let (job, _, made) = make(&text);
+    let setting = job.links[0].setting();
+    let by_hand = [609.75, 633.75, 620.0 - 4.25 / 1.5 * 2.75, 631.0];
+    let sums = [setting.shortest, setting.longest, setting.turned[0], setting.turned[1]];
+    for (sum, hand) in sums.iter().zip(by_hand) {
+        assert!((sum - hand).abs() < 1e-9, "{sums:?}");
+    }
+    let rooms = job.links[0].ends.each_ref().map(|end| end.room(job.links[0].min));
+    assert_eq!(rooms, [[4.25, 8.75], [6.0, 5.0]]);
+    let page = made.files.iter().find(|file| file.name == "report.html").unwrap();
+    let page = String::from_utf8_lossy(&page.bytes).into_owned();
+    let wanted = "adjustable from 609.75 mm to 633.75 mm with each end turned off its pin; by turning the \
+                  tube from 612.21 mm to 631 mm";
+    assert!(page.contains(wanted), "{page}");
+    let equal = link("pins = \"620 mm\"\nrod_end = \"M10\"", "");
+    let setting = make(&equal).0.links[0].setting();
+    assert_eq!(setting.turned, [setting.shortest, setting.longest]);
+    let at = |far: f64| {
+        let points = format!(
+            "[points]\nA = [\"0 mm\", \"0 mm\", \"0 mm\"]\nB = [\"620 mm\", \"0 mm\", \"0 mm\"]\n\
+             C = [\"{far} mm\", \"0 mm\", \"0 mm\"]\n"
+        );
+        let link = "[[link]]\nname = \"brace\"\nfrom = \"A\"\nto = \"B\"\ntravel = [\"C\"]\n";
+        let found = match solve(&format!("{HEAD}\n{points}{link}{ends}")) {
+            Ok((_, _, found)) | Err(found) => found,
+        };
+        let own = found.into_iter().filter(|f| f.code == "link-travel");
+        own.map(|f| format!("{}: {}", f.weight, f.headline)).collect::<Vec<String>>()
+    };
+    assert_eq!(at(630.0), Vec::<String>::new());
+    let off = at(632.0);
+    assert_eq!(off.len(), 1, "{off:?}");
+    assert!(off[0].starts_with("caution: `brace` is to reach `C`, 632 mm from pin to pin, but turning the tube adjusts it only from 612.21 mm to 631 mm"), "{off:?}");
+    assert!(at(634.0)[0].starts_with("stop: "), "{:?}", at(634.0));
+}
+
 /// The demo's drag link by hand, with the figures of the tables: M10 rod ends 48 mm from the
 /// ball to the end of the shank, 28 mm of it threaded, jam nuts of 5 mm, bungs with 25 mm of
 /// thread and a shoulder of 3 mm. Engaged by ¾ × 25 = 18.75 mm each projects by 29.25 mm: tube and

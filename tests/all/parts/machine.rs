@@ -302,28 +302,55 @@ fn texts_of_a_job_say_lengths_by_points() {
     assert_eq!(asked(&wrong).unwrap_err()[0].code, "points");
 }
 
-/// A plate of 100 × 100 mm square to a tube of 48.3 mm, with its edge so far from the axis: at 24.15 mm it
-/// touches, at 0 it is through.
+/// A plate of 120 × 120 mm square to a tube of 48.3 mm, with its middle so far from the axis: at 84.2 mm it
+/// touches, at 60 its edge is on the axis.
+fn plate_at_a_tube(x: f64, keys: &str) -> String {
+    format!(
+        "process = \"laser\"\nbench_list = true\n[points]\nfoot = [\"0 mm\", \"0 mm\", \"-500 mm\"]\nhead = [\"0 mm\", \"0 mm\", \"500 mm\"]\n\
+         o = [\"{x} mm\", \"0 mm\", \"0 mm\"]\nx = [\"500 mm\", \"0 mm\", \"0 mm\"]\ns = [\"{x} mm\", \"100 mm\", \"0 mm\"]\n\
+         [[tube]]\nname = \"leg\"\ntube = \"48.3 x 2.6\"\nfrom = \"foot\"\nto = \"head\"\nmaterial = \"S235\"\n\
+         [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ {{ size = [\"500 mm\", \"400 mm\"] }} ]\n\
+         [[part]]\nrecipe = \"base-plate\"\nname = \"b\"\nsheet = \"s\"\ngiven = {{ width = \"120 mm\", height = \"120 mm\" }}\n{keys}\
+         on = {{ origin = \"o\", x = \"x\", side = \"s\" }}\n"
+    )
+}
+
 #[test]
-fn a_part_that_penetrates_its_tube_is_a_caution() {
-    let of = |x: f64, touches: &str| {
-        let text = format!(
-            "process = \"laser\"\n[points]\nfoot = [\"0 mm\", \"0 mm\", \"-500 mm\"]\nhead = [\"0 mm\", \"0 mm\", \"500 mm\"]\n\
-             o = [\"{x} mm\", \"0 mm\", \"0 mm\"]\nx = [\"500 mm\", \"0 mm\", \"0 mm\"]\ns = [\"{x} mm\", \"100 mm\", \"0 mm\"]\n\
-             [[obstacle]]\nname = \"leg\"\nshape = \"tube\"\noutside = \"48.3 mm\"\nfrom = \"foot\"\nto = \"head\"\n\
-             [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = []\n\
-             [[part]]\nrecipe = \"base-plate\"\nname = \"b\"\nsheet = \"s\"\ngiven = {{ width = \"120 mm\", height = \"120 mm\" }}\n{touches}\
-             on = {{ origin = \"o\", x = \"x\", side = \"s\" }}\n"
-        );
-        let found = match asked(&text) {
+fn a_part_that_penetrates_its_tube_is_a_stop() {
+    let of = |x: f64, keys: &str| {
+        let found = match asked(&plate_at_a_tube(x, keys)) {
             Ok((_, found)) | Err(found) => found,
         };
         clearances(&found).iter().map(|f| (f.weight, f.headline.clone())).collect::<Vec<_>>()
     };
     let touches = "touches = [\"leg\"]\n";
     assert_eq!(of(84.2, touches), []);
-    let wanted = "part `b` penetrates obstacle `leg` by more than half its radius";
-    assert_eq!(of(60.0, touches), [(Weight::Caution, wanted.to_owned())]);
+    let wanted = "part `b` penetrates tube `leg` by more than half its radius";
+    assert_eq!(of(60.0, touches), [(Weight::Stop, wanted.to_owned())]);
     let free = of(60.0, "");
     assert!(free.len() == 1 && free[0].0 == Weight::Stop, "{free:?}");
+    let through = "through = [\"leg\"]\n";
+    assert_eq!(of(60.0, through), []);
+    let wanted = "part `b` is to pass through `leg`, but does not reach its axis";
+    assert_eq!(of(84.2, through), [(Weight::Caution, wanted.to_owned())]);
+}
+
+/// The tube is cut for the part that passes through it.
+#[test]
+fn a_slot_is_in_the_lists_of_tubes_and_of_the_bench() {
+    let lists = |keys: &str| {
+        let made = own::make("", &plate_at_a_tube(60.0, keys));
+        let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+        ["tubes.csv", "bench.csv"].map(|name| {
+            let file = made.files.iter().find(|file| file.name == name).unwrap();
+            String::from_utf8_lossy(&file.bytes).into_owned()
+        })
+    };
+    let [tubes, bench] = lists("through = [\"leg\"]\n");
+    assert!(tubes.contains("slot right through for b"), "{tubes}");
+    let wanted = "fit,leg,1,\"Cut a slot right through for b, 4 mm thick: mark it from the part in its place.\"";
+    assert!(bench.contains(wanted), "{bench}");
+    let alone = plate_at_a_tube(60.0, "").replace("[[tube]]", "[[tube]]\nthrough = [\"leg\"]");
+    let wanted = "only a part passes through a tube in a slot";
+    assert_eq!(asked(&alone).unwrap_err()[0].headline, wanted);
 }

@@ -348,3 +348,32 @@ fn a_pull_from_bolts_says_along_which_line_it_acts() {
     assert!(said(&load).contains(words), "{}", said(&load));
     assert!(!said(&load.replace("\"pull\"", "\"normal\"")).contains("tension acts"));
 }
+
+/// The fillet round a cap on the end of its tube has the leg of its input `weld`, 2 mm here; a cap whose weld is
+/// ground flush has none to count on.
+#[test]
+fn a_load_on_a_cap_counts_on_the_leg_it_has() {
+    let found = |fit: &str, leg: &str| {
+        let job = format!(
+            "process = \"waterjet\"\n[[sheet]]\nname = \"6\"\nmaterial = \"S235\"\nthickness = \"6 mm\"\nstock = []\n\
+             [[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"6\"\n\
+             given = {{ tube = \"60.3 x 2.9\", nut = \"M8\", seat = \"round\", {fit} }}\n\
+             [[load]]\nname = \"pull\"\npart = \"cap\"\nhole = \"seat\"\npin = \"8 mm\"\ndirection = \"normal\"\nforce = \"100 N\"\n{leg}\n"
+        );
+        let found = match own::asked("", &job, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        let all: Vec<String> = found.iter().map(|f| format!("{} {}", f.code, f.headline)).collect();
+        let own = found.into_iter().filter(|f| f.code == "weld-leg");
+        (own.map(|f| f.headline).collect::<Vec<String>>(), all)
+    };
+    let over = "fit = \"overlap\", overlap = \"3 mm\", weld = \"2 mm\"";
+    assert_eq!(found(over, "leg = \"2 mm\"").0, Vec::<String>::new());
+    let (other, all) = found(over, "leg = \"2.5 mm\"");
+    let wanted =
+        "load `pull` is calculated with a leg of 2.5 mm, but the fillet round cap `cap` has 2 mm";
+    assert_eq!(other, [wanted], "{all:?}");
+    let (flush, all) = found("fit = \"flush\"", "leg = \"2 mm\"");
+    assert_eq!(flush.len(), 1, "{all:?}");
+    assert!(flush[0].contains("the weld of cap `cap` is flush and has no leg"), "{flush:?}");
+}

@@ -159,7 +159,7 @@ fn a_strip_shows_tabs_by_clock_and_place() {
         let made = made("flush", &format!("end = \"{end}\"\n{tabs}"));
         let row = &made.report.tube_ends[0];
         let tab = &row.tabs[0];
-        assert_eq!((tab.level, tab.clock_deg), ("level its face", 90.0));
+        assert_eq!((tab.level.as_str(), tab.clock_deg), ("level its face", 90.0));
         let spots: Vec<(&str, f64)> =
             tab.per_degree.iter().map(|row| (row.at.as_str(), row.out_mm)).collect();
         let [(eye, out), (edge, outer), last] = spots[..] else { panic!("{spots:?}") };
@@ -547,4 +547,69 @@ fn the_tube_of_a_link_has_ends_as_well() {
         "{}",
         refused[0].headline
     );
+}
+
+/// A bent clevis on both sides of a tube takes no rod end: it has no play there, and the bench list keeps
+/// none out. Named by nothing it does: 40 mm less a ball and two spacers.
+#[test]
+fn the_ears_beside_a_tube_take_no_rod_end() {
+    let part = "[[part]]\nrecipe = \"clevis-bent\"\nname = \"cl\"\nsheet = \"4\"\nquantity = 2\n\
+                given = { rod_end = \"M8\", gap = \"40 mm\", spacer = \"2 mm\" }\n";
+    let end = "[[tube_end]]\ntube = \"leg\"\ncheeks = \"cl\"\n";
+    let joint = "[[joint]]\nname = \"j\"\nbolt = \"M8\"\n\
+                 stack = [\"cl.near eye\", { spacer = \"39 mm\" }, \"cl.far eye\"]\n";
+    let job = TOP.replace("420 mm\"", "420 mm\"\nquantity = 2");
+    let of = |more: &str| {
+        let made = own::make("", &format!("{job}{part}{more}"));
+        let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let plays = made.findings.iter().filter(|f| f.code == "clevis-gap").count();
+        let spacers = text(&made, "hardware.csv").matches("one on each side of the ball").count();
+        let bench = text(&made, "bench.csv");
+        (plays, spacers, bench.matches("Keep the rod end out").count())
+    };
+    assert_eq!(of(""), (1, 1, 1));
+    assert_eq!(of(end), (0, 0, 0));
+    assert_eq!(of(joint), (0, 0, 0));
+}
+
+/// Plates that lap 25 mm over the tube as cut are 29 mm past the face of a cap of 4 mm.
+#[test]
+fn plates_lap_over_their_tube() {
+    let bench = |keys: &str| {
+        let made = made("flush", &format!("cap = \"cap\"\ncheeks = \"tab\"\n{keys}"));
+        text(&made, "bench.csv")
+    };
+    let given = bench("lap = \"25 mm\"");
+    let wanted = "measured between bare faces, lapping 25 mm over the tube as cut (29 mm from the face of \
+                  the cap). Needed";
+    assert!(given.contains(wanted) && !given.contains("is not given"), "{given}");
+    assert!(bench("").contains("How far they lap over the tube is not given."));
+    let part = format!("{TAB}quantity = 4\n");
+    let beyond = of_end(&part, "cheeks = \"own\"\nlap = \"430 mm\"");
+    let wanted = "the plates lap over more than the whole of tube `leg`";
+    assert!(says(&beyond, Weight::Stop, wanted), "{beyond:?}");
+    let alone = of_end("", "bung = \"M18x1.5\"\nlap = \"30 mm\"");
+    assert!(says(&alone, Weight::Stop, "but none are named"), "{alone:?}");
+}
+
+/// Two tubes with one tab and two plates each, of six tabs and four plates: four tabs are tacked elsewhere,
+/// and no plate.
+#[test]
+fn what_is_set_on_a_tube_is_tacked_once() {
+    let job = TOP.replace("420 mm\"", "420 mm\"\nquantity = 2");
+    let job = job.replace("name = \"tab\"", "name = \"tab\"\nquantity = 6");
+    let ear = "[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"4\"\nquantity = 4\n";
+    let end = "[[tube_end]]\ntube = \"leg\"\ncheeks = \"ear\"\n\
+               tabs = [ { part = \"tab\", at = \"120 mm\", clock = \"90 deg\" } ]\n";
+    let made = own::make("", &format!("{job}{ear}{end}"));
+    let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let bench = text(&made, "bench.csv");
+    let tacked = |part: &str| {
+        let rows = bench.lines().filter(|row| row.contains(&format!(",tack,{part},")));
+        rows.map(str::to_owned).collect::<Vec<String>>()
+    };
+    assert_eq!(tacked("ear").len(), 0, "{bench}");
+    let [tab] = tacked("tab").try_into().unwrap_or_else(|_| panic!("{bench}"));
+    assert!(tab.contains(",tab,4,Tack along `foot`."), "{tab}");
+    assert_eq!(tacked("leg").len(), 2, "{bench}");
 }

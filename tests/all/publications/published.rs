@@ -45,6 +45,7 @@ const NOT_NAMED: &[(&str, usize)] = &[
     ("bend-limit-metric", 4),
     ("bung", 20),
     ("coating", 7),
+    ("hand-tool", 3),
     ("hole-saw", 68),
     ("material", 9),
     ("process", 3),

@@ -1,0 +1,137 @@
+//! Tabs and stubs at the ends of tubes: their places, depths and numbers.
+
+use crate::own;
+use platewright::diag::Weight;
+
+/// Two tubes 38 × 2 of 420 mm, a stub 33 × 2 of 100 mm, flat tabs of 4 mm: feet 30 mm long, fillets of 3 mm.
+const TOP: &str = "process = \"waterjet\"\nbench_list = true\n\
+    [[sheet]]\nname = \"4\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
+    [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"4\"\nquantity = 20\ngiven = { foot = \"30 mm\", weld = \"3 mm\" }\n\
+    [[part]]\nrecipe = \"tab\"\nname = \"round\"\nsheet = \"4\"\nquantity = 20\n\
+    given = { tube = \"38 mm\", foot = \"28 mm\", weld = \"3 mm\" }\n\
+    [[tube]]\nname = \"leg\"\ntube = \"38 x 2\"\nlength = \"420 mm\"\nmaterial = \"S235\"\nquantity = 2\n";
+
+fn stub(quantity: u32) -> String {
+    format!(
+        "[[tube]]\nname = \"spigot\"\noutside = \"33 mm\"\nwall = \"2 mm\"\nlength = \"100 mm\"\n\
+         material = \"S235\"\nquantity = {quantity}\n"
+    )
+}
+
+/// The findings on some ends of tubes, with more in the job.
+fn found(more: &str, ends: &str) -> Vec<(Weight, String, String)> {
+    let found = match own::asked("", &format!("{TOP}{more}{ends}"), &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    };
+    let own = found.into_iter().filter(|f| f.code == "tube-end");
+    own.map(|f| (f.weight, f.headline, f.help.unwrap_or_default())).collect()
+}
+
+fn says(found: &[(Weight, String, String)], weight: Weight, wanted: &str) -> bool {
+    found.iter().any(|(is, words, _)| *is == weight && words.contains(wanted))
+}
+
+fn end(which: &str, tabs: &[(&str, f64, f64)]) -> String {
+    let tab = |(part, at, clock): &(&str, f64, f64)| {
+        format!("{{ part = \"{part}\", at = \"{at} mm\", clock = \"{clock} deg\" }}")
+    };
+    let tabs: Vec<String> = tabs.iter().map(tab).collect();
+    format!("[[tube_end]]\ntube = \"leg\"\nend = \"{which}\"\ntabs = [ {} ]\n", tabs.join(", "))
+}
+
+/// Feet of 30 mm along a tube: 20 mm apart one is on the other, 34 mm apart 4 mm are left for two fillets
+/// of 3 mm, 36 mm apart enough; beside each other 30° are 9.95 mm, less 4.01 of sheet 5.94, 31° enough.
+#[test]
+fn two_tabs_are_not_in_one_place() {
+    let of = |tabs: &[(&str, f64, f64)]| found("", &end("start", tabs));
+    for (place, clock) in [(90.0, 0.0), (110.0, 0.0), (90.0, 5.0)] {
+        let on = of(&[("tab", 90.0, 0.0), ("tab", place, clock)]);
+        assert!(says(&on, Weight::Stop, "two tabs `tab` overlap on tube `leg`"), "{on:?}");
+    }
+    let crowded = of(&[("tab", 90.0, 0.0), ("tab", 124.0, 0.0)]);
+    let wanted = "too close to weld on tube `leg`: 4 mm between their feet, 6 mm for both fillets";
+    assert!(says(&crowded, Weight::Caution, wanted), "{crowded:?}");
+    assert!(crowded[0].2.contains("set them 36 mm apart along the tube, or 31° round it"));
+    assert!(says(&of(&[("tab", 90.0, 0.0), ("tab", 90.0, 330.0)]), Weight::Caution, "too close"));
+    assert_eq!(of(&[("tab", 90.0, 0.0), ("tab", 126.0, 0.0)]), []);
+    assert_eq!(of(&[("tab", 90.0, 0.0), ("tab", 90.0, 329.0)]), []);
+    // Feet across the tube: 4 mm along it, 28 mm wide, 38 × asin(28 / 38) = 31.49 mm round it: 94.9°.
+    assert_eq!(of(&[("round", 90.0, 0.0), ("round", 100.0, 0.0)]), []);
+    assert!(says(&of(&[("round", 90.0, 0.0), ("round", 90.0, 90.0)]), Weight::Stop, "overlap"));
+    assert!(says(&of(&[("round", 90.0, 0.0), ("round", 90.0, 110.0)]), Weight::Caution, "close"));
+    assert_eq!(of(&[("round", 90.0, 0.0), ("round", 90.0, 114.0)]), []);
+    // 300 mm from the end of 420 mm is 120 mm from the start.
+    let both = |at: f64| {
+        let ends = end("start", &[("tab", 120.0, 0.0)]) + &end("end", &[("round", at, 0.0)]);
+        found("", &ends)
+    };
+    assert!(says(&both(300.0), Weight::Stop, "tabs `tab` and `round` overlap on tube `leg`"));
+    assert_eq!(both(250.0), []);
+}
+
+/// Half of a foot of 30 mm is 15 mm: at 12 mm it projects by 3 mm, at 410 mm of 420 by 5 mm.
+#[test]
+fn a_foot_does_not_project_beyond_its_tube() {
+    let of = |at: f64| found("", &end("start", &[("tab", at, 0.0)]));
+    let near = of(12.0);
+    let wanted = "the foot of tab `tab`, 30 mm long, projects 3 mm beyond the start of tube `leg`";
+    assert!(says(&near, Weight::Stop, wanted), "{near:?}");
+    assert!(near[0].2.contains("make `at` 15 mm or more"), "{near:?}");
+    let far = of(410.0);
+    assert!(says(&far, Weight::Stop, "projects 5 mm beyond the end of tube `leg`"), "{far:?}");
+    assert!(far[0].2.contains("make `at` 405 mm or less"), "{far:?}");
+    assert_eq!((of(15.0), of(405.0)), (vec![], vec![]));
+}
+
+/// Two tubes take two stubs, with one in each end four; 60 mm of 100 go in, 101 mm do not, and 230 mm in
+/// each end of 420 mm have no room.
+#[test]
+fn stubs_are_counted_and_have_a_depth() {
+    let ends = |keys: &str| format!("[[tube_end]]\ntube = \"leg\"\nstub = \"spigot\"\n{keys}\n");
+    let both = |keys: &str| ends(keys) + &ends(&format!("end = \"start\"\n{keys}"));
+    let few = found(&stub(1), &ends(""));
+    let wanted = "the job makes 1 of stub `spigot`, but its tubes need 2";
+    assert!(says(&few, Weight::Caution, wanted), "{few:?}");
+    assert!(!says(&found(&stub(2), &ends("")), Weight::Caution, "its tubes need"));
+    assert!(says(&found(&stub(3), &both("")), Weight::Caution, "its tubes need 4"));
+    let deep = found(&stub(2), &ends("depth = \"101 mm\""));
+    let wanted = "stub `spigot` is 100 mm long: it cannot go 101 mm into tube `leg`";
+    assert!(says(&deep, Weight::Stop, wanted), "{deep:?}");
+    let long = stub(4).replace("100 mm", "300 mm");
+    let meet = found(&long, &both("depth = \"230 mm\""));
+    let wanted =
+        "tube `leg` is 420 mm long between its ends: its stubs, 460 mm deep in all, have no room";
+    assert!(says(&meet, Weight::Stop, wanted), "{meet:?}");
+    assert!(!says(&found(&long, &both("depth = \"210 mm\"")), Weight::Stop, ""));
+    let alone = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\ndepth = \"60 mm\"\n";
+    assert!(says(&found("", alone), Weight::Stop, "but no stub is named"));
+}
+
+#[test]
+fn a_stub_is_in_the_list_of_tubes_and_of_the_bench() {
+    let job = |depth: &str| {
+        let end = format!("[[tube_end]]\ntube = \"leg\"\nstub = \"spigot\"\n{depth}\n");
+        let made = own::make("", &format!("{TOP}{}{end}", stub(2)));
+        let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let text = |name: &str| {
+            let file = made.files.iter().find(|file| file.name == name).unwrap();
+            String::from_utf8_lossy(&file.bytes).into_owned()
+        };
+        assert_eq!(
+            made.report.tube_ends[0].inside.as_ref().unwrap().depth_mm,
+            match depth {
+                "" => None,
+                _ => Some(60.0),
+            }
+        );
+        [text("tubes.csv"), text("bench.csv"), text("report.html")]
+    };
+    let [tubes, bench, page] = job("depth = \"60 mm\"");
+    assert!(tubes.contains("end: stub spigot, 60 mm deep"), "{tubes}");
+    let wanted = "Fit stub spigot 60 mm deep into the end; mark the depth on the stub.";
+    assert!(bench.contains(wanted), "{bench}");
+    assert!(page.contains("stub spigot: 60 mm deep, clearance on diameter"), "{page}");
+    let [tubes, bench, _] = job("");
+    assert!(tubes.contains("end: stub spigot") && !tubes.contains("deep"), "{tubes}");
+    assert!(bench.contains("Fit stub spigot into the end."), "{bench}");
+}
