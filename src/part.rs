@@ -82,6 +82,7 @@ pub use face::LegRoom;
 pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
+pub use face::UsedFile;
 pub use face::Weld;
 pub(crate) use face::set_of;
 pub(crate) use face::told_together;

@@ -18,6 +18,7 @@ pub use error::SvgError;
 use roxmltree::Document;
 use roxmltree::Node;
 use roxmltree::ParsingOptions;
+use style::property;
 
 /// More elements than this are a picture, not a plate. Our choice.
 const MAX: u32 = 500_000;
@@ -33,6 +34,8 @@ pub struct Whole {
     pub pixels: Option<f64>,
     /// Its size as it is written, for who has to guess.
     pub size: String,
+    /// In words, what of its stylesheets is ignored though it hides or dashes elements.
+    pub ignored: Option<String>,
 }
 
 /// Whether bytes are those of an SVG file rather than another.
@@ -58,9 +61,10 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     styled::refuse(&document)?;
     let page = page(root)?;
     let items = walk::items(&document, page.up)?;
-    let written = |name| root.attribute(name).unwrap_or("not given").to_owned();
+    let written = |name| property(root, name).unwrap_or_else(|| "not given".to_owned());
     let size = format!("width {}, height {}", written("width"), written("height"));
-    Ok(Whole { items, scale: page.scale, pixels: page.pixels, size })
+    let ignored = styled::ignored(&document);
+    Ok(Whole { items, scale: page.scale, pixels: page.pixels, size, ignored })
 }
 
 struct Page {
@@ -73,7 +77,8 @@ struct Page {
 fn page(root: Node) -> Result<Page, SvgError> {
     let view: Option<Vec<f64>> = root.attribute("viewBox").map(path::numbers);
     let view = view.filter(|v| v.len() == 4 && v[2] > 0.0 && v[3] > 0.0);
-    let size = |name: &str| root.attribute(name).and_then(length);
+    // The style of the root takes precedence over its attributes.
+    let size = |name: &str| property(root, name).as_deref().and_then(length);
     let (width, height) = (size("width"), size("height"));
     let own = |v: Option<&(f64, Option<f64>)>| v.map(|(number, _)| *number);
     let up = match &view {
@@ -89,7 +94,7 @@ fn page(root: Node) -> Result<Page, SvgError> {
     };
     let scale = match (&view, mm(&width), mm(&height)) {
         (Some(view), wide, high) if wide.is_some() || high.is_some() => {
-            let written = root.attribute("width").unwrap_or("?");
+            let written = property(root, "width").unwrap_or_else(|| "?".to_owned());
             let words = format!("its page is {written} wide for {} units", view[2]);
             unit(root, view, [wide, high], "mm")?.map(|mm| (mm, words))
         }
@@ -206,6 +211,9 @@ mod tests {
         assert_eq!(scale("width='100mm' viewBox='0 0 50 40'"), Some(2.0));
         assert_eq!(scale("width='4in' height='2in' viewBox='0 0 4 2'"), Some(25.4));
         assert_eq!(scale("width='90mm' height='9mm'"), Some(25.4 / 96.0));
+        assert_eq!(scale("style='width: 100mm' viewBox='0 0 50 40'"), Some(2.0));
+        assert_eq!(scale("width='480' style='width:100mm' viewBox='0 0 50 40'"), Some(2.0));
+        assert_eq!(scale("width='100mm' style='width:480px' viewBox='0 0 50 40'"), None);
         assert_eq!(scale("width='100' height='90' viewBox='0 0 100 90'"), None);
         assert_eq!(scale("width='100px' height='90px'"), None);
         assert_eq!(scale("width='100%' viewBox='0 0 100 90'"), None);

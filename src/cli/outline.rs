@@ -2,13 +2,18 @@
 //!
 //! The contents are printed as comments before the recipe, so that all of it can be kept in a file.
 
+mod openings;
+mod picture;
+
 use crate::cli::ending::Ending;
 use crate::cli::input;
 use crate::cli::listing::aligned;
+use crate::cli::outline::openings::openings;
 use crate::cli::shelf;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::geom::Edge;
@@ -22,10 +27,6 @@ use platewright::outline_in::Looked;
 use platewright::outline_in::Wish;
 use platewright::quantity::Units;
 use platewright::recipe;
-use platewright::write;
-use platewright::write::Drawing;
-use platewright::write::Layer;
-use platewright::write::Stroke;
 use std::fmt::Write;
 use std::path::Path;
 use std::path::PathBuf;
@@ -73,14 +74,16 @@ pub(super) fn outline(args: &OutlineArgs) -> anyhow::Result<Ending> {
     let looked = outline_in::look(&bytes, &wish)
         .with_context(|| format!("cannot read {}", shelf::shown(&args.file)))?;
     let faults = recipe::outline_faults(&name, &looked, &wish);
-    terminal::findings(&faults, &Sources::default());
+    let findings: Vec<Finding> = faults.iter().map(|fault| fault.finding.clone()).collect();
+    terminal::findings(&findings, &Sources::default());
     let mut text = seen(&name, &looked);
     text.push_str(&start(&name, &looked, args));
     terminal::data(&text);
     if let Some(file) = &args.picture {
-        picture(&name, &looked, file)?;
+        std::fs::write(file, picture::svg(&name, &looked, &faults))
+            .with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     }
-    let is_whole = faults.iter().all(|finding| finding.weight != Weight::Stop);
+    let is_whole = findings.iter().all(|finding| finding.weight != Weight::Stop);
     Ok(if is_whole { Ending::Done } else { Ending::Stopped })
 }
 
@@ -159,21 +162,8 @@ fn plate(text: &mut String, region: &Region) {
         edges.len() - arcs,
         mm(region.outer().length()),
     );
-    let mut sizes: Vec<(String, Vec<String>)> = Vec::new();
-    for hole in region.holes() {
-        let (size, place) = match (hole.circle(), hole.slot()) {
-            (Some((at, radius)), _) => (format!("round, {} mm", mm(2.0 * radius)), at),
-            (None, Some((at, length, width))) => {
-                (format!("slot, {} x {} mm", mm(width), mm(length)), at)
-            }
-            _ => ("of other shapes".to_owned(), hole.bounds().centre()),
-        };
-        match sizes.iter_mut().find(|(other, _)| *other == size) {
-            Some((_, places)) => places.push(at(place)),
-            None => sizes.push((size, vec![at(place)])),
-        }
-    }
-    for (size, places) in sizes {
+    for (size, places) in openings(region) {
+        let places: Vec<String> = places.into_iter().map(at).collect();
         let _ = writeln!(text, "opening: {} {size}: {}", places.len(), places.join(", "));
     }
 }
@@ -252,27 +242,4 @@ fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
         );
     }
     text
-}
-
-/// What is seen, drawn: what is cut, marked and bent, and what is broken as it is.
-fn picture(name: &str, looked: &Looked, file: &Path) -> anyhow::Result<()> {
-    let mut drawing = Drawing::new(name, Units::Millimetre);
-    let Ok(found) = &looked.found else { return Ok(()) };
-    match &looked.plate {
-        Some(Ok(region)) => drawing.cut(region),
-        _ => {
-            let edges = found.cut.iter().map(|edge| Stroke::Path(vec![*edge]));
-            edges.for_each(|stroke| drawing.draw(Layer::Cut, stroke));
-        }
-    }
-    for edges in &found.marks {
-        for edge in edges {
-            drawing.draw(Layer::Mark, Stroke::Path(vec![*edge]));
-        }
-    }
-    for line in &found.bends {
-        drawing.draw(Layer::Bend, Stroke::Line(line.from, line.to));
-    }
-    std::fs::write(file, write::svg(&drawing))
-        .with_context(|| format!("cannot write {}", shelf::shown(file)))
 }

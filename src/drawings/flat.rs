@@ -17,8 +17,11 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::num;
 use crate::paper::Phantom;
 use crate::paper::Plan;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -34,7 +37,10 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let openings = cut_outs::spots(solved, taken);
     let mut callouts = holes::callouts(job, solved, &sets, &holes);
     callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
-    let defined = cut_outs::defined(solved, &openings);
+    let by_file = by_file(job, solved);
+    // Corners and radii of a curve are those of the arcs in its place, which nobody measures.
+    let outer = by_file.is_empty().then(|| region.outer().clone());
+    let defined = outer.into_iter().chain(cut_outs::defined(solved, &openings)).collect();
     let located_openings =
         openings.iter().enumerate().filter(|(_, spot)| cut_outs::is_plain(&spot.outline));
     let located_openings: Vec<usize> = located_openings.map(|(i, _)| holes.len() + i).collect();
@@ -47,7 +53,8 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         callouts.iter_mut().for_each(|callout| callout.letters.clear());
     }
     Plan {
-        defined: std::iter::once(region.outer().clone()).chain(defined).collect(),
+        defined,
+        by_file,
         region,
         marks: marks::marks(solved, &place),
         bends: signs::signs(job, solved, &place),
@@ -74,6 +81,28 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         phantoms: [plates_on(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
         units: job.units,
     }
+}
+
+/// What is said of an outline with curves from a file: the files, and by how much the arcs deviate
+/// from these curves; empty where the dimensions define it.
+fn by_file(job: &Job, solved: &Solved) -> Vec<String> {
+    let curved = solved.part.faces.iter().flat_map(|face| &face.files).filter(|f| f.off > 0.0);
+    let off = curved.clone().map(|file| file.off).fold(0.0, f64::max);
+    let names: Vec<&str> = curved.map(|file| file.name.as_str()).collect();
+    if names.is_empty() {
+        return Vec::new();
+    }
+    // Never less than it is.
+    let up = |length: f64| num::text((length * 1e4 - 1e-6).ceil() / 1e4, 4);
+    let off = match job.units {
+        Units::Millimetre => format!("{} mm", up(off)),
+        Units::Inch => format!("{} in", up(off / MM_PER_INCH)),
+    };
+    vec![
+        "outline by file".to_owned(),
+        names.join(", "),
+        format!("arcs deviate {off} at most from its curves"),
+    ]
 }
 
 /// The faces of a part of several by name, each in the flat.

@@ -3,7 +3,7 @@
 use crate::dxf_in::records::Record;
 
 /// Formats of a long text that end with a semicolon.
-const LONG: &str = "ACFHQTWfp";
+const LONG: &str = "ACFHQTWcfp";
 
 /// What a text says, in one row; empty where an entity is no text.
 pub(super) fn shown(record: &Record) -> String {
@@ -52,7 +52,7 @@ mod tests {
 
     #[test]
     fn a_long_text_is_read_without_its_formats() {
-        let text = "{\\fArial|b0;\\H3.5x;BRACKET LH}\\P2 OFF, \\S1/2; in \\{\\LA\\l\\}";
+        let text = "{\\fArial|b0;\\c255;\\H3.5x;\\C1;BRACKET LH}\\P2 OFF, \\S1/2; in \\{\\LA\\l\\}";
         assert_eq!(plain(text), "BRACKET LH 2 OFF, 1/2 in {A}");
     }
 }

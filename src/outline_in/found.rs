@@ -69,6 +69,8 @@ pub struct Found {
     pub joined: Vec<f64>,
     /// The code page that its header names, where its texts cannot be read by it.
     pub unknown_page: Option<String>,
+    /// In words, what of its styles is ignored though it hides or dashes elements.
+    pub ignored: Option<String>,
     /// Where lines coincided with others.
     pub doubled: Vec<(Point, Point)>,
     /// The units by which it was read, as it says them itself; none where they were given.

@@ -1,7 +1,6 @@
 //! What an outline file shows, for somebody who has not seen it yet: its layers and what they
 //! may mean, its contours, its units.
 
-use crate::dxf_in::CUT;
 use crate::dxf_in::same_layer;
 use crate::geom::ContourFault;
 use crate::geom::Course;
@@ -13,12 +12,15 @@ use crate::outline_in::found::Found;
 use crate::outline_in::found::OutlineError;
 use crate::outline_in::found::Use;
 use crate::outline_in::found::Wish;
+use crate::outline_in::sorted::only_layer;
 use crate::outline_in::sorted::straight;
 use crate::outline_in::whole::Whole;
-use crate::outline_in::whole::read;
+use crate::outline_in::whole::found;
+use crate::outline_in::whole::unit;
 use crate::outline_in::whole::whole;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::sketch;
 use crate::sketch::Item;
 use crate::sketch::What;
 use indexmap::IndexMap;
@@ -60,6 +62,8 @@ pub struct Layer {
     pub of: Use,
     /// Why that is assumed.
     pub why: String,
+    /// What is drawn on it, where it is not read, mm; without a scale one unit is 1 mm.
+    pub unread: Vec<Vec<Edge>>,
 }
 
 /// What was seen.
@@ -95,19 +99,21 @@ pub fn look(bytes: &[u8], wish: &Wish) -> Result<Looked, OutlineError> {
         false => Vec::new(),
     };
     let wish = Wish { units: wish.units.or(guessed), layers: map, ..wish.clone() };
-    let found = read(bytes, &wish);
+    let found = found(&whole, &wish);
     let plate = found.as_ref().ok().map(|found| plate(&found.cut, JOIN));
     let texts = texts(&whole);
-    let layers = as_read(&layers, &wish);
+    let only = only_layer(&whole.items, &wish).map(str::to_owned);
+    let mm = unit(&whole, &wish).map_or(1.0, |(mm, _)| mm);
+    let mut layers = as_read(layers, only.as_deref());
+    for layer in layers.iter_mut().filter(|layer| found.is_err() || layer.of == Use::Nothing) {
+        layer.unread = drawn(&whole, &layer.name, mm);
+    }
     Ok(Looked { needs_map, guessed, texts, units, found, plate, layers })
 }
 
-/// The layers, those of them that are ignored as such: without a map only one is read where it is
-/// named, or called `CUT`.
-fn as_read(layers: &[Layer], wish: &Wish) -> Vec<Layer> {
-    let mut layers = layers.to_vec();
-    let cut = layers.iter().any(|layer| same_layer(&layer.name, CUT)).then_some(CUT);
-    let Some(wanted) = wish.layer.or(cut).filter(|_| wish.layers.is_empty()) else { return layers };
+/// The layers, where only one is read with the others as ignored.
+fn as_read(mut layers: Vec<Layer>, only: Option<&str>) -> Vec<Layer> {
+    let Some(wanted) = only else { return layers };
     for layer in &mut layers {
         if same_layer(&layer.name, wanted) {
             layer.of = Use::Cut;
@@ -117,6 +123,15 @@ fn as_read(layers: &[Layer], wish: &Wish) -> Vec<Layer> {
         }
     }
     layers
+}
+
+/// What is drawn on a layer, mm.
+fn drawn(whole: &Whole, layer: &str, mm: f64) -> Vec<Vec<Edge>> {
+    let edges = |item: &Item| match &item.what {
+        What::Drawn(courses) | What::Fill(courses) => Some(sketch::edges(courses, mm).0),
+        _ => None,
+    };
+    whole.items.iter().filter(|item| item.layer == layer).filter_map(edges).collect()
 }
 
 fn texts(whole: &Whole) -> Vec<(String, String)> {
@@ -139,7 +154,7 @@ fn layers(whole: &Whole) -> Vec<Layer> {
     }
     let layer = |(name, kinds): (&str, IndexMap<String, usize>)| {
         let (of, why) = meaning(whole, name);
-        Layer { name: name.to_owned(), kinds, of, why }
+        Layer { name: name.to_owned(), kinds, of, why, unread: Vec::new() }
     };
     all.into_iter().map(layer).collect()
 }

@@ -27,16 +27,14 @@ const OVER: f64 = 2.0 * sketch::CLOSE + JOIN;
 /// Sorts what a file shows; one unit of it is so many mm.
 pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, OutlineError> {
     known(items, wish)?;
-    let is_cut_alone =
-        wish.layer.is_none() && items.iter().any(|i| is_seen(i) && same_layer(&i.layer, CUT));
-    let wanted = wish.layer.or(is_cut_alone.then_some(CUT));
+    let only = only_layer(items, wish);
     let mut found = Found::default();
     let mut strange: IndexMap<String, (usize, String)> = IndexMap::new();
     let mut fills: Vec<&Item> = Vec::new();
     for item in items {
         let of = match wish.layers.is_empty() {
             false => meaning(item, wish)?,
-            true if wanted.is_some_and(|wanted| !same_layer(&item.layer, wanted)) => {
+            true if only.is_some_and(|only| !same_layer(&item.layer, only)) => {
                 found.elsewhere += 1;
                 continue;
             }
@@ -76,6 +74,16 @@ pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, Outl
     let key = |e: &Edge| [on_grid(middle(e).y), on_grid(middle(e).x)];
     found.bends.sort_by(|a, b| key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal));
     Ok(found)
+}
+
+/// The only layer that is read, where no map says what each means: the one that is named, else
+/// `CUT` where something is seen on it.
+pub(super) fn only_layer<'a>(items: &[Item], wish: &Wish<'a>) -> Option<&'a str> {
+    if !wish.layers.is_empty() {
+        return None;
+    }
+    let has_cut = || items.iter().any(|i| is_seen(i) && same_layer(&i.layer, CUT));
+    wish.layer.or_else(|| has_cut().then_some(CUT))
 }
 
 fn is_seen(item: &Item) -> bool {

@@ -23,17 +23,20 @@ pub(super) struct Whole {
     pub(super) metric: Option<bool>,
     /// The code page that its header names, where its texts cannot be read by it.
     pub(super) unknown_page: Option<String>,
+    /// In words, what of its styles is ignored though it hides or dashes elements.
+    pub(super) ignored: Option<String>,
 }
 
 /// A file as it is.
 pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
     if svg_in::is_svg(bytes) {
-        let svg_in::Whole { items, scale, pixels, size } = svg_in::whole(bytes)?;
+        let svg_in::Whole { items, scale, pixels, size, ignored } = svg_in::whole(bytes)?;
         let (units, said) = match scale {
             Some((mm, words)) => (Ok((mm, "page units")), words),
             None => (Err(OutlineError::NoScale(size.clone())), size),
         };
-        return Ok(Whole { items, units, pixels, said, metric: None, unknown_page: None });
+        let (metric, unknown_page) = (None, None);
+        return Ok(Whole { items, units, pixels, said, metric, unknown_page, ignored });
     }
     if let Some(format) = foreign(bytes) {
         return Err(OutlineError::Foreign(format));
@@ -44,7 +47,7 @@ pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
         Err(error) => error.to_string(),
     };
     let units = units.map_err(OutlineError::from);
-    Ok(Whole { items, units, pixels: None, said, metric, unknown_page })
+    Ok(Whole { items, units, pixels: None, said, metric, unknown_page, ignored: None })
 }
 
 /// The format of a file that is not DXF, by how it begins.
@@ -73,16 +76,29 @@ fn foreign(bytes: &[u8]) -> Option<&'static str> {
 /// # Errors
 /// When it is damaged, its units are unknown, or it contains entities that cannot be read.
 pub fn read(bytes: &[u8], wish: &Wish) -> Result<Found, OutlineError> {
-    let whole = whole(bytes)?;
-    let (mm, header_units) = match (wish.units, wish.per_inch) {
-        (Some(units), _) => (units.in_mm(), None),
+    found(&whole(bytes)?, wish)
+}
+
+/// One unit of a file in mm, and what the file says of it, where it was read by that.
+pub(super) fn unit(
+    whole: &Whole,
+    wish: &Wish,
+) -> Result<(f64, Option<&'static str>), OutlineError> {
+    match (wish.units, wish.per_inch) {
+        (Some(units), _) => Ok((units.in_mm(), None)),
         (None, Some(per_inch)) => match whole.pixels {
-            Some(pixels) => (pixels * MM_PER_INCH / per_inch, None),
-            None => return Err(OutlineError::NoPixels(whole.said)),
+            Some(pixels) => Ok((pixels * MM_PER_INCH / per_inch, None)),
+            None => Err(OutlineError::NoPixels(whole.said.clone())),
         },
-        (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name)))?,
-    };
+        (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name))),
+    }
+}
+
+/// What a file shows.
+pub(super) fn found(whole: &Whole, wish: &Wish) -> Result<Found, OutlineError> {
+    let (mm, header_units) = unit(whole, wish)?;
     let found = sorted::sorted(&whole.items, mm, wish)?;
     dxf_in::within_reach(&found.cut)?;
-    Ok(Found { header_units, unknown_page: whole.unknown_page, ..found })
+    let (unknown_page, ignored) = (whole.unknown_page.clone(), whole.ignored.clone());
+    Ok(Found { header_units, unknown_page, ignored, ..found })
 }

@@ -145,10 +145,8 @@ impl Plan {
         for outline in self.region.outlines() {
             let edges = loops(outline);
             let corners = edges.iter().map(|edge| edge.from).collect();
-            let kind = match self.defined.contains(outline) {
-                true => "outline",
-                false => "opening",
-            };
+            let is_outline = outline == self.region.outer() || self.defined.contains(outline);
+            let kind = if is_outline { "outline" } else { "opening" };
             let note = Note { kind, text: String::new(), feet: corners, scale: scale.by };
             clear.draw(Item::Noted(note, vec![Item::Line(Pen::Wide, edges)]));
         }

@@ -15,6 +15,7 @@ use crate::part::face::Cope;
 use crate::part::face::CornerStep;
 use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
+use crate::part::face::UsedFile;
 use crate::part::obstacle::Obstacle;
 use crate::part::obstacles;
 use crate::part::section::Section;
@@ -64,8 +65,8 @@ pub(super) struct Blank {
 /// The additions of an outline file to a blank.
 #[derive(Clone, Debug)]
 pub(super) struct FromFile {
-    /// Its name, and the units of its header where it was read by them.
-    pub(super) file: (String, Option<&'static str>),
+    /// The file.
+    pub(super) file: UsedFile,
     /// Its openings, in place.
     pub(super) openings: Vec<Outline>,
     /// Its marks, in place.
@@ -241,7 +242,11 @@ impl Made {
             let place = place(placed, values)?;
             let moved = |edges: &[Edge]| edges.iter().map(|e| e.moved(&place)).collect::<Vec<_>>();
             self.files.push(FromFile {
-                file: (file.name.clone(), file.header_units),
+                file: UsedFile {
+                    name: file.name.clone(),
+                    header_units: file.header_units,
+                    off: file.off,
+                },
                 openings: holes.clone(),
                 marks: file.marks.iter().map(|edges| moved(edges)).collect(),
                 bends: moved(&file.bends),

@@ -64,7 +64,7 @@ fn of<'f>(opening: &Outline, files: &'f [FromFile]) -> Option<&'f FromFile> {
 fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
     let (file, (at, size)) = (of(outline, files)?, measure(outline)?);
     Some(Hole {
-        name: if file.sized { sized(size) } else { file.file.0.clone() },
+        name: if file.sized { sized(size) } else { file.file.name.clone() },
         outline: outline.clone(),
         at,
         size,

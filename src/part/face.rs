@@ -50,15 +50,25 @@ pub struct Face {
     pub obstacles: Vec<Obstacle>,
     /// The bend lines that its outline files show, in the order of their numbers.
     pub bend_lines: Vec<Edge>,
-    /// The outline files it is made of: name, and the units of the header where the file was
-    /// read by them.
-    pub files: Vec<(String, Option<&'static str>)>,
+    /// The outline files it is made of.
+    pub files: Vec<UsedFile>,
     /// Steps that changed nothing.
     pub idle: Vec<Idle>,
     /// Round tubes to which it is coped.
     pub copes: Vec<Cope>,
     /// The areas where tongues are attached, without their reliefs.
     pub tongues: Vec<Outline>,
+}
+
+/// An outline file that a face is made of.
+#[derive(Clone, Debug)]
+pub struct UsedFile {
+    /// Its name.
+    pub name: String,
+    /// The units of its header, where it was read by them.
+    pub header_units: Option<&'static str>,
+    /// The largest deviation of its arcs from the curves they replace, mm; 0 if there are none.
+    pub off: f64,
 }
 
 /// A round tube to which a face is coped.

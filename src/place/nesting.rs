@@ -348,8 +348,9 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, rotation: Option<Angle>) -
         (Grain::Free, _) => "",
         _ => "; the grain allows half-turns only",
     };
-    let by_header = solved.part.faces.iter().flat_map(|face| &face.files).find_map(|(name, units)| {
-        let units = units.filter(|units| *units != "millimetres")?;
+    let by_header = solved.part.faces.iter().flat_map(|face| &face.files).find_map(|file| {
+        let units = file.header_units.filter(|units| *units != "millimetres")?;
+        let name = &file.name;
         Some(format!(
             "does the header of `{name}` say {units} by mistake? Then write `units = \"mm\"` beside \
              it; else use a larger sheet"

@@ -2,12 +2,12 @@
 
 use crate::diag::Finding;
 use crate::document::Findings;
-use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
+use crate::recipe::bend_rows::in_line;
+use crate::recipe::bend_rows::in_row;
 use crate::recipe::face::Work;
 use crate::recipe::fold_line::LinePlace;
-use crate::recipe::outline::in_line;
 use crate::recipe::shape::Shape;
 use crate::recipe::whole::Recipe;
 
@@ -22,7 +22,7 @@ pub(super) fn check(recipe: &Recipe, findings: &Findings) {
             _ => None,
         });
         let all: Vec<_> = outlines
-            .flat_map(|(file, span)| file.bends.iter().map(move |line| (&file.name, *line, span)))
+            .flat_map(|(file, span)| file.bends.iter().map(move |line| (file, *line, span)))
             .collect();
         let across = recipe.bends.values().filter(|bend| bend.from == *name);
         let used: Vec<usize> = across
@@ -36,17 +36,28 @@ pub(super) fn check(recipe: &Recipe, findings: &Findings) {
             let place = bend.line.as_ref().map(|line| &line.place);
             bend.from == *name && place.is_some_and(|p| !matches!(p, LinePlace::Drawn(_)))
         });
-        let is_used = |line: &Edge| {
-            used.iter().filter_map(|n| all.get(n - 1)).any(|(_, of, _)| in_line(of, line))
+        // A bend runs to the edges of the metal: dashes of one line need no bend each.
+        let is_used = |i: usize| {
+            let (file, line, span) = &all[i];
+            used.iter().filter_map(|n| Some((n - 1, all.get(n - 1)?))).any(|(n, (_, of, other))| {
+                n == i
+                    || if span == other {
+                        in_row(&file.region, of, line)
+                    } else {
+                        in_line(of, line)
+                    }
+            })
         };
         for (i, (file, line, span)) in all.iter().enumerate() {
-            if draws || is_used(line) {
+            if draws || is_used(i) {
                 continue;
             }
             let at = |p: Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
             let (number, from, to) = (i + 1, at(line.from), at(line.to));
-            let headline =
-                format!("`{file}`: nothing is bent on its bend line {number}, from {from} to {to}");
+            let headline = format!(
+                "`{}`: nothing is bent on its bend line {number}, from {from} to {to}",
+                file.name
+            );
             let help = format!(
                 "add `[bend.b{number}]` with `across = \"{name}\"`, `line = {{ drawn = {number} }}`, \
                  `to` and `angle`, or say in `layers` that its layer is `none` or `mark`"

@@ -4,7 +4,7 @@
 //! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
 //! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
 //! bends (stop); text, hidden entities, other layers, lines drawn twice, bend lines that end inside
-//! the plate, bends whose angle or side is not written (caution).
+//! the plate or leave gaps, styles that are ignored, bends whose angle or side is not written (caution).
 //!
 //! # Why it matters
 //! What a file shows and what is read of it must be the same plate: a contour that was left out is
@@ -38,6 +38,7 @@ use crate::outline_in::OutlineError;
 use crate::outline_in::Use;
 use crate::outline_in::Wish;
 use crate::quantity::Units;
+use crate::recipe::bend_rows;
 use crate::recipe::measures::word;
 use crate::svg_in::SvgError;
 
@@ -56,6 +57,8 @@ pub struct OutlineFile {
     pub sized: bool,
     /// The units of its header, where it was read by them.
     pub header_units: Option<&'static str>,
+    /// The largest deviation of its arcs from the curves they replace, mm; 0 if there are none.
+    pub off: f64,
 }
 
 /// The bytes of a file that a recipe names, when there is one.
@@ -66,9 +69,6 @@ const MAX: usize = 12;
 
 /// More units to the inch than this are none. Our choice.
 const MAX_PER_INCH: u32 = 100_000;
-
-/// A bend line that ends further than this from an edge of the plate, mm, ends inside it. Our choice.
-const SHORT: f64 = 1.0;
 
 /// The plate that the `file` of a table shows, read by its `units` and layers; `None` when
 /// something was reported.
@@ -114,12 +114,13 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     }
     match geom::plate(&drawn.cut, geom::JOIN) {
         Ok(region) => {
-            for (words, help) in short_bends(&region, &drawn.bends) {
+            for (words, help, _) in bend_rows::short(&region, &drawn.bends) {
                 let finding = Finding::caution("outline", format!("`{name}`: {words}"));
                 fields.add(finding.at(item.letters, "").help(help));
             }
-            let Found { marks, bends, header_units, .. } = drawn;
-            Some(OutlineFile { region, marks, bends, name: name.to_owned(), sized, header_units })
+            let Found { marks, bends, header_units, off, .. } = drawn;
+            let name = name.to_owned();
+            Some(OutlineFile { region, marks, bends, name, sized, header_units, off })
         }
         Err(faults) => {
             broken(fields, name, item, &faults);
@@ -163,64 +164,57 @@ fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
     }
 }
 
+/// What is wrong with an outline file, or worth a look.
+#[derive(Clone, Debug)]
+pub struct OutlineFault {
+    /// What it is.
+    pub finding: Finding,
+    /// The places it is about, mm.
+    pub places: Vec<geom::Point>,
+}
+
 /// The errors of an outline file, and the remarks on one that is read.
-pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
+pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<OutlineFault> {
     let mut all = Vec::new();
     match &looked.found {
-        Err(error) => all.push(refusal(name, error)),
+        Err(error) => {
+            all.push(OutlineFault { finding: refusal(name, error), places: Vec::new() });
+        }
         Ok(found) => {
             let mut said = remarks(found, wish);
             if let Some(Ok(region)) = &looked.plate {
-                said.extend(short_bends(region, &found.bends));
+                said.extend(bend_rows::short(region, &found.bends));
             }
-            all.extend(said.into_iter().map(|(words, help)| {
-                Finding::caution("outline", format!("`{name}`: {words}")).help(help)
+            all.extend(said.into_iter().map(|(words, help, places)| {
+                let finding = Finding::caution("outline", format!("`{name}`: {words}")).help(help);
+                OutlineFault { finding, places }
             }));
         }
     }
     if let Some(Err(faults)) = &looked.plate {
-        all.extend(faults.iter().take(MAX).map(|fault| fault_of(name, fault)));
+        all.extend(
+            faults.iter().take(MAX).map(|fault| OutlineFault {
+                finding: fault_of(name, fault),
+                places: places(fault),
+            }),
+        );
     }
     all
 }
 
-/// Bend lines that end within the plate, each with what to do about it.
-fn short_bends(region: &Region, bends: &[Edge]) -> Vec<(String, &'static str)> {
-    let mut all = Vec::new();
-    for (i, line) in bends.iter().enumerate() {
-        let others = || bends.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, other)| other);
-        // Dashes of one line are bend lines in a row, and bends may meet in a corner.
-        let goes_on = |p: geom::Point| {
-            others().any(|other| {
-                let is_near = (other.nearest(p) - p).hypot() <= SHORT;
-                is_near || in_line(other, line)
-            })
-        };
-        let inside = |p: &geom::Point| {
-            region.contains(*p)
-                && region.outlines().all(|outline| outline.distance(*p) > SHORT)
-                && !goes_on(*p)
-        };
-        if let Some(end) = [line.from, line.to].into_iter().find(inside) {
-            let at = format!("({}, {})", num::text(end.x, 3), num::text(end.y, 3));
-            let long = num::text(line.length(), 2);
-            let words = format!(
-                "bend line {}, {long} mm long, ends inside the plate at {at}; it is bent from edge \
-                 to edge",
-                i + 1
-            );
-            let help = "draw the line from edge to edge, or cut the plate where the bend ends";
-            all.push((words, help));
+/// The places that a broken contour is about, mm.
+fn places(fault: &ContourFault) -> Vec<geom::Point> {
+    match fault {
+        ContourFault::Nothing => Vec::new(),
+        ContourFault::Open(a, b) | ContourFault::Doubled(a, b) | ContourFault::Crossing(a, b) => {
+            vec![*a, *b]
         }
+        ContourFault::Contour { error: geom::OutlineError::Crossing(at), .. }
+        | ContourFault::Contour { at, .. }
+        | ContourFault::Branch { at, .. }
+        | ContourFault::Apart(at)
+        | ContourFault::Island(at) => vec![*at],
     }
-    all
-}
-
-/// Whether one line runs on in another.
-pub(super) fn in_line(of: &Edge, line: &Edge) -> bool {
-    let along = of.to - of.from;
-    let off = |p: geom::Point| along.cross(p - of.from).abs() / along.hypot();
-    off(line.from) <= geom::JOIN && off(line.to) <= geom::JOIN
 }
 
 /// The finding for a broken contour.
@@ -314,26 +308,27 @@ fn dxf_remedy(error: &DxfError) -> String {
 
 /// Entities that were not read are reported, unless the layer was named by the user.
 fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Found, wish: &Wish) {
-    for (words, help) in remarks(drawn, wish) {
+    for (words, help, _) in remarks(drawn, wish) {
         let headline = format!("`{name}`: {words}");
         fields.add(Finding::caution("outline", headline).at(item.letters, "").help(help));
     }
 }
 
-/// The remarks on a file that is read, each with what to do about it.
-fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
+/// The remarks on a file that is read, each with what to do about it, and where.
+fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::Point>)> {
     let mut all = Vec::new();
     if !drawn.passed.is_empty() {
         let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
         let help =
             "texts, their frames, dimensions and points are not cut; remove them to silence this";
-        all.push((words, help));
+        all.push((words, help, Vec::new()));
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
         all.push((
             words,
             "turn on, thaw and set to plot the layers to be cut; remove the rest to silence this",
+            Vec::new(),
         ));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
@@ -341,14 +336,20 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
             1 => "1 entity on a layer other than CUT is ignored".to_owned(),
             count => format!("{count} entities on layers other than CUT are ignored"),
         };
-        all.push((words, "write `layer = \"CUT\"` to confirm that only that layer counts"));
+        let help = "write `layer = \"CUT\"` to confirm that only that layer counts";
+        all.push((words, help, Vec::new()));
     }
     if let Some(page) = &drawn.unknown_page {
         let words = format!("its header names the code page `{page}`, which is not known");
         all.push((
             words,
             "check the names of layers: save the file as DXF 2007 or later if they are wrong",
+            Vec::new(),
         ));
+    }
+    if let Some(words) = &drawn.ignored {
+        let help = "write it as an attribute of each element, or save the file as a plain SVG";
+        all.push((words.clone(), help, Vec::new()));
     }
     if let Some((from, to)) = drawn.doubled.first() {
         let at = |p: &geom::Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
@@ -360,7 +361,8 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
                 at(to)
             ),
         };
-        all.push((words, "remove the second line from the file to silence this"));
+        let places = drawn.doubled.iter().flat_map(|(from, to)| [*from, *to]).collect();
+        all.push((words, "remove the second line from the file to silence this", places));
     }
     all
 }

@@ -30,16 +30,33 @@ pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
     if let Some(link) = document.root().descendants().find(is_link) {
         return Err(SvgError::Elsewhere(row(&link)));
     }
-    let sheets = document.descendants().filter(|node| node.tag_name().name() == "style");
-    for sheet in sheets {
-        let text: String = sheet.children().filter_map(|part| part.text()).collect();
+    for (row, text) in sheets(document) {
         if let Some(name) = of_sheet(&text) {
-            return Err(SvgError::Stylesheet(row(&sheet), name));
+            return Err(SvgError::Stylesheet(row, name));
         }
     }
     let root = document.root_element();
     let has = root.attribute("transform").map(|_| "transform".to_owned());
     has.or_else(|| moved(root)).map_or(Ok(()), |name| Err(SvgError::Root(name)))
+}
+
+/// In words, the first stylesheet whose rules hide or dash elements: they are not applied.
+pub(super) fn ignored(document: &Document) -> Option<String> {
+    sheets(document).find_map(|(row, text)| {
+        let text = without_comments(&text).to_lowercase();
+        let word =
+            ["display", "visibility", "stroke-dasharray"].iter().find(|w| text.contains(**w))?;
+        Some(format!("its stylesheet on line {row} sets `{word}`, which is ignored"))
+    })
+}
+
+/// The stylesheets of a file, wherever they are: the line of each, and its text.
+fn sheets(document: &Document) -> impl Iterator<Item = (u32, String)> {
+    let sheets = document.descendants().filter(|node| node.tag_name().name() == "style");
+    sheets.map(|sheet| {
+        let text = sheet.children().filter_map(|part| part.text()).collect();
+        (document.text_pos_at(sheet.range().start).row, text)
+    })
 }
 
 /// What in its style moves or sizes an element, or where its transform turns about another point.

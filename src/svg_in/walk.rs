@@ -31,6 +31,7 @@ const ASIDE: &[&str] = &[
     "linearGradient",
     "radialGradient",
     "filter",
+    "style",
     "title",
     "desc",
     "metadata",
@@ -121,13 +122,6 @@ impl Walk<'_> {
             }
             "use" => return self.again(node, &place, &seen, deep),
             "text" | "image" => self.push(node, &seen, What::Idle(words(node))),
-            "style" => {
-                // Rules that hide or dash elements are not applied: they are not read.
-                let text = node.text().unwrap_or_default();
-                if ["display", "visibility", "dasharray"].iter().any(|word| text.contains(word)) {
-                    self.push(node, &seen, What::Idle(String::new()));
-                }
-            }
             _ if SHAPES.contains(&name) => {
                 self.push(node, &seen, drawn(node, &place, &seen));
             }

@@ -255,6 +255,7 @@ mod tests {
         let plan = Plan {
             region: geom::Region::solid(outline),
             defined: (0..count).map(disc).collect(),
+            by_file: Vec::new(),
             marks: Vec::new(),
             bends: Vec::new(),
             faces: Vec::new(),

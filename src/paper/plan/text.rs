@@ -197,7 +197,13 @@ impl Plan {
                 None => sizes.push((text, vec![scale.edge(&round.edge)])),
             }
         }
-        let curves = self.curves(shapes);
+        let mut curves = self.curves(shapes);
+        if !self.by_file.is_empty() {
+            let round = self.region.outer().length();
+            let check = format!("check: {} round it", self.size_text(round));
+            let lines = self.by_file.iter().cloned().chain([check]).collect();
+            curves.push((lines, self.region.outer().edges().collect(), 1));
+        }
         let mut left = Vec::new();
         let mut put = |lines: Vec<String>, edges: &[Edge]| {
             let few = &edges[..edges.len().min(8)];

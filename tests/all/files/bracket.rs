@@ -52,6 +52,11 @@ fn a_bracket_drawn_as_a_spline_is_nested_and_ordered() {
         assert!(drawing.contains(words), "{words}");
     }
     assert!(!drawing.contains("FAIRING"));
+    // The arcs in place of the spline have no dimensions of their own.
+    for words in [">outline by file<", ">bracket.dxf<", ">arcs deviate 0.0", ">check: "] {
+        assert!(drawing.contains(words), "{words}");
+    }
+    assert_eq!(drawing.matches(">R").count(), 1, "that of the bend: {drawing}");
     let said = done(folder.path(), &["sent", "job.toml", "--to", "laser cutter"]);
     assert!(said.contains("2 pieces"), "{said}");
 }

@@ -105,6 +105,7 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
     let many = spots.len();
     Plan {
         defined: vec![region.outer().clone()],
+        by_file: Vec::new(),
         region,
         faces: Vec::new(),
         located: (0..many.min(12)).collect(),

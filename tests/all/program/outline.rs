@@ -34,7 +34,13 @@ fn what_it_prints_is_a_recipe_that_makes_the_part() {
     }
     let off = text.split("deviate by ").nth(1).and_then(|t| t.split(' ').next()).unwrap();
     assert!((0.001..=0.02).contains(&off.parse().unwrap()), "{off}");
-    assert!(fs::read_to_string(folder.path().join("seen.svg")).unwrap().contains("<svg"));
+    let seen = fs::read_to_string(folder.path().join("seen.svg")).unwrap();
+    for words in
+        [">Layers<", ">CUT: cut (", ">A<", ">B  1 round, 9 mm<", ">bend line 1<", ">50 mm<"]
+    {
+        assert!(seen.contains(words), "{words}: {seen}");
+    }
+    assert!(!seen.contains(">Faults<"), "{seen}");
     assert!(text.contains("# next: save this beside bracket.dxf as bracket.toml"), "{text}");
     fs::write(folder.path().join("bracket.toml"), text).unwrap();
     let said =
@@ -251,7 +257,10 @@ fn faults_are_said_with_their_places_and_damage_is_refused() {
     let gap = text.replacen("\n120.0\n", "\n119.5\n", 1);
     assert_ne!(gap, text);
     fs::write(folder.path().join("gap.dxf"), gap).unwrap();
-    let (code, said) = run(folder.path(), &["outline", "gap.dxf"]);
+    let (code, said) = run(folder.path(), &["outline", "gap.dxf", "--picture", "seen.svg"]);
+    // A ring at either end of the gap, and its number.
+    let seen = fs::read_to_string(folder.path().join("seen.svg")).unwrap();
+    assert!(seen.contains(">Faults<") && seen.matches(">1<").count() == 2, "{seen}");
     assert!(code == Some(1) && said.contains("the contour is open between"), "{said}");
     fs::write(folder.path().join("cut.dxf"), &bracket()[..1000]).unwrap();
     let (code, said) = run(folder.path(), &["outline", "cut.dxf"]);
@@ -368,4 +377,80 @@ fn names_of_layers_and_loose_lines_are_understood() {
     assert!(said.contains("there are no lines") && said.contains("`CUT = \"cut\"`"), "{said}");
     let (code, said) = drawn("0", "M0 12H50");
     assert!(code == Some(1) && said.contains("a bend line, a mark or a note"), "{said}");
+}
+
+/// A bend is as long as the metal: a gap in its line is reported, and a line beyond a notch is
+/// another bend.
+#[test]
+fn bend_lines_in_a_row_are_one_bend_only_where_there_is_metal() {
+    let folder = tempfile::tempdir().unwrap();
+    let outline = |sides: &[[f64; 4]], bends: &[[f64; 4]]| {
+        let entities = |text: &str| {
+            let behind = text.split_once("ENTITIES\n").unwrap().1;
+            behind.split_once("0\nENDSEC").unwrap().0.to_owned()
+        };
+        let bends = entities(&drawn("4", bends, "BEND"));
+        let text =
+            drawn("4", sides, "EDGE").replacen("ENTITIES\n", &format!("ENTITIES\n{bends}"), 1);
+        fs::write(folder.path().join("a.dxf"), text).unwrap();
+        run(folder.path(), &["outline", "a.dxf"]).1
+    };
+    let sides = |points: &[[f64; 2]]| -> Vec<[f64; 4]> {
+        let next = points.iter().cycle().skip(1);
+        points.iter().zip(next).map(|([a, b], [c, d])| [*a, *b, *c, *d]).collect()
+    };
+    let square = sides(&[[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]]);
+    let said = outline(&square, &[[0.0, 30.0, 20.0, 30.0], [40.0, 30.0, 60.0, 30.0]]);
+    let words = "bend lines 1 and 2 leave a gap of 20 mm from (20, 30) to (40, 30); the plate is bent there";
+    assert!(said.contains(words), "{said}");
+    let dashes = [[0.0, 30.0, 20.0, 30.0], [22.0, 30.0, 40.0, 30.0], [45.0, 30.0, 60.0, 30.0]];
+    let said = outline(&square, &dashes);
+    let words =
+        "bend line 1 and 2 more in line with it leave 2 gaps, the widest 5 mm from (40, 30)";
+    assert!(said.contains(words), "{said}");
+    let said = outline(&square, &[[0.0, 30.0, 20.0, 30.0], [20.9, 30.0, 60.0, 30.0]]);
+    assert!(!said.contains("gap of") && !said.contains("ends inside"), "{said}");
+    let notched = sides(&[
+        [0.0, 0.0],
+        [60.0, 0.0],
+        [60.0, 60.0],
+        [40.0, 60.0],
+        [40.0, 20.0],
+        [20.0, 20.0],
+        [20.0, 60.0],
+        [0.0, 60.0],
+    ]);
+    let said = outline(&notched, &[[0.0, 40.0, 20.0, 40.0], [40.0, 40.0, 60.0, 40.0]]);
+    assert!(!said.contains("gap of"), "{said}");
+    let stdout = command(folder.path(), &["outline", "a.dxf"]).output().unwrap().stdout;
+    let recipe = String::from_utf8(stdout).unwrap();
+    let (first, _) = recipe.split_once("\n[bend.b2]").unwrap();
+    fs::write(folder.path().join("a.toml"), first).unwrap();
+    let (code, said) = run(folder.path(), &["part", "a.toml", "--thickness", "2 mm"]);
+    let words = "nothing is bent on its bend line 2, from (40, 40) to (60, 40)";
+    assert!(code == Some(1) && said.contains(words), "{said}");
+}
+
+/// Rules of a stylesheet are not applied: those that would hide or dash a line are reported,
+/// wherever the sheet is.
+#[test]
+fn a_stylesheet_that_hides_or_dashes_lines_is_reported() {
+    let folder = tempfile::tempdir().unwrap();
+    for (sheet, property) in [
+        ("<defs><style>.h { display: none }</style></defs>", Some("display")),
+        ("<style>.h { stroke-dasharray: 2 1 }</style>", Some("stroke-dasharray")),
+        ("<defs><style>.h { stroke: red }</style></defs>", None),
+    ] {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"50mm\" viewBox=\"0 0 50 40\">\n\
+             {sheet}<path class=\"h\" d=\"M0 0H40V30H0z\"/></svg>"
+        );
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        let said = done(folder.path(), &["outline", "a.svg"]);
+        let words = |p| format!("its stylesheet on line 2 sets `{p}`, which is ignored");
+        match property {
+            Some(property) => assert!(said.contains(&words(property)), "{said}"),
+            None => assert!(!said.contains("stylesheet"), "{said}"),
+        }
+    }
 }

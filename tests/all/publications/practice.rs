@@ -44,6 +44,34 @@ fn one(metal: &str, thickness: &str, coating: &str, part: &str) -> String {
     )
 }
 
+/// A metal is found by the names on the shelf. One without its temper is not guessed: each temper
+/// that there is can be chosen.
+#[test]
+fn metals_are_found_by_the_names_on_the_shelf() {
+    let tables = Tables::shipped();
+    let row = |name: &str| tables.row("material", name).map(|row| row.name().to_owned());
+    for (name, of) in [
+        ("316L", "1.4404"),
+        ("316 l", "1.4404"),
+        ("1.0976", "S355MC"),
+        ("EN AW-5083-H321", "5083-H321"),
+        ("1.4301", "304"),
+    ] {
+        assert_eq!(row(name).as_deref(), Some(of), "{name}");
+    }
+    let plate = "recipe = \"gusset\"\nquantity = 1";
+    for (metal, tempers) in
+        [("5754", ["5754-H111", "5754-H22"]), ("5083", ["5083-H111", "5083-H321"])]
+    {
+        assert_eq!(row(metal), None);
+        let finding = stop(solve(&one(metal, "2 mm", "powder", plate)), "unknown-row");
+        let help = finding.help.unwrap_or_default();
+        assert_eq!(help, format!("write `{}` or `{}`", tempers[0], tempers[1]));
+        let fixes: Vec<&str> = finding.fixes.iter().map(|fix| fix.value.as_str()).collect();
+        assert_eq!(fixes, tempers);
+    }
+}
+
 /// Rod ends are set about three quarters in, which leaves room to adjust both ways. The thread of
 /// M16 is short, and its bung long.
 #[test]

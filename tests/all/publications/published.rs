@@ -46,12 +46,12 @@ const NOT_NAMED: &[(&str, usize)] = &[
     ("bung", 20),
     ("coating", 7),
     ("hand-tool", 3),
-    ("hole-saw", 68),
+    ("hole-saw", 20),
     ("material", 9),
     ("process", 3),
     ("socket", 16),
     ("tolerance", 4),
-    ("tube", 103),
+    ("tube", 101),
 ];
 
 /// Whether a source names a table by its number: `table J3.2`.

@@ -1,0 +1,119 @@
+//! Bend lines of an outline file that make one bend, and where they end inside the plate.
+
+use crate::geom::Edge;
+use crate::geom::JOIN;
+use crate::geom::Line;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::num;
+
+/// A bend line that ends further than this from an edge of the plate, mm, ends inside it. Our choice.
+const SHORT: f64 = 1.0;
+
+/// What to do about a bend that is drawn shorter than it is bent.
+const HELP: &str = "draw one line from edge to edge, or cut the plate where the bend ends";
+
+/// Whether a bend on one line bends the metal under the other as well: both lie on one straight
+/// line, and no notch of the outline is between them.
+pub(super) fn in_row(region: &Region, of: &Edge, line: &Edge) -> bool {
+    let axis = Line { at: of.from, along: of.direction_at_start() };
+    let on = |[a, b]: [f64; 2], edge: &Edge| {
+        let [from, to] = span(&axis, edge);
+        from < b - JOIN && to > a + JOIN
+    };
+    let metal = axis.stretches(region.outer());
+    in_line(of, line) && metal.into_iter().any(|one| on(one, of) && on(one, line))
+}
+
+/// Whether two lines lie on one straight line.
+pub(super) fn in_line(of: &Edge, line: &Edge) -> bool {
+    let axis = Line { at: of.from, along: of.direction_at_start() };
+    [line.from, line.to].into_iter().all(|p| axis.seen(p).1.abs() <= JOIN)
+}
+
+/// From where to where an edge lies along a line, mm.
+fn span(axis: &Line, edge: &Edge) -> [f64; 2] {
+    let [a, b] = [edge.from, edge.to].map(|p| axis.seen(p).0);
+    [a.min(b), a.max(b)]
+}
+
+/// Bends that are drawn shorter than they are bent, each with what to do about it, and where.
+pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static str, Vec<Point>)> {
+    let mut left: Vec<usize> = (0..bends.len()).collect();
+    let mut all = Vec::new();
+    while let Some(first) = left.first().copied() {
+        let of = |i: &usize| *i == first || in_row(region, &bends[first], &bends[*i]);
+        let (row, others): (Vec<usize>, Vec<usize>) = left.into_iter().partition(of);
+        left = others;
+        let words = [gaps(region, bends, &row), open_end(region, bends, &row)];
+        all.extend(words.into_iter().flatten().map(|(words, at)| (words, HELP, at)));
+    }
+    all
+}
+
+/// The gaps between the lines of a row in words, and the ends of the widest.
+fn gaps(region: &Region, bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
+    let first = bends[row[0]];
+    let axis = Line { at: first.from, along: first.direction_at_start() };
+    let mut spans: Vec<[f64; 2]> = row.iter().map(|i| span(&axis, &bends[*i])).collect();
+    spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let (mut count, mut widest, mut end) = (0, [0.0; 2], spans[0][1]);
+    for [from, to] in spans {
+        let gap = [end, from];
+        let is_metal =
+            [end, (end + from) / 2.0, from].into_iter().any(|mm| is_inside(region, axis.point(mm)));
+        if from - end > SHORT && is_metal {
+            count += 1;
+            widest = if from - end > widest[1] - widest[0] { gap } else { widest };
+        }
+        end = end.max(to);
+    }
+    let ends = widest.map(|mm| axis.point(mm));
+    let [from, to] = ends.map(place);
+    let long = num::text(widest[1] - widest[0], 2);
+    let lines = match row {
+        [a, b] => format!("bend lines {} and {}", a + 1, b + 1),
+        _ => format!("bend line {} and {} more in line with it", row[0] + 1, row.len() - 1),
+    };
+    let size = match count {
+        0 => return None,
+        1 => format!("a gap of {long} mm"),
+        _ => format!("{count} gaps, the widest {long} mm"),
+    };
+    let words =
+        format!("{lines} leave {size} from {from} to {to}; the plate is bent there as well");
+    Some((words, ends.to_vec()))
+}
+
+/// The end of a row inside the plate in words, and where it is.
+fn open_end(region: &Region, bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
+    let first = bends[row[0]];
+    let axis = Line { at: first.from, along: first.direction_at_start() };
+    let along = |p: Point| axis.seen(p).0;
+    // Bends may meet in a corner.
+    let meets = |p: Point| {
+        let others = bends.iter().enumerate().filter(|(i, _)| !row.contains(i));
+        others.into_iter().any(|(_, other)| (other.nearest(p) - p).hypot() <= SHORT)
+    };
+    let ends = || row.iter().flat_map(|i| [(*i, bends[*i].from), (*i, bends[*i].to)]);
+    let by = |a: &(usize, Point), b: &(usize, Point)| along(a.1).total_cmp(&along(b.1));
+    let outermost = [ends().min_by(by), ends().max_by(by)];
+    let is_open = |(_, p): &(usize, Point)| is_inside(region, *p) && !meets(*p);
+    let (i, end) = outermost.into_iter().flatten().find(is_open)?;
+    let long = num::text(bends[i].length(), 2);
+    let words = format!(
+        "bend line {}, {long} mm long, ends inside the plate at {}; it is bent from edge to edge",
+        i + 1,
+        place(end)
+    );
+    Some((words, vec![end]))
+}
+
+/// Whether a point is in the metal, away from its edges.
+fn is_inside(region: &Region, p: Point) -> bool {
+    region.contains(p) && region.outlines().all(|outline| outline.distance(p) > SHORT)
+}
+
+fn place(p: Point) -> String {
+    format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3))
+}
