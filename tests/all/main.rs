@@ -196,6 +196,7 @@ mod page {
     mod kill;
     mod layouts;
     mod machine;
+    mod new_parts;
     mod offers;
     mod quick;
     mod renames;

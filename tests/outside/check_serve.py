@@ -394,6 +394,12 @@ def links(job, page):
     page.page.fill("#field-stack\\.1\\.spacer", "12")
     page.page.press("#field-stack\\.1\\.spacer", "Enter")
     job.until(lambda text: 'spacer = "12 mm"' in text, "a layer of a joint is a field")
+    page.page.select_option("#more-joint", "rubber")
+    page.page.click("button:text-is('Add this layer')")
+    job.until(lambda text: 'rubber = "3 mm"' in text, "a layer is added")
+    page.page.wait_for_selector("[aria-label='layer 3: move up']")
+    page.page.click("[aria-label='layer 2: remove']")
+    job.until(lambda text: "rubber" not in text, "a layer is removed")
     page.clean("a joint")
     for kind in ("joint", "load", "link"):
         page.go(f"#/{kind}/0")
