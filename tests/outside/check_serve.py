@@ -510,6 +510,10 @@ def broken(job, page):
     page.page.click("button.main")
     page.page.wait_for_selector(".rows a")
     check(job.text() == good, "it is mended")
+    text = 'a = "x"\nb = "y"\nc = "x"\n'
+    put = """async ([text, line]) => (await import("/words.mjs")).replaced(text, { place: [line, 5], marked: '"x"' }, "z")"""
+    check(page.page.evaluate(put, [text, 2]) is None, "what is no longer in its line is not replaced in another")
+    check(page.page.evaluate(put, [text, 3]) == 'a = "x"\nb = "y"\nc = "z"\n', "a value is replaced in its line")
 
 
 def pictures(page, folder, names, kind):
