@@ -88,7 +88,7 @@ function head() {
   const sum = [stateOf(job)];
   if (sheets?.totals) {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
-    if (sheets.price) sum.push(el("span", {}, "sheets cost ", el("b", {}, sheets.price)));
+    if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, sheets.price)));
   }
   sum.push(el("span", { class: job.read_only ? "file only" : "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
   $("sum").replaceChildren(...sum);
