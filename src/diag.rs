@@ -43,7 +43,7 @@ impl fmt::Display for Weight {
 }
 
 /// Which of the [`Sources`] a span lies in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SourceId(usize);
 
 impl SourceId {

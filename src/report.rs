@@ -284,4 +284,18 @@ impl Report {
         let unpriced = self.sheets.iter().filter(|sheet| sheet.cost.is_none());
         unpriced.map(|sheet| sheet.file.as_str())
     }
+
+    /// What all sheets cost, or those that have a price, in words; nothing where none has one.
+    pub(crate) fn price_of_sheets(&self, job: &Job) -> Option<String> {
+        let priced: Vec<f64> = self.sheets.iter().filter_map(|sheet| sheet.cost).collect();
+        match (self.totals.cost, priced.len()) {
+            (Some(cost), _) => Some(job.money(cost)),
+            (None, 0) => None,
+            (None, n) => {
+                let have = if n == 1 { "has" } else { "have" };
+                let sum = job.money(priced.iter().sum());
+                Some(format!("{sum} for the {n} that {have} a price"))
+            }
+        }
+    }
 }

@@ -32,6 +32,8 @@ mod listeners;
 mod machine;
 mod machine_edit;
 mod nested;
+mod nested_edit;
+mod new_part;
 mod opened;
 mod order;
 mod part;
@@ -55,6 +57,7 @@ mod steps;
 mod text;
 mod text_changes;
 mod typed;
+mod unreadable;
 mod values;
 
 pub use changed::Refused;

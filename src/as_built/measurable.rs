@@ -74,8 +74,10 @@ fn targets(part: &Part) -> Vec<(Vec<String>, Target)> {
         .iter()
         .enumerate()
         .flat_map(|(i, one)| holes[i + 1..].iter().map(|other| [*one, *other]));
-    let apart = pairs.filter(|[one, other]| one.face != other.face).take(PAIRS);
-    all.extend(apart.map(|pair| (pair.map(name).to_vec(), Target::Holes(pair))));
+    // Those with a bend between them first: the others show only how it was cut.
+    let (apart, together): (Vec<_>, Vec<_>) = pairs.partition(|[a, b]| a.face != b.face);
+    let pairs = apart.into_iter().chain(together).take(PAIRS);
+    all.extend(pairs.map(|pair| (pair.map(name).to_vec(), Target::Holes(pair))));
     all.push((Vec::new(), Target::Thickness));
     all
 }

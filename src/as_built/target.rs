@@ -63,10 +63,9 @@ pub(super) fn find(
         What::Hole => Target::Hole(round(part, &of[0])?),
         What::Holes => {
             let [one, other] = [hole(part, &of[0])?, hole(part, &of[1])?];
-            if one.face == other.face {
-                let help = "name two holes with a bend between them, or measure `hole`";
-                let headline = format!("part `{name}` has no bend between these holes");
-                return Err(none(of[1].1, headline, help));
+            if one == other {
+                let headline = format!("`{}` is one hole: a distance is between two", of[1].0);
+                return Err(none(of[1].1, headline, "name two holes, or measure `hole`"));
             }
             Target::Holes([one, other])
         }

@@ -261,6 +261,12 @@ impl Job {
         self.shop.as_ref()?.rates.as_ref()
     }
 
+    /// A price as printed: in the currency of the shop, where it has one.
+    pub(crate) fn money(&self, price: f64) -> String {
+        let currency = self.rates().map_or("", |rates| rates.currency.as_str());
+        format!("{price:.2} {currency}").trim_end().to_owned()
+    }
+
     /// The bar from which a tube of some outside and wall, mm, is cut.
     pub(crate) fn bar(&self, size: [f64; 2]) -> Bar {
         bar::of(&self.bars, size, self.units)

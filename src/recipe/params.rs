@@ -14,6 +14,7 @@ use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
+use std::collections::BTreeMap;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -23,7 +24,8 @@ pub(crate) type Locals<'a> = &'a [(String, Value)];
 /// The values of a part: every input, every derived name, all checked.
 #[derive(Clone, Debug)]
 pub struct Params {
-    values: HashMap<String, Value>,
+    // In their order, as of the other recipes: what is kept of a job is known by how it is written out.
+    values: BTreeMap<String, Value>,
     spans: IndexMap<String, Span>,
     units: Units,
     tape_checks: Vec<TapeCheck>,
@@ -33,7 +35,7 @@ pub struct Params {
     /// Whether the values differ with the hand, or those of the left hand.
     left: Option<Arc<Params>>,
     /// The values of the recipes it uses, by the sources of their texts.
-    others: HashMap<SourceId, Arc<Params>>,
+    others: BTreeMap<SourceId, Arc<Params>>,
 }
 
 impl Params {
@@ -42,7 +44,8 @@ impl Params {
         spans: IndexMap<String, Span>,
         units: Units,
     ) -> Self {
-        let (hand, left, others) = (None, None, HashMap::new());
+        let (hand, left, others) = (None, None, BTreeMap::new());
+        let values = values.into_iter().collect();
         Self { values, spans, units, tape_checks: Vec::new(), tape: 0.0, hand, left, others }
     }
 
@@ -77,9 +80,7 @@ impl Params {
 
     /// These and those of the recipes it uses, in the order of their texts.
     pub(crate) fn with_others(&self) -> Vec<&Self> {
-        let mut others: Vec<_> = self.others.iter().collect();
-        others.sort_by_key(|(source, _)| source.number());
-        [self].into_iter().chain(others.into_iter().map(|(_, of)| of.as_ref())).collect()
+        [self].into_iter().chain(self.others.values().map(Arc::as_ref)).collect()
     }
 
     /// Whether the values differ with the hand.

@@ -74,6 +74,15 @@ pub struct SheetRow {
 }
 
 impl SheetRow {
+    /// The remnant and where it is on the sheet, in words: the same wherever it is printed.
+    pub(crate) fn remnant_words(&self, units: Units) -> String {
+        let Some(size) = self.remnant_mm else {
+            return self.remnant_not_given().unwrap_or("none").to_owned();
+        };
+        let place = self.remnant_place.map_or_else(String::new, |place| format!(", {place}"));
+        units.both_down(size) + &place
+    }
+
     /// Why there is no remnant, where the shape of the sheet is the reason.
     pub(crate) fn remnant_not_given(&self) -> Option<&'static str> {
         /// What a rectangle may lack by rounding, mm².

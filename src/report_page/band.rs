@@ -155,8 +155,10 @@ impl Page<'_> {
             el("div").with(el("dt").with(name)).with(el("dd").with(value))
         };
         let rows: Html = rows.into_iter().map(row).collect();
-        let small =
-            self.price_of_sheets().map(|words| Html::from(" ").and(el("small").with(words)));
+        let small = self
+            .report
+            .price_of_sheets(self.job)
+            .map(|words| Html::from(" ").and(el("small").with(words)));
         cell(
             "Sheets and price",
             el("p").at("class", "say").with(sheets).with(small),
@@ -182,17 +184,6 @@ impl Page<'_> {
             (false, n) => format!("{sum} and {n} without price"),
         };
         (words, price)
-    }
-
-    /// The cost of all sheets, or of those that have a price, with a remark.
-    fn price_of_sheets(&self) -> Option<String> {
-        let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
-        let sum = self.money(priced.iter().sum());
-        match (self.report.totals.cost, priced.len()) {
-            (Some(cost), _) => Some(self.money(cost)),
-            (None, 0) => None,
-            (None, n) => Some(format!("{sum} for the {n} that have a price")),
-        }
     }
 
     fn tightest_fit(&self) -> El {

@@ -72,8 +72,7 @@ impl Page<'_> {
 
     /// A price with its currency.
     pub(super) fn money(&self, price: f64) -> String {
-        let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
-        format!("{price:.2} {currency}").trim_end().to_owned()
+        self.job.money(price)
     }
 
     /// A load, `14 kN`.

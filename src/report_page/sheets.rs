@@ -121,7 +121,7 @@ impl Page<'_> {
                 self.shop(used.length_mm),
                 percent(used.gross_percent),
                 percent(used.upper_bound_percent),
-                remnant(self, row),
+                row.remnant_words(self.job.units),
                 self.long(row.cut_length_mm),
                 row.pierces.to_string(),
                 row.min_gap_mm.map_or_else(String::new, |gap| self.rounded_down(gap, 2)),
@@ -187,15 +187,6 @@ impl Page<'_> {
         }
         out
     }
-}
-
-/// The remnant of a sheet, and where it is.
-fn remnant(page: &Page, row: &SheetRow) -> String {
-    let Some(size) = row.remnant_mm else {
-        return row.remnant_not_given().unwrap_or("–").to_owned();
-    };
-    let place = row.remnant_place.map_or_else(String::new, |place| format!(", {place}"));
-    page.both_down(size) + &place
 }
 
 /// The parts by their numbers with their counts here; and the hatched areas.

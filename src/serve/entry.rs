@@ -2,12 +2,11 @@
 //! known values.
 
 mod judged;
+mod picture;
 
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
-use crate::drawings;
-use crate::job::Job;
 use crate::link::LinkLoad;
 use crate::quantity::Units;
 use crate::report::Beside;
@@ -15,12 +14,13 @@ use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::entry::judged::load;
+use crate::serve::entry::picture::flat;
 use crate::serve::found;
 use crate::serve::found::FoundRow;
 use crate::serve::joined;
 use crate::serve::labels;
 use crate::serve::nested;
-use crate::serve::part::paper_room;
+use crate::serve::nested_edit;
 use crate::serve::path;
 use crate::serve::places;
 use crate::serve::snapshot::Snapshot;
@@ -32,12 +32,14 @@ use crate::serve::values;
 use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
-use crate::serve::values::tube_at;
 use crate::solve;
 use crate::workshop::Ready;
 use serde_json::Map;
 use serde_json::Value;
 use serde_json::json;
+
+/// The stops of a link that cannot be made at all: it is not drawn as if it could.
+const IMPOSSIBLE: [&str; 2] = ["link-engagement", "nothing-fits"];
 
 /// All entries other than parts, each with its findings.
 pub(super) fn list(seen: &Snapshot, shown: &str) -> Value {
@@ -196,10 +198,9 @@ pub(super) fn entry(
     });
     let rows = found.iter().map(|(finding, key)| (*finding, key.clone()));
     let rows = rows.chain(rest.map(|finding| (finding, None)));
-    let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
+    let (units, choices) = (seen.units(), job.map(joined::choices).unwrap_or_default());
     let (state, beside) = (state(seen, entry, &found), beside(seen, of.kind, entry));
     let values = job.map_or_else(Values::default, |job| joined::known(job, of, here(seen, entry)));
-    let choices = job.map(joined::choices).unwrap_or_default();
     let fields: Vec<Value> = keys
         .iter()
         .filter(|key| is_shown(seen, entry, key))
@@ -216,20 +217,22 @@ pub(super) fn entry(
         found::row(finding, sources, shown, field)
     };
     let findings: Vec<FoundRow> = rows.map(row).collect();
+    let is_possible = !found.iter().any(|(finding, _)| IMPOSSIBLE.contains(&finding.code));
     Some(json!({
         "kind": of.kind,
         "index": of.index,
         "name": seen.value(entry, entries::name_key(of.kind)),
         "fields": fields,
+        "rows": nested_edit::shown(&seen.text, (form, of.index), &choices),
         "line": 1 + seen.text[..here(seen, entry).start].matches('\n').count(),
         "state": state,
         "said": beside.said(state),
         "notes": beside.count(),
         "checking": checking(seen, of.kind),
         "findings": findings,
-        "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
+        "flat": job.filter(|_| is_possible).and_then(|job| flat(job, of, here(seen, entry), room)),
         "load": job.and_then(|job| load(job, here(seen, entry))),
-        "facts": values.facts,
+        "facts": if is_possible { values.facts } else { Vec::new() },
         "held_by": values.held_by,
     }))
 }
@@ -353,45 +356,4 @@ fn open(values: &Values, key: &Key, given: Option<&str>) -> Option<Value> {
     let mut open = values.chosen.get(key.key).cloned().unwrap_or_else(|| json!({}));
     open["typed"] = json!(typed.filter(|_| key.many == Many::List)?);
     Some(open)
-}
-
-/// The picture of a link or a tube, or of the link that is loaded.
-fn flat(
-    job: &SnapshotJob,
-    of: &Of,
-    here: std::ops::Range<usize>,
-    room: [f64; 2],
-) -> Option<String> {
-    let room = paper_room(room);
-    let all: &Job = &job.ready.job;
-    match of.kind {
-        "link" => {
-            let link = all.links.get(of.index)?;
-            Some(drawings::link_element(all, link, room))
-        }
-        "tube" => {
-            let tube = tube_at(all, &here)?;
-            Some(drawings::tube_element(all, tube, room))
-        }
-        "tube_end" => {
-            let end = all.tube_ends.all.get(of.index)?;
-            Some(drawings::tube_element(all, &all.tube_of(end)?, room))
-        }
-        "obstacle" => {
-            let name = seen_name(job, &here)?;
-            let machine = job.ready.machine.as_ref()?;
-            drawings::machine_element(all, machine, room, Some(name))
-        }
-        "load" => {
-            let load = all.link_loads.iter().find(|load| is_at(load.here, &here))?;
-            Some(drawings::link_element(all, &all.links[load.link], room))
-        }
-        _ => None,
-    }
-}
-
-/// The name of the obstacle that is there.
-fn seen_name<'j>(job: &'j SnapshotJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
-    let mut all = job.ready.job.machine.obstacles.iter();
-    all.find(|(_, asked)| is_at(asked.here, here)).map(|(body, _)| body.name.as_str())
 }

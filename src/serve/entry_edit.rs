@@ -13,6 +13,8 @@ use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::joined;
 use crate::serve::nested;
+use crate::serve::nested_edit;
+use crate::serve::nested_edit::RowChange;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
 use crate::serve::snapshot::Snapshot;
@@ -53,6 +55,8 @@ enum Change {
     Copy {},
     /// Taken out.
     TakeOut {},
+    /// A layer of a joint, or a tab of the end of a tube.
+    Row(RowChange),
 }
 
 /// The kind of entry for measurements, which can only be removed here: it is named by its part.
@@ -74,7 +78,7 @@ impl EntryEdit {
         let index = match &self.change {
             Change::Copy {} => index + 1,
             Change::New { .. } => text::count(&seen.text, &self.kind),
-            Change::Set { .. } | Change::TakeOut {} => index,
+            Change::Set { .. } | Change::TakeOut {} | Change::Row(_) => index,
         };
         format!("{}/{index}", self.kind)
     }
@@ -119,6 +123,12 @@ impl EntryEdit {
             }
             Change::TakeOut {} => {
                 said(text::take_out(&seen.text, entry)?, format!("{name} removed"))
+            }
+            Change::Row(change) => {
+                let form = entries::form(&self.kind, &seen.text, entry);
+                let own = ((form, entry.index), job.ready.job.units);
+                let (text, done) = nested_edit::changed(&seen.text, own, change)?;
+                said(text, format!("{name}: {done}"))
             }
             Change::New { .. } => Err(text::NOT_TOML.to_owned().into()),
         }

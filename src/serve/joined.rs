@@ -83,7 +83,7 @@ fn joint(row: &JointRow, values: &mut Values) {
     values.known.insert(("quantity", 0), row.quantity.to_string());
     let mut facts = vec![
         fact("Bolts", format!("{} pcs {}", row.quantity * row.bolts, row.bolt)),
-        fact("Joints", format!("{}, {} bolts each", row.quantity, row.bolts)),
+        fact("Joints", format!("{}, {} each", row.quantity, num::counted(row.bolts, "bolt"))),
         fact("Stack, from the head", row.stack.clone()),
         fact("Grip", length(row.grip_mm)),
     ];

@@ -40,18 +40,20 @@ const LOOKS: [u64; 2] = [2, 12];
 /// The file to open first of what is written.
 const REPORT: &str = "report.html";
 
-/// The first layout of a job.
-fn first(opened: &Opened, seen: &Snapshot, version: u64, was: Option<&State>) -> Value {
-    let Some(job) = laid_out(seen) else { return none(seen) };
+/// The first layout of a job, or as the page shows it why there is none.
+fn first<'s>(
+    opened: &Opened,
+    seen: &'s Snapshot,
+    version: u64,
+) -> Result<(&'s SnapshotJob, Nested), Value> {
+    let job = laid_out(seen).ok_or_else(|| none(seen))?;
     let watch = |_: usize, _: &Progress| match opened.version() == version {
         true => ControlFlow::Continue(()),
         false => ControlFlow::Break(()),
     };
     let search = Search { units: vec![0], watch: &watch, ..Search::usual() };
-    match job.ready.nest(&search) {
-        Ok(mut nested) => shown(&job.ready, &mut nested, ("first", was)),
-        Err(stopped) => refused(&stopped.findings),
-    }
+    let nested = job.ready.nest(&search).map_err(|stopped| refused(&stopped.findings))?;
+    Ok((job, nested))
 }
 
 /// A job that can be laid out.
@@ -91,9 +93,18 @@ impl Opened {
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
             thread::spawn(move || {
-                // Outside the threads for layouts: one that waits for it would be waited for.
-                let was = opened.as_opened();
-                let shown = opened.layouts.run(|| first(&opened, &seen, version, was));
+                let shown = match opened.layouts.run(|| first(&opened, &seen, version)) {
+                    Err(why) => why,
+                    Ok((job, mut nested)) => {
+                        // The layout of the job as it was opened is worked out once.
+                        let is_it =
+                            Arc::ptr_eq(&seen, &opened.opened_as) && opened.version() == version;
+                        // Outside the threads for layouts: one that waits for it would be waited for.
+                        let was = opened.as_opened(is_it.then_some(&mut nested));
+                        let work = || shown(&job.ready, &mut nested, ("first", was));
+                        opened.layouts.run(work)
+                    }
+                };
                 opened.replace_layout(version, shown, None);
             });
         }
@@ -101,15 +112,19 @@ impl Opened {
     }
 
     /// The state of the job as it was opened, in its first layout; `None` where it could not be laid out,
-    /// or something was made before.
-    fn as_opened(&self) -> Option<&State> {
+    /// or something was made before. A layout that is known is not worked out again.
+    fn as_opened(&self, known: Option<&mut Nested>) -> Option<&State> {
         let solve = || {
             let job = laid_out(&self.opened_as)?;
             let search = Search { units: vec![0], ..Search::usual() };
-            let mut nested = job.ready.nest(&search).ok()?;
+            let mut own = match known {
+                Some(_) => None,
+                None => Some(job.ready.nest(&search).ok()?),
+            };
+            let nested = known.or(own.as_mut())?;
             let ready = &job.ready;
             let of = (&ready.job, &ready.sources);
-            Some(make::looked_at(of, ready.parts(), &mut nested, None).1)
+            Some(make::looked_at(of, ready.parts(), nested, None).1)
         };
         if self.at().past.made.is_some() {
             return None;
@@ -136,7 +151,7 @@ impl Opened {
             return Ok(());
         }
         // As `make` does it: without kept results.
-        let (kept, forms, opened) = (SolveCache::default(), Forms::default(), self.as_opened());
+        let (kept, forms, opened) = (SolveCache::default(), Forms::default(), self.as_opened(None));
         let seen = Snapshot::of(
             self.desk.as_ref(),
             ((&kept, Depth::Whole), &forms),
@@ -261,8 +276,10 @@ fn shown(ready: &Ready, nested: &mut Nested, (how, opened): (&str, Option<&State
         value["name"] = json!(nested.name);
         value["size"] = json!(job.units.both(row.size_mm));
         value["cut"] = json!(job.units.long(row.cut_length_mm));
-        value["remnant"] = json!(row.remnant_mm.map(|sides| job.units.both_down(sides)));
+        value["remnant"] = json!(row.remnant_words(job.units));
+        value["price"] = json!(row.cost.map(|cost| job.money(cost)));
         value["kind"] = json!(job.sheets[nested.sheet].name);
+        value["kind_index"] = json!(nested.sheet);
         value["outline"] = json!(area_data(&stock.region));
         value["keep_out"] =
             json!(nested.keep_outs(job).map(|(of, _)| outline_data(of)).collect::<Vec<_>>());
@@ -278,6 +295,7 @@ fn shown(ready: &Ready, nested: &mut Nested, (how, opened): (&str, Option<&State
         "sheets": rows.map(sheet).collect::<Vec<_>>(),
         "nests": report.nests,
         "totals": report.totals,
+        "price": report.price_of_sheets(job),
         "not_placed": report.not_placed,
         "stopped": report.stopped,
         "changes": changes(&report, how),

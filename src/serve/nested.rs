@@ -82,6 +82,12 @@ fn list_of(form: &str) -> Option<(&'static str, &'static str, &'static [Kind])> 
     }
 }
 
+/// The list of tables of a form: its key, what one of them is called, and the words of its kinds.
+pub(super) fn list(form: &str) -> Option<(&'static str, &'static str, Vec<&'static str>)> {
+    let (list, word, kinds) = list_of(form)?;
+    Some((list, word, kinds.iter().map(|kind| kind.word).collect()))
+}
+
 /// The possible values of a field: parts, or the holes of parts.
 #[derive(Default)]
 pub(super) struct Choices {
@@ -112,7 +118,7 @@ pub(super) fn fields(
         let one = |group: &str, inner: &Inner, about: String| {
             let usual = (!is_needed(kinds, inner.key)).then(|| units.said(inner.default));
             json!({
-                "key": of(inner.key), "called": inner.called, "group": group, "about": about,
+                "key": of(inner.key), "called": inner.called, "group": group, "row": n, "about": about,
                 "hint": if inner.key.is_empty() { list } else { inner.key },
                 "kind": kind_of(inner.sort), "unit": inner.sort.unit(units),
                 "given": given(inner.key), "value": null, "default": usual,

@@ -24,6 +24,7 @@ use crate::serve::steps;
 use crate::serve::steps::Step;
 use crate::serve::steps::Steps;
 use crate::serve::text_changes;
+use crate::serve::unreadable::unreadable;
 use crate::serve::values::Of;
 use crate::solve::Depth;
 use crate::solve::SolveCache;
@@ -196,8 +197,9 @@ impl Opened {
         if let Edit::Shop(of) = edit {
             return self.tried_shop(of);
         }
-        let At { seen, past, .. } = self.at();
-        let Changed { text, part, .. } = edit.applied(&seen)?;
+        let at = self.at();
+        let Changed { text, part, .. } = self.applied(edit, &at)?;
+        let At { seen, past, .. } = at;
         if let Edit::Measured(of) = edit {
             return self.fitted(&seen, &past, of);
         }
@@ -235,8 +237,9 @@ impl Opened {
         {
             return self.edit_shop(of);
         }
-        let At { seen, past, .. } = self.at();
-        let Changed { text, name, part } = edit.applied(&seen)?;
+        let at = self.at();
+        let Changed { text, name, part } = self.applied(edit, &at)?;
+        let At { seen, past, .. } = at;
         let entry = match edit {
             Edit::Entry(of) => Some(of.place(&seen)),
             Edit::Shop(_) => Some(SHOP.to_owned()),
@@ -255,6 +258,9 @@ impl Opened {
             let first = unread.findings.first();
             let headline = first.map_or_else(String::new, |finding| finding.headline.clone());
             return Err(edit.refused(&seen.text, headline).into());
+        }
+        if let Some(why) = unreadable(edit, &looked) {
+            return Err(why.into());
         }
         let (before, after) = (seen.text.as_str().into(), text.as_str().into());
         self.save(&seen.text, &text, looked)?;
@@ -321,10 +327,11 @@ impl Opened {
         }
         if all {
             self.kept.forget();
-            let At { seen, past, .. } = self.at();
-            let text = seen.text.clone();
-            self.put(self.solve_text(&past, &text)?);
+            // What changed in the job as well is solved with it, once.
+            let text = self.desk.text()?;
+            self.put(self.look_to(Depth::Flat, &self.at().past, &text)?);
             self.say_changed(Some("a file that the job uses was changed".into()));
+            self.finish();
         }
         self.take_up()
     }
@@ -334,8 +341,10 @@ impl Opened {
         if text == seen.text {
             return Ok(());
         }
-        self.put(self.solve_text(&past, &text)?);
+        // As after an edit here: the picture first, bends and loads after it.
+        self.put(self.look_to(Depth::Flat, &past, &text)?);
         self.say_changed(Some(text_changes::differences(&seen.text, &text)));
+        self.finish();
         Ok(())
     }
 

@@ -7,7 +7,6 @@ use crate::serve::text::read;
 use crate::serve::text::take;
 use std::ops::Range;
 use toml_edit::Array;
-use toml_edit::InlineTable;
 use toml_edit::Item;
 use toml_edit::Table;
 use toml_edit::TableLike;
@@ -144,6 +143,11 @@ fn put_at(table: &mut dyn TableLike, path: &[&str], value: Option<Value>) -> Opt
         }
         [key, rest @ ..] => match (table.get_mut(key)?, rest) {
             (Item::Value(Value::Array(all)), [n, rest @ ..]) => put_in(all, n, rest, value),
+            (Item::ArrayOfTables(all), [n]) if value.is_none() => {
+                let n = n.parse().ok().filter(|n| *n < all.len())?;
+                all.remove(n);
+                Some(())
+            }
             (Item::ArrayOfTables(all), [n, rest @ ..]) => {
                 put_at(all.get_mut(n.parse().ok()?)?, rest, value)
             }
@@ -155,9 +159,7 @@ fn put_at(table: &mut dyn TableLike, path: &[&str], value: Option<Value>) -> Opt
 fn put_in(all: &mut Array, n: &str, rest: &[&str], value: Option<Value>) -> Option<()> {
     let n: usize = n.parse().ok()?;
     match (all.get_mut(n)?, rest, value) {
-        (_, [], None) => {
-            all.remove(n);
-        }
+        (_, [], None) => take_from(all, n),
         (old, [], Some(mut value)) => {
             *value.decor_mut() = old.decor().clone();
             *old = value;
@@ -168,59 +170,144 @@ fn put_in(all: &mut Array, n: &str, rest: &[&str], value: Option<Value>) -> Opti
     Some(())
 }
 
-/// Adds a table at the end of the list at a path, which is made where there is none.
+/// Adds a value at the end of the list at a path, which is made where there is none.
 ///
 /// # Errors
 /// When the text cannot be read, or there is no such list.
-pub(super) fn add(text: &str, path: &str, table: InlineTable) -> Result<String, String> {
-    if get(text, path).is_none() {
-        return set(text, path, Some(Value::Array(std::iter::once(Value::from(table)).collect())));
-    }
+pub(super) fn add(text: &str, path: &str, value: impl Into<Value>) -> Result<String, String> {
+    let end = count(text, path);
+    insert(text, path, end, value)
+}
+
+/// Puts a value before another of the list at a path; at the end, which is made where there is no list.
+///
+/// # Errors
+/// When the text cannot be read, or there is no such list.
+pub(super) fn insert(
+    text: &str,
+    path: &str,
+    at: usize,
+    value: impl Into<Value>,
+) -> Result<String, String> {
     let mut document = open(text)?;
+    let mut value = value.into();
     let steps = steps(path);
     let (last, before) = steps.split_last().ok_or_else(gone)?;
-    let list = list(document.as_table_mut(), before, last).ok_or_else(gone)?;
-    let mut value = Value::from(table);
-    if let Some(old) = list.iter().last() {
-        // On a separate line if the previous one is, without its comment.
-        let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
-        let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
-        value.decor_mut().set_prefix(start);
+    match item(document.as_table_mut(), before, last) {
+        None => {
+            let list = Value::Array(std::iter::once(value).collect());
+            return set(text, path, Some(list));
+        }
+        // Under headings of their own.
+        Some(Item::ArrayOfTables(all)) => match value {
+            Value::InlineTable(table) if at == all.len() => all.push(table.into_table()),
+            _ => return Err("these can only be changed in the text".to_owned()),
+        },
+        Some(item) => {
+            let list = item.as_array_mut().ok_or_else(gone)?;
+            dress(list, at, &mut value);
+            list.insert_formatted(at.min(list.len()), value);
+        }
     }
-    // The blank before the bracket belongs to the last one.
-    let end = match list.trailing_comma() {
-        true => None,
-        false => list.iter_mut().last().map(|old| {
-            let end = old.decor().suffix().cloned();
-            old.decor_mut().set_suffix("");
-            end
-        }),
-    };
-    if let Some(Some(end)) = end {
-        value.decor_mut().set_suffix(end);
-    }
-    list.push_formatted(value);
     Ok(as_before(text, &document))
 }
 
-fn list<'a>(table: &'a mut dyn TableLike, path: &[&str], last: &str) -> Option<&'a mut Array> {
+/// Gives a value for a place of a list the blanks that its neighbours have.
+fn dress(list: &mut Array, at: usize, value: &mut Value) {
+    if at < list.len() {
+        // What was first has a blank before it from now on.
+        if let (0, Some(first)) = (at, list.get_mut(0)) {
+            let start = first.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or("");
+            value.decor_mut().set_prefix(start.to_owned());
+            if start.is_empty() {
+                first.decor_mut().set_prefix(" ");
+            }
+            return;
+        }
+    }
+    if let Some(old) = at.checked_sub(1).and_then(|before| list.get(before)) {
+        // On a separate line if the previous one is, without its comment.
+        let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
+        let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
+        let start = if start.is_empty() { " ".to_owned() } else { start };
+        value.decor_mut().set_prefix(start);
+    }
+    // The blank before the bracket belongs to the last one.
+    if at >= list.len()
+        && !list.trailing_comma()
+        && let Some(old) = list.iter_mut().last()
+    {
+        let end = old.decor().suffix().cloned();
+        old.decor_mut().set_suffix("");
+        if let Some(end) = end {
+            value.decor_mut().set_suffix(end);
+        }
+    }
+}
+
+fn item<'a>(table: &'a mut dyn TableLike, path: &[&str], last: &str) -> Option<&'a mut Item> {
     match path {
-        [] => table.get_mut(last)?.as_array_mut(),
+        [] => table.get_mut(last),
         [key, rest @ ..] => match (table.get_mut(key)?, rest) {
             (Item::ArrayOfTables(all), [n, rest @ ..]) => {
-                list(all.get_mut(n.parse().ok()?)?, rest, last)
+                item(all.get_mut(n.parse().ok()?)?, rest, last)
             }
             (Item::Value(Value::Array(all)), [n, rest @ ..]) => {
-                list(all.get_mut(n.parse().ok()?)?.as_inline_table_mut()?, rest, last)
+                item(all.get_mut(n.parse().ok()?)?.as_inline_table_mut()?, rest, last)
             }
-            (item, rest) => list(item.as_table_like_mut()?, rest, last),
+            (within, rest) => item(within.as_table_like_mut()?, rest, last),
         },
+    }
+}
+
+/// Exchanges a value of the list at a path with the one after it; comments stay where they are.
+///
+/// # Errors
+/// When the text cannot be read, or there are no two such values.
+pub(super) fn exchange(text: &str, path: &str, at: usize) -> Result<String, String> {
+    let mut document = open(text)?;
+    let steps = steps(path);
+    let (last, before) = steps.split_last().ok_or_else(gone)?;
+    let found = item(document.as_table_mut(), before, last).and_then(Item::as_array_mut);
+    let list = found.filter(|list| at + 1 < list.len()).ok_or_else(gone)?;
+    let both = [list.get(at).cloned(), list.get(at + 1).cloned()];
+    let [Some(one), Some(other)] = both else { return Err(gone()) };
+    for (place, mut value) in [(at, other), (at + 1, one)] {
+        if let Some(old) = list.get_mut(place) {
+            *value.decor_mut() = old.decor().clone();
+            *old = value;
+        }
+    }
+    Ok(as_before(text, &document))
+}
+
+/// Removes a value of a list; the blanks round the list stay.
+fn take_from(all: &mut Array, n: usize) {
+    let gone = all.remove(n);
+    let words = |value: &Value, of: fn(&toml_edit::Decor) -> Option<&toml_edit::RawString>| {
+        of(value.decor()).and_then(|raw| raw.as_str()).unwrap_or_default().to_owned()
+    };
+    let is_blank = |words: &str| words.chars().all(|c| c == ' ');
+    if let (0, Some(first)) = (n, all.get_mut(0)) {
+        let [was, is] = [&gone, &*first].map(|of| words(of, toml_edit::Decor::prefix));
+        if is_blank(&was) && is_blank(&is) {
+            first.decor_mut().set_prefix(was);
+        }
+    }
+    if n > 0 && n == all.len() && !all.trailing_comma() {
+        let end = words(&gone, toml_edit::Decor::suffix);
+        if let Some(last) =
+            all.get_mut(n - 1).filter(|last| words(last, toml_edit::Decor::suffix).is_empty())
+        {
+            last.decor_mut().set_suffix(end);
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use toml_edit::InlineTable;
 
     const JOB: &str = "margin = \"8 mm\" # edge\n\n[[sheet]]\nname  = \"S\"\nstock = [\n  { size = [\"600 mm\", \"400 mm\"], count = 6 }, # rack\n  # Left over.\n  { size = [\"100 mm\", \"90 mm\"] },\n]\n\n[rates]\nhour = 60.0\n";
 
@@ -265,5 +352,31 @@ mod tests {
         assert!(new.contains("stock = [{ size = [\"50 mm\", \"40 mm\"] }]\n"), "{new}");
         let one = add("stock = [ { size = [] } ]\n", "stock", table).expect("added");
         assert_eq!(one, "stock = [ { size = [] }, { size = [\"50 mm\", \"40 mm\"] } ]\n");
+    }
+
+    #[test]
+    fn a_list_is_changed_at_any_place_and_its_blanks_stay() {
+        const STACK: &str = "stack = [\"a\", { spacer = \"2 mm\" }, \"b\"] # from the head\n";
+        let put = |at| insert(STACK, "stack", at, "c").expect("put");
+        assert_eq!(put(0), STACK.replace("[\"a\"", "[\"c\", \"a\""));
+        assert_eq!(put(2), STACK.replace("\"b\"", "\"c\", \"b\""));
+        assert_eq!(put(3), STACK.replace("\"b\"", "\"b\", \"c\""));
+        for at in [0, 2, 3] {
+            assert_eq!(set(&put(at), &format!("stack.{at}"), None).expect("removed"), STACK);
+        }
+        let other = exchange(STACK, "stack", 0).expect("exchanged");
+        assert_eq!(other, "stack = [{ spacer = \"2 mm\" }, \"a\", \"b\"] # from the head\n");
+        assert_eq!(exchange(&other, "stack", 0).expect("exchanged"), STACK);
+        assert!(exchange(STACK, "stack", 2).is_err());
+    }
+
+    #[test]
+    fn tables_under_headings_of_their_own_are_added_and_taken_out() {
+        const TABS: &str = "[[end]]\ntube = \"a\"\n\n[[end.tabs]]\npart = \"x\" # left\n";
+        let table: InlineTable = std::iter::once(("part", Value::from("y"))).collect();
+        let two = add(TABS, "end.0.tabs", table).expect("added");
+        assert!(two.starts_with(TABS) && two.contains("[[end.tabs]]\npart = \"y\"\n"), "{two}");
+        assert_eq!(count(&two, "end.0.tabs"), 2);
+        assert_eq!(set(&two, "end.0.tabs.1", None).expect("removed"), TABS);
     }
 }

@@ -44,6 +44,8 @@ enum Change {
     Set { path: String, value: Option<String>, was: Option<String> },
     /// One more size of a sheet.
     AddSize { sheet: usize, name: String },
+    /// A remnant of the layout, as a line of the stock.
+    AddRemnant { sheet: usize, name: String, stock: String },
     /// A size of a sheet taken out.
     TakeSize { sheet: usize, name: String, row: usize, was: Option<String> },
     /// One more sheet.
@@ -103,6 +105,10 @@ impl ShopEdit {
                 let text = path::add(text, &format!("sheet.{sheet}.stock"), size)?;
                 Ok((text, format!("{name}: size added")))
             }
+            Change::AddRemnant { sheet, name, stock } => {
+                there(text, *sheet, name)?;
+                add_remnant(text, *sheet, stock)
+            }
             Change::TakeSize { sheet, name, row, was } => {
                 there(text, *sheet, name)?;
                 let path = format!("sheet.{sheet}.stock.{row}");
@@ -135,6 +141,25 @@ impl ShopEdit {
             }
         }
     }
+}
+
+/// The text with a remnant in the stock of a sheet, and what was done.
+fn add_remnant(text: &str, sheet: usize, stock: &str) -> Result<(String, String), Refused> {
+    let path = format!("sheet.{sheet}.stock");
+    let unread = || Refused::Cannot("this is no line of a stock".to_owned());
+    let read: Value = stock.parse().map_err(|_| unread())?;
+    let table = read.as_inline_table().cloned().ok_or_else(unread)?;
+    let called = table.get("name").and_then(Value::as_str).ok_or_else(unread)?.to_owned();
+    let rows = path::count(text, &path);
+    if rows == 0 {
+        let words =
+            "its sizes are those of the stock book: `platewright cut` adds its remnants there";
+        return Err(words.to_owned().into());
+    }
+    if (0..rows).any(|n| path::get(text, &format!("{path}.{n}.name")).as_ref() == Some(&called)) {
+        return Err(format!("`{called}` is in the stock already").into());
+    }
+    Ok((path::add(text, &path, table)?, format!("{called} added to the stock")))
 }
 
 /// A name that no sheet has, like this one.
@@ -261,7 +286,7 @@ fn of_file(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
             Ok(number) if number.is_finite() && number >= 0.0 => Ok(Value::from(number)),
             _ if value.contains(',') => {
                 let point = value.replacen(',', ".", 1);
-                Err(format!("decimals are written with a point: type {point}").into())
+                Err(format!("decimals are written with a point: type `{point}`").into())
             }
             _ => Err(format!("`{value}` is not a {called}: type a number such as 38.50").into()),
         },

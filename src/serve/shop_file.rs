@@ -1,6 +1,5 @@
 //! The shop's file changed from the page, and undone there.
 
-use crate::quantity::Units;
 use crate::serve::changed::Refused;
 use crate::serve::current_layout::lock;
 use crate::serve::found;
@@ -9,27 +8,22 @@ use crate::serve::opened::Opened;
 use crate::serve::opened::SHOP;
 use crate::serve::opened::Whereabouts;
 use crate::serve::setting::ShopEdit;
+use crate::serve::snapshot;
 use crate::serve::snapshot::Snapshot;
+use crate::serve::snapshot::Unread;
 use crate::serve::steps::Step;
 use crate::solve::Depth;
-use crate::solve::SolveCache;
 use serde_json::Value;
 use serde_json::json;
 use std::sync::Arc;
 
 impl Opened {
-    /// The units of the job; mm while it cannot be read.
-    fn units(&self) -> Units {
-        let At { seen, .. } = self.at();
-        seen.job.as_ref().map_or(Units::Millimetre, |job| job.ready.job.units)
-    }
-
     /// Changes the shop's file.
     pub(super) fn edit_shop(self: &Arc<Self>, edit: &ShopEdit) -> Result<Whereabouts, Refused> {
         let none = || Refused::Cannot("the job names no shop file".to_owned());
         let file = self.at().seen.shop().ok_or_else(none)?;
         let before = self.desk.file(&file)?.ok_or_else(none)?;
-        let (after, name) = edit.applied(&before, self.units())?;
+        let (after, name) = edit.applied(&before, self.at().seen.units())?;
         let entry = Some(SHOP.to_owned());
         if after != before {
             self.save_file(&file, &before, &after)?;
@@ -53,24 +47,26 @@ impl Opened {
     /// What a change of the job's settings, of its sheets or of the shop's file would come to: what is
     /// found then, where the job could not be read.
     pub(super) fn tried_shop(&self, edit: &ShopEdit) -> Result<Value, Refused> {
-        let At { seen, past, .. } = self.at();
+        let At { seen, .. } = self.at();
         let file = if edit.shop { seen.shop() } else { None };
         let there = match &file {
             Some(file) => self.desk.file(file)?.unwrap_or_default(),
             None => seen.text.clone(),
         };
-        let (after, _) = edit.applied(&there, self.units())?;
+        let (after, _) = edit.applied(&there, seen.units())?;
         let (text, in_place) = match &file {
             Some(file) => (seen.text.as_str(), Some((file.as_str(), after.as_str()))),
             None => (after.as_str(), None),
         };
-        let solve = ((&SolveCache::default(), Depth::Flat), &self.forms);
-        let new = Snapshot::with(self.desk.as_ref(), solve, &past, text, in_place)?;
-        let (all, sources) = new.findings();
+        let unread = snapshot::unread(self.desk.as_ref(), text, in_place)?;
         let shown = self.desk.shown();
-        let row = |finding| found::row(finding, sources, &shown, edit.path().map(str::to_owned));
-        let rows: Vec<_> = all.iter().filter(|_| new.job.is_err()).map(row).collect();
-        Ok(json!({ "findings": rows }))
+        let row = |(finding, sources)| {
+            found::row(finding, sources, &shown, edit.path().map(str::to_owned))
+        };
+        let all = unread.iter().flat_map(|Unread { findings, sources }| {
+            findings.iter().map(move |finding| (finding, sources))
+        });
+        Ok(json!({ "findings": all.map(row).collect::<Vec<_>>() }))
     }
 
     /// Writes a file that the job names, unless the job could not be read with it.
@@ -79,15 +75,8 @@ impl Opened {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
         let At { seen, past, .. } = self.at();
-        let in_place = Some((file, after));
-        let new = Snapshot::with(
-            self.desk.as_ref(),
-            ((&SolveCache::default(), Depth::Whole), &self.forms),
-            &past,
-            &seen.text,
-            in_place,
-        )?;
-        if let Err(unread) = &new.job {
+        let (desk, in_place) = (self.desk.as_ref(), Some((file, after)));
+        if let Some(unread) = snapshot::unread(desk, &seen.text, in_place)? {
             let first = unread.findings.first().map(|finding| finding.headline.clone());
             return Err(first.unwrap_or_default().into());
         }
@@ -96,8 +85,10 @@ impl Opened {
             return Err(Refused::Outside(words.to_owned()));
         }
         *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
+        // What is solved with the new file is kept for the next edit.
         self.kept.forget();
-        self.put(new);
+        let solve = ((&self.kept, Depth::Whole), &self.forms);
+        self.put(Snapshot::with(desk, solve, &past, &seen.text, in_place)?);
         Ok(())
     }
 

@@ -8,6 +8,7 @@ use crate::history::Past;
 use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
+use crate::quantity::Units;
 use crate::report::Beside;
 use crate::serve::desk::Desk;
 use crate::serve::form;
@@ -144,15 +145,7 @@ impl Snapshot {
         in_place: Option<(&str, &str)>,
     ) -> Result<Self, String> {
         let mut job = None;
-        desk.in_workshop(&mut |workshop| {
-            let own = workshop.shelf();
-            let file = |name: &str| {
-                let (path, there) = (own.file)(name)?;
-                let new = in_place.filter(|(of, _)| *of == name).map(|(_, new)| new.to_owned());
-                Some((path, new.unwrap_or(there)))
-            };
-            let changed = Workshop::new(Shelf { file: &file, ..*own });
-            let workshop = if in_place.is_some() { &changed } else { workshop };
+        within(desk, in_place, &mut |workshop| {
             job = Some(match workshop.read(&desk.name(), &desk.shown(), text) {
                 Err(stopped) => {
                     Err(Unread { findings: stopped.findings, sources: stopped.sources })
@@ -173,7 +166,51 @@ impl Snapshot {
     }
 }
 
+/// Why a text cannot be read with another in place of a file that it names; nothing where it can. Nothing
+/// is solved.
+///
+/// # Errors
+/// When there is no workshop for it.
+pub(super) fn unread(
+    desk: &dyn Desk,
+    text: &str,
+    in_place: Option<(&str, &str)>,
+) -> Result<Option<Unread>, String> {
+    let mut unread = None;
+    within(desk, in_place, &mut |workshop| {
+        let stopped = workshop.read(&desk.name(), &desk.shown(), text).err();
+        unread = stopped.map(|of| Unread { findings: of.findings, sources: of.sources });
+    })?;
+    Ok(unread)
+}
+
+/// Runs a function in the workshop of a desk, with another text in place of a file.
+fn within(
+    desk: &dyn Desk,
+    in_place: Option<(&str, &str)>,
+    work: &mut dyn FnMut(&Workshop),
+) -> Result<(), String> {
+    desk.in_workshop(&mut |workshop| {
+        let own = workshop.shelf();
+        let file = |name: &str| {
+            let (path, there) = (own.file)(name)?;
+            let new = in_place.filter(|(of, _)| *of == name).map(|(_, new)| new.to_owned());
+            Some((path, new.unwrap_or(there)))
+        };
+        let changed = Workshop::new(Shelf { file: &file, ..*own });
+        work(if in_place.is_some() { &changed } else { workshop });
+    })
+}
+
 impl Snapshot {
+    /// The units of the job; while it cannot be read, those that its text names.
+    pub(super) fn units(&self) -> Units {
+        match &self.job {
+            Ok(job) => job.ready.job.units,
+            Err(_) => units_of(&self.text),
+        }
+    }
+
     /// A value of an entry as in the text: see [`text::value`].
     pub(super) fn value(&self, entry: Entry, key: &str) -> Option<String> {
         let read = || Document::parse(self.text.clone()).ok();
@@ -314,6 +351,15 @@ impl SnapshotJob {
         }
         count
     }
+}
+
+/// The units that a text names, even where it cannot be read.
+fn units_of(text: &str) -> Units {
+    let named = text.lines().find_map(|line| {
+        let value = line.trim_start().strip_prefix("units")?.trim_start().strip_prefix('=')?;
+        value.trim_start().trim_start_matches(['"', '\'']).split(['"', '\'']).next()
+    });
+    if named == Some(Units::Inch.word()) { Units::Inch } else { Units::Millimetre }
 }
 
 fn table_of(kind: &crate::recipe::Kind) -> Option<&str> {

@@ -21,6 +21,9 @@ pub(super) fn apart(value: &str) -> Vec<&str> {
 /// When a fraction is typed in a field whose unit is not of inches.
 pub(super) fn whole(value: &str, there: Option<&str>, usual: &str) -> Result<String, Refused> {
     let value = value.trim();
+    if let Some(feet) = feet(value).filter(|_| is_length(usual)) {
+        return Ok(feet);
+    }
     let unit = there.and_then(unit_of).unwrap_or(usual);
     let is_gauge =
         there.is_some_and(|there| matches!(quantity::read(there), Ok(Reading::Gauge { .. })));
@@ -51,6 +54,34 @@ pub(super) fn all(
     let last = values.last().filter(|last| unit_of(last).is_some()).copied().or(there);
     values.iter().map(|value| whole(value, last, usual)).collect()
 }
+
+/// What feet with their sign, `1'` or `1' 6-1/2"`, are as a value of the file; nothing of anything else.
+fn feet(text: &str) -> Option<String> {
+    let (feet, inches) = text.split_once(['\'', '′', '’'])?;
+    let feet = feet.trim();
+    let inches = inches.trim().trim_start_matches('-').trim_end_matches(['"', '″', '”']).trim();
+    if inches.is_empty() {
+        return feet.parse::<f64>().ok().filter(|of| of.is_finite()).map(|_| format!("{feet} ft"));
+    }
+    let whole = 12 * feet.parse::<u32>().ok().filter(|of| *of < MOST_FEET)?;
+    match fraction(inches) {
+        Some(of) if (0.0..12.0).contains(&of) => {
+            let (more, part) = inches.split_once(['-', ' ']).unwrap_or(("0", inches));
+            match whole + more.trim().parse::<u32>().ok()? {
+                0 => Some(format!("{part} in")),
+                whole => Some(format!("{whole}-{} in", part.trim())),
+            }
+        }
+        None => {
+            let more = inches.parse::<f64>().ok().filter(|of| (0.0..12.0).contains(of))?;
+            Some(format!("{} in", num::text(f64::from(whole) + more, 4)))
+        }
+        Some(_) => None,
+    }
+}
+
+/// No part is that long, feet. Our choice.
+const MOST_FEET: u32 = 10_000;
 
 /// The unit after a number; nothing where what follows is no unit, or no number is before it.
 fn unit_of(text: &str) -> Option<&str> {
@@ -126,6 +157,28 @@ mod tests {
         ] {
             assert_eq!(one(value, there, usual), wanted, "{value} where {there:?}");
         }
+    }
+
+    #[test]
+    fn feet_are_typed_with_their_sign() {
+        for (value, wanted) in [
+            ("1'", "1 ft"),
+            ("2.5'", "2.5 ft"),
+            ("1' 6\"", "18 in"),
+            ("1'-6-1/2\"", "18-1/2 in"),
+            ("2′ 3/8″", "24-3/8 in"),
+            ("0' 3/8\"", "3/8 in"),
+            ("1' 6.25", "18.25 in"),
+            // Not feet and inches.
+            ("1' 12\"", "1' 12\""),
+            ("a'", "a'"),
+        ] {
+            assert_eq!(one(value, None, "in"), wanted, "{value}");
+            assert_eq!(one(value, Some("30 in"), "in"), wanted, "{value}");
+            let reads = matches!(quantity::read(wanted), Ok(Reading::Quantity(_)));
+            assert_eq!(reads, wanted != value, "{wanted}");
+        }
+        assert_eq!(one("1'", None, "deg"), "1'");
     }
 
     #[test]

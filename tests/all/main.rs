@@ -197,6 +197,7 @@ mod page {
     mod kill;
     mod layouts;
     mod machine;
+    mod new_parts;
     mod offers;
     mod quick;
     mod renames;

@@ -394,6 +394,12 @@ def links(job, page):
     page.page.fill("#field-stack\\.1\\.spacer", "12")
     page.page.press("#field-stack\\.1\\.spacer", "Enter")
     job.until(lambda text: 'spacer = "12 mm"' in text, "a layer of a joint is a field")
+    page.page.select_option("#more-joint", "rubber")
+    page.page.click("button:text-is('Add this layer')")
+    job.until(lambda text: 'rubber = "3 mm"' in text, "a layer is added")
+    page.page.wait_for_selector("[aria-label='layer 3: move up']")
+    page.page.click("[aria-label='layer 2: remove']")
+    job.until(lambda text: "rubber" not in text, "a layer is removed")
     page.clean("a joint")
     for kind in ("joint", "load", "link"):
         page.go(f"#/{kind}/0")
@@ -504,6 +510,10 @@ def broken(job, page):
     page.page.click("button.main")
     page.page.wait_for_selector(".rows a")
     check(job.text() == good, "it is mended")
+    text = 'a = "x"\nb = "y"\nc = "x"\n'
+    put = """async ([text, line]) => (await import("/words.mjs")).replaced(text, { place: [line, 5], marked: '"x"' }, "z")"""
+    check(page.page.evaluate(put, [text, 2]) is None, "what is no longer in its line is not replaced in another")
+    check(page.page.evaluate(put, [text, 3]) == 'a = "x"\nb = "y"\nc = "z"\n', "a value is replaced in its line")
 
 
 def pictures(page, folder, names, kind):

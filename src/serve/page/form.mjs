@@ -180,7 +180,9 @@ export function form(page, box, part) {
 
   function said(made, words) {
     made.box.classList.add("wrong");
-    made.found.replaceChildren(el("p", { class: "finding stop" }, words));
+    const instead = editable && words.match(/type `([^`]+)`/)?.[1];
+    made.found.replaceChildren(el("p", { class: "finding stop" }, ...worded(words)),
+      instead ? el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`)) : "");
   }
 
   // Puts a value into a field, which has the hand again then.
@@ -214,6 +216,7 @@ export function form(page, box, part) {
     general.hidden = !rest.length;
   }
   const general = el("div", { class: "cell general", hidden: true });
+  const more = el("div", { class: "cell group adding", hidden: true });
 
   function fill(made) {
     const { field } = made, given = field.given ?? null;
@@ -276,8 +279,12 @@ export function form(page, box, part) {
         cells.clear();
         for (const field of fields) cells.set(field.key, cell(field));
         const groups = fields.map((field, i) => field.group && field.group !== fields[i - 1]?.group ? field.group : null);
-        box.replaceChildren(general, ...[...cells.values()].flatMap((made, i) => groups[i] ? [el("h3", { class: "cell group" }, groups[i]), made.box] : [made.box]));
+        box.replaceChildren(general, ...[...cells.values()].flatMap((made, i) => groups[i] ? [el("h3", { class: "cell group" }, groups[i], el("span", { class: "acts", "data-row": fields[i].row })), made.box] : [made.box]), more);
       }
+      // What is done to a row of a list is behind its heading.
+      for (const acts of box.querySelectorAll("h3 [data-row]")) acts.replaceChildren(...part.row?.(Number(acts.dataset.row), of) ?? []);
+      more.replaceChildren(...part.more?.(of) ?? []);
+      more.hidden = !more.firstChild;
       for (const field of fields) {
         const made = cells.get(field.key);
         made.field = field;

@@ -82,7 +82,7 @@ function entry(page, place, kind, index) {
     head.replaceChildren(...[el("h2", { tabindex: -1 }, kind === "tube_end" ? `${of.name}: ${of.fields.find(field => field.key === "end")?.given ?? "end"}` : of.name || "unnamed"), stateOf(of), acts()].filter(Boolean));
     const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
     const held = of.held_by.length ? [el("h3", {}, kind === "joint" || kind === "tube_end" ? "Parts" : "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
-    const text = el("p", {}, inText(of.line, kind === "joint" ? `Add or remove layers in the text, line ${of.line}` : kind === "tube_end" ? `Add or remove tabs in the text, line ${of.line}` : `Text, line ${of.line}`));
+    const text = el("p", {}, inText(of.line));
     facing.replaceChildren(...kind === "joint" ? [] : [el("dl", { class: kind === "tube_end" ? "below" : null }, ...facts)], ...held, text);
     if (kind === "joint") words.replaceChildren(facts.length ? el("dl", { class: "rowed" }, ...facts) : el("p", { class: "answer" }, "Not worked out: see the messages at the fields."));
     if (kind === "load") {
@@ -104,7 +104,24 @@ function entry(page, place, kind, index) {
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
       fold(of.load);
     } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }
-    else flat.classList.add("old");
+    else if (flat.querySelector("svg")) flat.classList.add("old");
+    else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn: see the messages at the fields."));
+  }
+  // Layers of a joint and tabs of the end of a tube are added, removed and moved as other things are.
+  const listed = async (what, button) => {
+    try { await page.edit(change({ row: what })); await load(); } catch (why) { if (why.outside) { page.tell(why.message); load(); } else sayAt(button, why.message); }
+  };
+  function row(n, { rows }) {
+    if (!rows || page.job.read_only) return [];
+    const { word } = rows, was = rows.all[n] ?? null;
+    const act = (name, what) => el("button", { type: "button", class: "word", "aria-label": `${word} ${n + 1}: ${name.toLowerCase()}`, onclick: event => listed(what, event.currentTarget.parentElement) }, name);
+    return [rows.ordered && n ? act("Move up", { earlier: { row: n, was } }) : "", act("Remove", { take: { row: n, was } })];
+  }
+  function more({ rows }) {
+    if (!rows || page.job.read_only) return [];
+    const id = `more-${kind}`, choose = el("select", { id, class: "given" }, ...rows.more.map(([value, label]) => el("option", { value }, label)));
+    return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose,
+      el("button", { type: "button", class: "word", onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`)] : [];
   }
   function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
   async function load() {
@@ -127,6 +144,8 @@ function entry(page, place, kind, index) {
     },
     took: of => { asked++; if (of) show(of); else load(); },
     finding,
+    row,
+    more,
   });
   load();
   return { changed: load, inked: () => table?.inked(), leave: () => table?.leave() };

@@ -1,6 +1,6 @@
 // What is sent and what is kept, what is written, and what differs from what was written before.
 import { get, post } from "./ask.mjs";
-import { el, stateOf, count, number, worded, partLinks, sinceOf, NOT_MADE } from "./words.mjs";
+import { el, stateOf, count, worded, partLinks, sinceOf, NOT_MADE } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
@@ -42,7 +42,7 @@ export function order(page, main) {
   function fill() {
     const { job, sheets } = page;
     go.disabled = job.read_only || !sheets?.sheets;
-    const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
+    const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.price ? `, sheets cost ${sheets.price}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = job.checking ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;

@@ -1,6 +1,6 @@
 // The page: where one is, what is undone, what is told.
 import { get, post, listen } from "./ask.mjs";
-import { el, stateOf, count, number, replaced, sayAt } from "./words.mjs";
+import { el, stateOf, count, replaced, sayAt } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
 import { machine } from "./machine.mjs";
@@ -88,7 +88,7 @@ function head() {
   const sum = [stateOf(job)];
   if (sheets?.totals) {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
-    if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, number(sheets.totals.cost, 2))));
+    if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, sheets.price)));
   }
   sum.push(el("span", { class: job.read_only ? "file only" : "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
   $("sum").replaceChildren(...sum);

@@ -1,6 +1,6 @@
 // The parts on their sheets: the layout that stands, better ones when they are asked for.
 import { post } from "./ask.mjs";
-import { el, svg, count, number, worded, partLinks } from "./words.mjs";
+import { el, svg, count, number, worded, partLinks, sayAt } from "./words.mjs";
 import { closer } from "./zoom.mjs";
 
 const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
@@ -54,18 +54,29 @@ function label(view, sheet) {
   view.querySelectorAll("rect.out").forEach(out => put(out, "clamp", "name"));
 }
 
-function facts(sheet) {
+function facts(page, sheet) {
   const counts = counted(sheet);
   const lines = [
     ["Size", sheet.size], ["Kind", sheet.kind], ["Pieces", String(sheet.placed.length)],
     ["Used length filled", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
     ["Cut", `${sheet.cut}, ${count(sheet.pierces, "pierce")}`],
-    ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
-    ["Remnant", sheet.remnant ?? "none worth keeping"],
+    ["Cost", sheet.price ?? "no price"],
+    ["Remnant", sheet.remnant],
   ];
   const parts = [...counts].map(([part, n], i) => el("li", {}, el("b", {}, String(i + 1)), ` ${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
   return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "Parts on it"), el("ul", { class: "on-it" }, ...parts),
-    ...(sheet.remnant_stock ? [el("h3", {}, "To use the remnant"), el("pre", {}, sheet.remnant_stock)] : [])];
+    ...(sheet.remnant_stock ? [el("h3", {}, "To use the remnant"), ...remnant(page, sheet)] : [])];
+}
+
+// What is left of a sheet is a line of the stock once the sheet is cut.
+function remnant(page, sheet) {
+  const edit = { do: "shop", change: { "add-remnant": { sheet: sheet.kind_index, name: sheet.kind, stock: sheet.remnant_stock } } };
+  const add = async event => {
+    const button = event.currentTarget;
+    try { await page.edit(edit); page.go("#/shop"); } catch (why) { sayAt(button, why.message); }
+  };
+  return [el("p", { class: "note" }, "After this sheet is cut, add the remnant to the stock: later layouts use it first."), el("pre", {}, sheet.remnant_stock),
+    page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: add }, "Add the remnant to the stock")];
 }
 
 export function sheets(page, main) {
@@ -107,7 +118,7 @@ export function sheets(page, main) {
     const { totals } = all;
     const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "searching" }[all.how];
     const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
-    head.replaceChildren(`${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`, ...stopped);
+    head.replaceChildren(`${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${all.price ? `, sheets cost ${all.price}` : ""}; ${searching ? better || "searching" : stands}.${left}`, ...stopped);
     if (outlined !== all.version || all.sheets.some(sheet => sheet.placed.some(piece => !outlines.has(piece.part)))) { outline(all); return; }
     shown = Math.min(shown, all.sheets.length - 1);
     thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { if (shown !== i) near.home(); shown = i; fill(); } },
@@ -124,7 +135,7 @@ export function sheets(page, main) {
     stage.replaceChildren(large, near.buttons());
     label(large, sheet);
     if (focused) large.focus({ preventScroll: true });
-    side.replaceChildren(el("h3", {}, sheet.name), ...facts(sheet));
+    side.replaceChildren(el("h3", {}, sheet.name), ...facts(page, sheet));
   }
 
   go.onclick = async () => {

@@ -88,8 +88,10 @@ export const inText = (line, words = `Text, line ${line}`) => el("a", { class: "
 export function replaced(text, found, value) {
   const lines = text.split("\n"), [line, column] = found.place;
   const before = lines.slice(0, line - 1).reduce((sum, one) => sum + one.length + 1, 0);
-  const first = text.indexOf(found.marked, before + column - 1), at = first < 0 ? text.indexOf(found.marked, before) : first;
-  if (at < 0) return null;
+  // It begins in its line; the same words of another line are left alone.
+  const within = at => at >= 0 && at <= before + (lines[line - 1] ?? "").length;
+  const at = [text.indexOf(found.marked, before + column - 1), text.indexOf(found.marked, before)].find(within);
+  if (at === undefined) return null;
   return text.slice(0, at) + (found.marked.startsWith('"') ? JSON.stringify(value) : value) + text.slice(at + found.marked.length);
 }
 

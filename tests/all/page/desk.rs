@@ -29,6 +29,7 @@ use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::atomic::AtomicBool;
 use std::sync::atomic::Ordering;
+use std::time::Duration;
 use tower::ServiceExt;
 
 /// Two tabs and a box, with comments, on two sheets.
@@ -269,6 +270,18 @@ impl Asker {
         assert_ne!(code, 200, "{edit}: {answer}");
         assert_eq!(self.text(), before, "{edit} was refused and changed the file");
         (code, answer["why"].as_str().unwrap_or_default().to_owned())
+    }
+
+    /// The first layout of the present job, once it is worked out.
+    pub(super) fn sheets(&self) -> Value {
+        for _ in 0..2400 {
+            let sheets = self.get("/sheets");
+            if sheets["how"] != "coming" {
+                return sheets;
+            }
+            std::thread::sleep(Duration::from_millis(25));
+        }
+        panic!("no layout comes");
     }
 
     pub(super) fn text(&self) -> String {

@@ -293,3 +293,15 @@ fn a_load_along_a_link_is_made_new_and_is_asked_for_in_words() {
     let leg = fields.iter().find(|field| field["key"] == "leg").unwrap();
     assert_eq!((&leg["called"], &leg["hint"]), (&json!("weld leg"), &json!("leg")));
 }
+
+#[test]
+fn a_link_that_cannot_be_made_is_not_drawn() {
+    let asker = asker();
+    assert!(get(&asker, "link", 0)["flat"].is_string());
+    asker.edit(&set(&get(&asker, "link", 0), "pins", Some("50 mm")));
+    let link = get(&asker, "link", 0);
+    assert_eq!((&link["state"][0], &link["flat"]), (&json!(1), &Value::Null), "{link}");
+    assert_eq!(link["facts"], json!([]), "it has no tube of less than nothing");
+    asker.edit(&set(&link, "pins", Some("300 mm")));
+    assert!(get(&asker, "link", 0)["flat"].is_string());
+}

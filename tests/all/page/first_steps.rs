@@ -5,10 +5,8 @@ use crate::demo;
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
 use crate::page::desk::set;
-use serde_json::Value;
 use serde_json::json;
 use std::fs;
-use std::time::Duration;
 
 const SHOP: &str = include_str!("../../../parts/shop.toml");
 const README: &str = include_str!("../../../README.md");
@@ -30,17 +28,6 @@ fn of_the_demo(parts: &[&str]) -> Asker {
     let head = head.take(3).collect::<Vec<_>>().join("\n");
     let blocks = blocks.join("\n[[");
     Asker::in_shop(&format!("shop = \"shop.toml\"\n{head}\n[[{blocks}\n"), SHOP, false)
-}
-
-fn sheets(asker: &Asker) -> Value {
-    for _ in 0..2400 {
-        let sheets = asker.get("/sheets");
-        if sheets["how"] != "coming" {
-            return sheets;
-        }
-        std::thread::sleep(Duration::from_millis(25));
-    }
-    panic!("no layout comes");
 }
 
 fn key_of(asker: &Asker, part: &str, words: &str) -> String {
@@ -85,7 +72,7 @@ fn a_part_that_fits_no_sheet_is_stopped_where_it_is_listed() {
     let found = part["findings"].as_array().unwrap();
     let words = "does not fit on any sheet";
     assert!(found.iter().any(|of| of["headline"].as_str().unwrap().contains(words)), "{part}");
-    let why = sheets(&asker)["why"].clone();
+    let why = asker.sheets()["why"].clone();
     assert!(why.as_str().unwrap().contains(words), "{why}");
     let (code, answer) = asker.post("/make", &json!({}));
     assert!(code != 200 && answer.to_string().contains(words), "{answer}");
@@ -144,7 +131,7 @@ fn new_things_of_a_job_in_inches_are_in_inches() {
 fn before_anything_is_made_changes_are_those_of_the_file_as_opened() {
     let asker = Asker::new(JOB, false);
     asker.edit(&set("ear", "reach", Some("30 mm"), Some("33 mm")));
-    let changes = sheets(&asker)["changes"].clone();
+    let changes = asker.sheets()["changes"].clone();
     assert_eq!(changes["opened"], true, "{changes}");
     let parts = changes["parts"].as_array().unwrap();
     assert_eq!((parts.len(), &parts[0]["part"]), (1, &json!("ear")), "{changes}");

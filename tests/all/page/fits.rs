@@ -185,3 +185,33 @@ fn a_number_of_the_drawing_names_the_field_that_makes_it() {
     });
     assert_eq!(says_nothing.count(), 0, "each number says where it comes from: {bent:?}");
 }
+
+#[test]
+fn two_holes_of_one_face_are_measured_as_they_were_cut() {
+    let asker = asker();
+    asker.edit(&crate::page::desk::set("bent", "base_holes", None, Some("2")));
+    let all = asker.get("/measurable?name=bent");
+    let rows = all["all"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["of"] == json!(["base 1", "base 2"]));
+    let row = row.unwrap_or_else(|| panic!("{all}"));
+    let drawn = row["drawn"].as_str().unwrap();
+    let mm: f64 = drawn.trim_end_matches(" mm").parse().unwrap();
+    let read = |by: f64| {
+        let is = format!("{} mm", mm + by);
+        let of =
+            json!({ "do": "measured", "part": "bent", "what": "holes", "of": row["of"], "is": is });
+        tried(&asker, &of)
+    };
+    let right = read(0.0);
+    assert_eq!((&right["findings"], &right["instead"]), (&json!([]), &Value::Null), "{right}");
+    // No bend is between them: none is corrected.
+    let off = read(0.6);
+    assert_eq!((&off["off"], &off["bends"]), (&json!("+0.6 mm"), &Value::Null), "{off}");
+    let headline = off["findings"][0]["headline"].as_str().unwrap();
+    assert!(headline.contains("no likely cause explains"), "{off}");
+    let one = json!({
+        "do": "measured", "part": "bent", "what": "holes", "of": ["base 1", "base 1"], "is": "30 mm"
+    });
+    let found = tried(&asker, &one)["findings"].clone();
+    assert!(found[0]["headline"].as_str().unwrap().contains("is one hole"), "{found}");
+}

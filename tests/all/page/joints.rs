@@ -160,3 +160,74 @@ fn the_tubes_of_a_link_are_chosen_from_a_list() {
     assert_eq!(field(&get(&asker, "link"), "tube")["open"], Value::Null);
     undo(&asker, &before);
 }
+
+fn row(entry: &Value, what: Value) -> Value {
+    json!({ "do": "entry", "kind": entry["kind"], "index": 0, "name": entry["name"], "change": { "row": what } })
+}
+
+#[test]
+fn layers_are_added_moved_and_removed_on_the_page() {
+    let asker = asker();
+    let before = asker.text();
+    let joint = get(&asker, "joint");
+    let rows = &joint["rows"];
+    assert_eq!((&rows["word"], &rows["ordered"]), (&json!("layer"), &json!(true)));
+    let all = json!(["ear.eye", "{ laminate = \"12 mm\", edge = \"60 mm\" }", "lug.eye"]);
+    assert_eq!(rows["all"], all);
+    let more: Vec<&Value> = rows["more"].as_array().unwrap().iter().map(|of| &of[0]).collect();
+    assert!(more.contains(&&json!("rubber")) && more.contains(&&json!("lug.eye")), "{more:?}");
+    // A filler goes between the plates, a plate behind the last one.
+    asker.edit(&row(&joint, json!({ "add": { "what": "spacer" } })));
+    let with = before.replace(", \"lug.eye\"]", ", { spacer = \"10 mm\" }, \"lug.eye\"]");
+    assert_eq!(asker.text(), with);
+    let fields = get(&asker, "joint");
+    assert_eq!(field(&fields, "stack.2.spacer")["row"], 2);
+    let up = json!({ "earlier": { "row": 2, "was": "{ spacer = \"10 mm\" }" } });
+    asker.edit(&row(&joint, up));
+    let moved = "[\"ear.eye\", { spacer = \"10 mm\" }, { laminate = \"12 mm\", edge = \"60 mm\" }, \"lug.eye\"]";
+    assert!(asker.text().contains(moved), "{}", asker.text());
+    asker.edit(&row(&joint, json!({ "take": { "row": 1, "was": "{ spacer = \"10 mm\" }" } })));
+    assert_eq!(asker.text(), before);
+    asker.edit(&row(&joint, json!({ "add": { "what": "box.flange" } })));
+}
+
+#[test]
+fn a_layer_that_was_changed_meanwhile_or_is_needed_stays() {
+    let asker = asker();
+    let joint = get(&asker, "joint");
+    let stale = json!({ "take": { "row": 1, "was": "{ laminate = \"9 mm\" }" } });
+    assert_eq!(asker.refused(&row(&joint, stale)).0, 409);
+    let gone = json!({ "take": { "row": 7, "was": null } });
+    assert_eq!(asker.refused(&row(&joint, gone)).0, 409);
+    let first = json!({ "earlier": { "row": 0, "was": "ear.eye" } });
+    assert_eq!(asker.refused(&row(&joint, first)).0, 422);
+    let laminate = joint["rows"]["all"][1].clone();
+    asker.edit(&row(&joint, json!({ "take": { "row": 1, "was": laminate } })));
+    // A joint of one layer is none.
+    assert_eq!(
+        asker.refused(&row(&joint, json!({ "take": { "row": 0, "was": "ear.eye" } }))).0,
+        422
+    );
+}
+
+#[test]
+fn tabs_are_added_and_removed_on_the_page() {
+    let asker = asker();
+    let before = asker.text();
+    let end = get(&asker, "tube_end");
+    assert_eq!(end["rows"]["word"], "tab");
+    asker.edit(&row(&end, json!({ "add": { "what": "ear" } })));
+    let new = ", { part = \"ear\", at = \"100 mm\", clock = \"0 deg\" } ]";
+    assert_eq!(
+        asker.text(),
+        before.replace("clock = \"90 deg\" } ]", &format!("clock = \"90 deg\" }}{new}"))
+    );
+    let was = get(&asker, "tube_end")["rows"]["all"][1].clone();
+    asker.edit(&row(&end, json!({ "take": { "row": 1, "was": was } })));
+    assert_eq!(asker.text(), before);
+    // The last one takes its list with it.
+    let was = end["rows"]["all"][0].clone();
+    asker.edit(&row(&end, json!({ "take": { "row": 0, "was": was } })));
+    assert!(!asker.text().contains("tabs"), "{}", asker.text());
+    assert!(get(&asker, "tube_end")["rows"]["all"].as_array().unwrap().is_empty());
+}

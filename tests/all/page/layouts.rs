@@ -13,22 +13,10 @@ use serde_json::json;
 use std::sync::Arc;
 use std::time::Duration;
 
-/// The layout, as soon as it exists.
-fn sheets(asker: &Asker) -> Value {
-    for _ in 0..2400 {
-        let sheets = asker.get("/sheets");
-        if sheets["how"] != "coming" {
-            return sheets;
-        }
-        std::thread::sleep(Duration::from_millis(25));
-    }
-    panic!("no layout comes");
-}
-
 #[test]
 fn the_first_layout_comes_by_itself_and_anew_after_a_change() {
     let asker = Asker::new(JOB, false);
-    let first = sheets(&asker);
+    let first = asker.sheets();
     assert_eq!((&first["how"], &first["totals"]["sheets"]), (&json!("first"), &json!(2)));
     let changes = &first["changes"];
     assert_eq!(changes["opened"], true, "nothing was made yet: {changes}");
@@ -39,19 +27,19 @@ fn the_first_layout_comes_by_itself_and_anew_after_a_change() {
     };
     assert_eq!(placed(&first), 4);
     asker.edit(&set("ear", "quantity", Some("2"), Some("6")));
-    let next = sheets(&asker);
+    let next = asker.sheets();
     assert_eq!(placed(&next), 8);
     assert!(next["version"].as_u64() > first["version"].as_u64());
     // One part that is stopped is left out; the others are laid out.
     asker.edit(&set("ear", "bolt", Some("M8"), Some("M7")));
-    let without = sheets(&asker);
+    let without = asker.sheets();
     assert_eq!((placed(&without), &without["stopped"]), (2, &json!(["ear"])));
 }
 
 #[test]
 fn sheets_of_a_job_in_inches_are_said_in_these() {
     let inches = JOB.replacen("process", "units = \"in\"\nprocess", 1);
-    let all = sheets(&Asker::new(&inches, false));
+    let all = Asker::new(&inches, false).sheets();
     let sheet = &all["sheets"][0];
     assert_eq!(sheet["size"], "19.685 × 15.748 in");
     assert!(sheet["cut"].as_str().unwrap().ends_with(" ft"), "{sheet}");
@@ -133,7 +121,7 @@ fn better_layouts_are_shown_while_they_are_looked_for() {
                    given = { main = \"48.3 mm\", branch = \"38 mm\" }\n";
     let job = JOB.replacen("quantity = 2 ", "quantity = 24 ", 1) + gussets;
     let asker = Asker::new(&job, false);
-    let first = sheets(&asker);
+    let first = asker.sheets();
     let heard = asker.heard();
     let opened = Arc::clone(&asker.opened);
     let search = std::thread::spawn(move || opened.search());
@@ -159,8 +147,50 @@ fn better_layouts_are_shown_while_they_are_looked_for() {
 #[test]
 fn a_job_that_is_stopped_as_a_whole_writes_nothing() {
     let asker = Asker::new(&JOB.replace("\"lug\"", "\"ear\""), false);
-    assert_eq!(sheets(&asker)["how"], "none");
+    assert_eq!(asker.sheets()["how"], "none");
     let (code, answer) = asker.post("/make", &json!({}));
     assert_eq!(code, 422, "{answer}");
     assert!(asker.on.files.lock().unwrap().is_empty());
+}
+
+#[test]
+fn a_remnant_becomes_a_line_of_the_stock() {
+    let asker = Asker::new(JOB, false);
+    let sheet = asker.sheets()["sheets"][0].clone();
+    let stock = sheet["remnant_stock"].as_str().unwrap();
+    let change = json!({ "add-remnant": { "sheet": sheet["kind_index"], "name": sheet["kind"], "stock": stock } });
+    let edit = json!({ "do": "shop", "change": change });
+    asker.edit(&edit);
+    assert!(asker.text().contains(&format!("price = 14 }}, {stock} ]")), "{}", asker.text());
+    let used = asker.sheets();
+    let names: Vec<&str> = used["sheets"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|of| of["remnant_used"].as_str())
+        .collect();
+    assert_eq!(names.len(), 1, "it is used first: {used}");
+    let (code, why) = asker.refused(&edit);
+    assert!(code == 422 && why.contains("in the stock already"), "{why}");
+    let other = json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": "7" } });
+    assert_eq!(asker.refused(&json!({ "do": "shop", "change": other })).0, 422);
+}
+
+/// The page and the report say the same of a remnant and of what the sheets cost.
+#[test]
+fn the_page_and_the_report_say_the_same_of_the_sheets() {
+    let job = JOB.replacen("price = 14", "price = 14.5", 1);
+    let asker = Asker::new(&job, false);
+    let sheets = asker.sheets();
+    assert_eq!(sheets["price"], "14.50 for the 1 that has a price", "{sheets}");
+    assert_eq!(asker.post("/make", &json!({})).0, 200);
+    let all = asker.sheets();
+    let files = asker.on.files.lock().unwrap();
+    let report = files.iter().find(|file| file.name == "report.html").unwrap();
+    let report = String::from_utf8_lossy(&report.bytes);
+    for sheet in all["sheets"].as_array().unwrap() {
+        let remnant = sheet["remnant"].as_str().unwrap();
+        assert!(report.contains(&format!(">{remnant}<")), "{remnant}");
+    }
+    assert!(report.contains(all["price"].as_str().unwrap()), "{}", all["price"]);
 }

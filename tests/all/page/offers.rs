@@ -10,17 +10,6 @@ use axum::body::Body;
 use axum::http::Request;
 use serde_json::Value;
 use serde_json::json;
-use std::time::Duration;
-
-fn sheets(asker: &Asker) -> Value {
-    loop {
-        let sheets = asker.get("/sheets");
-        if sheets["how"] != "coming" {
-            return sheets;
-        }
-        std::thread::sleep(Duration::from_millis(20));
-    }
-}
 
 /// The number of a finding is that of its ring in the flat.
 #[test]
@@ -39,13 +28,13 @@ fn a_finding_has_the_number_that_it_has_in_the_picture() {
 fn a_stopped_part_is_named_where_sheets_and_files_are() {
     let asker = Asker::new(JOB, false);
     asker.edit(&set("ear", "reach", Some("30 mm"), Some("8 mm")));
-    assert_eq!(sheets(&asker)["stopped"], json!(["ear"]));
+    assert_eq!(asker.sheets()["stopped"], json!(["ear"]));
     // One part alone, and it is stopped.
     let head = JOB.split("# The first.").next().unwrap();
     let text = format!(
         "{head}[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"S235 4 mm\"\ngiven = {{ reach = \"8 mm\" }}\n"
     );
-    let none = sheets(&Asker::new(&text, false));
+    let none = Asker::new(&text, false).sheets();
     assert_eq!((&none["how"], &none["stopped"]), (&json!("none"), &json!(["ear"])), "{none}");
     assert!(none["why"].as_str().unwrap().contains("stopped"), "{none}");
 }

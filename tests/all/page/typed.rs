@@ -211,3 +211,52 @@ fn what_is_in_use_is_not_removed_and_says_by_what() {
     assert_eq!((code, why.as_str()), (422, wanted));
     asker.edit(&json!({ "do": "take-out", "part": "box" }));
 }
+
+#[test]
+fn feet_are_typed_with_their_sign() {
+    let asker = asker();
+    let link = entry(&asker, "link", "drag");
+    asker.edit(&change(&link, "pins", "2'"));
+    assert!(asker.text().contains("pins    = \"2 ft\""), "{}", asker.text());
+    let link = entry(&asker, "link", "drag");
+    asker.edit(&change(&link, "pins", "2' 6-1/2\""));
+    assert!(asker.text().contains("pins    = \"30-1/2 in\""), "{}", asker.text());
+    asker.edit(&set("ear", "foot", Some("40 mm"), Some("1'")));
+    assert!(asker.text().contains("foot = \"1 ft\""), "{}", asker.text());
+}
+
+#[test]
+fn a_word_is_refused_alike_in_a_part_and_in_a_link() {
+    let asker = asker();
+    let link = entry(&asker, "link", "drag");
+    let [of_link, of_part] = [
+        asker.refused(&change(&link, "pins", "abc")),
+        asker.refused(&set("ear", "foot", Some("40 mm"), Some("abc"))),
+    ];
+    assert_eq!((of_link.0, of_part.0), (422, 422));
+    for why in [&of_link.1, &of_part.1] {
+        assert!(why.contains("abc"), "{why}");
+    }
+    assert_eq!(asker.refused(&set("ear", "foot", Some("40 mm"), Some("40,5 mm"))).0, 422);
+    // A formula of the recipe is none the less taken, and a value beyond a limit is stopped, not refused.
+    asker.edit(&set("ear", "foot", Some("40 mm"), Some("10 * thickness")));
+}
+
+/// The points of a machine are the same after an edit elsewhere: nothing else is solved again.
+#[test]
+fn an_edit_solves_one_part_of_a_job_with_points() {
+    let asker = asker();
+    let values = ["31 mm", "32 mm", "33 mm", "34 mm"];
+    let mut was = "30 mm";
+    for value in values {
+        let before = asker.opened.solved();
+        asker.edit(&set("ear", "reach", Some(was), Some(value)));
+        // What is left of it is done beside other work.
+        while asker.get("/job")["checking"].is_string() {
+            std::thread::sleep(std::time::Duration::from_millis(20));
+        }
+        let solved = asker.opened.solved() - before;
+        assert!((1..=2).contains(&solved), "{solved} of 3 parts for {value}");
+        was = value;
+    }
+}
