@@ -142,6 +142,10 @@ impl Sheet<'_> {
             units = wide;
         }
         units.drain(..taken);
+        // Rows of a table may continue below something else.
+        if let Some(head) = units.first().and_then(Unit::head).map(Unit::leading) {
+            units.insert(0, head);
+        }
         if units.first().is_some_and(|unit| !unit.is_headed()) {
             units.splice(0..0, Unit::heading("Notes, continued", width.max(there)));
         }

@@ -35,6 +35,9 @@ const BEHIND: f64 = 2.0;
 /// Below the formed part on a further sheet, mm.
 const BELOW: f64 = 4.0;
 
+/// In a narrower panel than this tables below the picture have cells of many lines, mm. Our choice.
+const UNDER: f64 = 64.0;
+
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
 pub(super) struct Share {
@@ -117,7 +120,8 @@ impl Sheet<'_> {
         let tables = paper::units(self.split_tables(share.below).0, width);
         let units = [bends, &tables[..]].concat();
         let taken = paper::count_fitting(&units, &[beside]);
-        if !self.is_bent() || taken < bends.len() || taken == units.len() {
+        let is_slim = first.width() < UNDER;
+        if !self.is_bent() || is_slim || taken < bends.len() || taken == units.len() {
             return None;
         }
         // No table is split.
