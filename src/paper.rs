@@ -36,6 +36,7 @@ pub(crate) use self::columns::height;
 pub(crate) use self::columns::led;
 pub(crate) use self::columns::place;
 pub(crate) use self::columns::split_index;
+pub(crate) use self::columns::total;
 pub(crate) use self::columns::units;
 pub(crate) use self::columns::widest;
 pub(crate) use self::figures::both_units;

@@ -99,8 +99,14 @@ fn drawing(job: &Job, of: &solve::TubeEnd) -> Option<Drawing> {
         let named = format!("{number} {} {}", tab.part, tab.clock);
         let x = (x - length(&named) / 2.0).min(width - CLEAR - length(&named)).max(CLEAR);
         note(&mut drawing, Point::new(x, base + CLEAR), named);
+        let ordered = job.lines.iter().find(|line| line.name == tab.part);
+        let ordered = ordered.map_or(tube.quantity, |line| line.quantity);
+        let pieces = match tube.quantity < ordered {
+            true => format!(" ({} of {ordered} pieces)", tube.quantity),
+            false => String::new(),
+        };
         words.push(format!(
-            "{number} {}: {} from the end, {} from the heel line, clockwise seen from the start",
+            "{number} {}{pieces}: {} from the end, {} from the heel line, clockwise seen from the start",
             tab.part,
             job.units.length(tab.at),
             tab.clock

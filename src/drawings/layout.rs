@@ -20,6 +20,13 @@ pub(super) const NARROW: f64 = 110.0;
 pub(super) const LEGEND: f64 = 5.0;
 /// Share of the height that a flat takes above other panels.
 const ABOVE: f64 = 0.52;
+/// Beside a flat on an upright sheet, for its dimensions and callouts, mm; minimum and maximum width of
+/// the column that takes what this leaves. Our choice.
+const CALLOUTS: f64 = 70.0;
+const SLIM: [f64; 2] = [62.0, 88.0];
+/// Above and below a flat that takes no more height than it needs, mm: its dimensions on either side and
+/// its callouts. Our choice.
+const OVER_AND_UNDER: f64 = 46.0;
 /// A less usual layout is chosen only if the flat becomes larger by this factor. Our choice.
 const GAIN: f64 = 1.45;
 /// The same for an upright sheet: more than from one scale of the standard to the next except for one.
@@ -77,6 +84,30 @@ impl Layout {
     }
 }
 
+/// How the panels of a sheet are laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    /// The flat at the left or above the others, whichever draws it larger.
+    Usual,
+    /// The same, but above the others no higher than it needs.
+    Low,
+    /// The formed part between the flat and the column, where there is room.
+    Between,
+    /// The flat has the sheet to itself, upright or not, whichever draws it larger.
+    Alone,
+    /// The flat has an upright sheet to itself.
+    Upright,
+    /// An upright sheet with the formed part and the tables beside the flat, the bends on further ones.
+    Slim,
+}
+
+impl Way {
+    /// Whether bends are on further sheets, so that the flat is the first thing on this one.
+    pub(super) fn is_for_flat(self) -> bool {
+        matches!(self, Self::Alone | Self::Upright | Self::Slim)
+    }
+}
+
 /// The space a drawing needs beside the flat.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Needs {
@@ -88,10 +119,7 @@ pub(super) struct Needs {
     pub(super) tall: bool,
     /// Height of the band for details and notes, mm.
     pub(super) band: f64,
-    /// Whether the formed part is between the flat and the column, where there is room.
-    pub(super) between: bool,
-    /// Whether the flat has the sheet to itself, upright or not, whichever draws it larger.
-    pub(super) alone: bool,
+    pub(super) way: Way,
 }
 
 /// The layout in which the flat comes out largest, the usual one unless another gains much.
@@ -106,10 +134,19 @@ pub(super) fn best(
     let mut candidates = Vec::new();
     let bounds = plan.region.bounds();
     let is_tall = bounds.height() > TALL * bounds.width();
-    if needs.between {
-        let size = [long, short];
-        let usual = beside(size, inside(size), needs);
-        return between(plan, &usual).unwrap_or(usual);
+    match needs.way {
+        Way::Between => {
+            let size = [long, short];
+            let usual = beside(size, inside(size), needs);
+            return between(plan, &usual).unwrap_or(usual);
+        }
+        Way::Upright | Way::Slim => {
+            let size = [short, long];
+            let alone = beside(size, inside(size), Needs { side: false, ..needs });
+            let slim = (needs.way == Way::Slim).then(|| slim(plan, &alone)).flatten();
+            return slim.unwrap_or(alone);
+        }
+        Way::Usual | Way::Low | Way::Alone => {}
     }
     for size in [[long, short], [short, long]] {
         if size[1] > size[0] && !is_tall {
@@ -118,7 +155,12 @@ pub(super) fn best(
         let whole = inside(size);
         candidates.push(beside(size, whole, needs));
         if needs.side {
-            candidates.push(above(size, whole, needs));
+            let share = above(size, whole, needs, ABOVE);
+            let share = match needs.way {
+                Way::Low => above(size, whole, needs, lowest(plan, &share, whole)),
+                _ => share,
+            };
+            candidates.push(share);
         }
     }
     let factor = |layout: &Layout| {
@@ -129,7 +171,8 @@ pub(super) fn best(
     for (i, layout) in candidates.iter().enumerate().skip(1) {
         let is_upright = layout.size[1] > layout.size[0];
         let was_upright = candidates[best].size[1] > candidates[best].size[0];
-        let gain = if is_upright && !was_upright && !needs.alone { UPRIGHT } else { GAIN };
+        let gain =
+            if is_upright && !was_upright && needs.way != Way::Alone { UPRIGHT } else { GAIN };
         if factor(layout) >= gain * factor(&candidates[best]) {
             best = i;
         }
@@ -187,10 +230,35 @@ fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
     (max.x - split >= FORMED).then(|| laid(split))
 }
 
-/// The flat across the sheet, the other panels below it.
-fn above(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
+/// An upright sheet with a column beside a flat that is alone on it otherwise; `None` if the flat leaves
+/// no room for it.
+fn slim(plan: &Plan, alone: &Layout) -> Option<Layout> {
+    let room = alone.room();
+    let by = plan.factor([room.width(), room.height()]);
+    let Bounds { min, max } = alone.flat;
+    let left = max.x - min.x - plan.region.bounds().width() * by - CALLOUTS;
+    let split = max.x - left.min(SLIM[1]);
+    let foot = alone.band.min.y;
+    (left >= SLIM[0]).then(|| Layout {
+        flat: Bounds { min, max: Point::new(split, max.y) },
+        areas: vec![Bounds { min: Point::new(split, foot), max }],
+        band: Bounds { min: alone.band.min, max: Point::new(split, alone.band.max.y) },
+        ..alone.clone()
+    })
+}
+
+/// The smallest share of the height of a sheet with which a flat above other panels is no smaller.
+fn lowest(plan: &Plan, usual: &Layout, whole: Bounds) -> f64 {
+    let room = usual.room();
+    let by = plan.factor([room.width(), room.height()]);
+    let needed = plan.region.bounds().height() * by + OVER_AND_UNDER;
+    (needed / whole.height()).min(ABOVE)
+}
+
+/// The flat across the sheet with a share of its height, the other panels below it.
+fn above(size: [f64; 2], whole: Bounds, needs: Needs, share: f64) -> Layout {
     let Bounds { min, max } = whole;
-    let floor = max.y - (max.y - min.y) * ABOVE;
+    let floor = max.y - (max.y - min.y) * share;
     let column = max.x - needs.column;
     let flat = Bounds { min: Point::new(min.x, floor), max };
     let right = Bounds { min: Point::new(column, min.y), max: Point::new(max.x, floor) };

@@ -97,7 +97,7 @@ impl Sheet<'_> {
             items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
             let by = (top.min.x + by.0, top.min.y + by.1);
             items.extend(picture.items.iter().cloned().map(|item| item.shifted(by)));
-            if layout.areas.len() == 1 {
+            if low.y > first.min.y + 1e-6 {
                 items.push(Item::line(Pen::Narrow, low, Point::new(top.max.x, low.y)));
             }
         }

@@ -12,10 +12,15 @@ use crate::solve::TubeEnd;
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let name = &job.lines[solved.line].name;
     let ends = solve::tube_ends(job, all);
-    ends.iter().flat_map(|end| line(job, end, name)).collect()
+    ends.iter().flat_map(|end| line(job, end, (name, solve::pieces(job, solved)))).collect()
 }
 
-fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
+/// How many of the pieces of a tab are welded on at one place of all tubes, where there are more.
+fn some_of(here: u32, pieces: u32) -> String {
+    if here < pieces { format!("; {here} of the {pieces} pieces") } else { String::new() }
+}
+
+fn line(job: &Job, end: &TubeEnd, (part, pieces): (&str, u32)) -> Vec<String> {
     let (asked, fit) = (end.asked, &end.fit);
     let show = |mm: f64| job.units.length(on_grid(mm));
     let which = ENDS[asked.end];
@@ -41,8 +46,10 @@ fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
         let clock = num::text(tab.clock.degrees(), 1);
         let at = show(tab.at);
         lines.push(format!(
-            "Tab on tube {}: {at} from its {which}, {clock}° clockwise from the heel line.",
-            end.tube.name
+            "Tab on tube {}: {at} from its {which}, {clock}° from the heel line, clockwise seen from the \
+             start{}.",
+            end.tube.name,
+            some_of(end.tube.quantity, pieces)
         ));
     }
     lines

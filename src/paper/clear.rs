@@ -109,7 +109,7 @@ pub(super) struct Clear {
     /// Rectangles of words.
     taken: Vec<Bounds>,
     /// Lines, in straight pieces; without a pen for filled areas.
-    lines: Lines<Option<Pen>>,
+    pub(super) lines: Lines<Option<Pen>>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,

@@ -87,6 +87,11 @@ pub(crate) fn height(units: &[Unit], column: f64) -> f64 {
     taken.last().map_or(TOP, |(used, _)| used + 1e-6)
 }
 
+/// Height of a column that takes just these units, mm.
+pub(crate) fn total(units: &[Unit]) -> f64 {
+    TOP + FOOT + units.iter().map(|unit| unit.height).sum::<f64>() + 1e-6
+}
+
 /// The width of the widest of some units with the margin beside it in a column, mm.
 pub(crate) fn widest<U: Borrow<Unit>>(units: &[U]) -> f64 {
     let wide = |unit: &Unit| if unit.is_gap() { 0.0 } else { extent(&unit.items).max.x };

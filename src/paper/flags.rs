@@ -11,6 +11,8 @@ use crate::paper::running;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
+use crate::paper::straight::Touch;
+use crate::paper::straight::touch;
 use crate::paper::tag;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
@@ -24,6 +26,11 @@ const DIRECTIONS: u32 = 24;
 
 /// As many targets are compared, even where one of them has a good place. Our choice.
 const FEW: u32 = 3;
+
+/// As many steps farther off a tag is put for each line less that its leader crosses. Our choice.
+const CROSSING: u32 = 2;
+/// What is as near to the tip of a leader is its own line, mm.
+const OFF_TIP: f64 = 0.7;
 
 /// From a circle at an elbow to any line, mm. Our choice.
 const ASIDE: f64 = 0.5;
@@ -61,8 +68,8 @@ pub(super) enum End {
     Plain,
 }
 
-/// The penalties of a place, the worst first: a leader right across the part, lines crossed by the
-/// leader crosses, a circle on a line, words on the part, how far off they are.
+/// The penalties of a place, the worst first: a leader right across the part, the worst line that it
+/// crosses, a circle on a line, words on the part, how far off they are and how many lines it crosses.
 type Faults = (bool, Leader, bool, bool, u32);
 
 /// A place for a tag, to be compared with others.
@@ -155,7 +162,11 @@ fn best(
             let over_metal = clear.covers_metal(moved);
             // A circle has few places.
             let across = circle <= 0.0 && target.over && crossed > Leader::OverMiddles;
-            let faults = (across, crossed.max(under), sits, over_metal, ring + order);
+            let off = [target.tip + way * OFF_TIP, elbow];
+            let lines = clear.lines.beside(&off);
+            let lines = lines.filter(|(_, line)| touch(&off, line) == Touch::Across).count();
+            let lines = CROSSING * lines as u32;
+            let faults = (across, crossed.max(under), sits, over_metal, ring + order + lines);
             if best.as_ref().is_none_or(|best| faults < best.faults) {
                 best = Some(Candidate { faults, tip: target.tip, elbow, items: tag.at(at) });
             }

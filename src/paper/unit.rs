@@ -76,6 +76,11 @@ impl Unit {
         self.head.as_deref()
     }
 
+    /// Whether something is repeated above it where it begins a column.
+    pub(crate) fn has_head(&self) -> bool {
+        self.head.is_some()
+    }
+
     /// Whether its context is clear from itself: a heading, or a row under the heads of its table.
     pub(crate) fn is_headed(&self) -> bool {
         self.leads || self.head.is_some()

@@ -233,11 +233,39 @@ impl Picture {
         let mut places: Vec<Point> = off.into_iter().flat_map(beside).filter(is_within).collect();
         // Off its own line, which would be read as a minus; on it only if there is no other room.
         let has_room = places.iter().any(|at| self.is_free(&around(*at, &sign), &(0..0)));
+        if !has_room && self.led(&line, &sign, &bends::key(row)) {
+            return;
+        }
         let own = if has_room { 0..0 } else { own };
         if !has_room {
             places.extend(middles);
         }
         self.write(&places, &sign, ("sign", Some(&bends::key(row))), own);
+    }
+
+    /// Writes the sign of a bend line right of the flat, with a leader from the line; says whether there
+    /// was room.
+    fn led(&mut self, line: &Edge, sign: &str, key: &str) -> bool {
+        let [one, other] = [line.from, line.to].map(|end| self.at(end));
+        let is_level = (one.y - other.y).abs() < 1.0;
+        let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8];
+        let tips: Vec<Point> = match is_level {
+            true => vec![if one.x > other.x { one } else { other }],
+            false => shares.iter().map(|t| self.at(line.point_at(*t))).collect(),
+        };
+        let x = self.width + BEYOND;
+        let has_room = |tip: &Point| {
+            let words = around(Point::new(x, tip.y + 4.0), sign);
+            let leader = Bounds { min: *tip, max: Point::new(x, tip.y) };
+            words.max.x <= ROOM[0] + BEYOND
+                && self.is_free(&words, &(0..0))
+                && !self.taken.iter().any(|taken| overlap(taken, &leader))
+        };
+        let Some(tip) = tips.into_iter().find(has_room) else { return false };
+        let data = format!("M{} {}H{}", number(tip.x), number(tip.y), number(x - 2.0));
+        self.words = std::mem::take(&mut self.words).and(shapes::path(&data).at("class", "size"));
+        self.write(&[Point::new(x, tip.y + 4.0)], sign, ("sign", Some(key)), 0..0);
+        true
     }
 
     /// Has nothing written on an edge, of a bend line but the sign of that.
@@ -255,15 +283,9 @@ impl Picture {
     /// Whether words may be in a box: off other words, off all lines but some bend lines.
     fn is_free(&self, words: &Bounds, own: &Range<usize>) -> bool {
         let is_own = |line: &Option<usize>| line.is_some_and(|line| own.contains(&line));
-        let overlaps = |taken: &Bounds| {
-            taken.min.x < words.max.x
-                && words.min.x < taken.max.x
-                && taken.min.y < words.max.y
-                && words.min.y < taken.max.y
-        };
         let ((left, top), (right, bottom)) = (cell(words.min), cell(words.max));
         let mut rows = (left..=right).map(|x| self.drawn.range((x, top)..=(x, bottom)));
-        !self.taken.iter().any(overlaps)
+        !self.taken.iter().any(|taken| overlap(taken, words))
             && rows.all(|mut cells| cells.all(|(_, lines)| lines.iter().all(is_own)))
     }
 
@@ -324,6 +346,11 @@ fn beside_ring(centre: Point, radius: f64, name: &str) -> [Point; 4] {
 fn around(at: Point, words: &str) -> Bounds {
     let width = LETTER[0] * words.chars().count() as f64;
     Bounds { min: at - (0.0, LETTER[1] * 0.8), max: at + (width, 2.0) }
+}
+
+/// Whether two boxes have a part in common.
+fn overlap(a: &Bounds, b: &Bounds) -> bool {
+    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
 }
 
 /// The square of a point.

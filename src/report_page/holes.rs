@@ -65,14 +65,24 @@ impl Page<'_> {
                 value.map_or_else(|| name.to_owned(), |v| v.show(self.job.units))
             });
             let finish = steps.after().unwrap_or_else(|| "as cut".into());
+            let faces = &solved.part.faces;
+            let on = (faces.len() > 1).then(|| faces[flat.id.face].name.clone());
             Row {
                 letter,
-                name: hole.name.clone(),
+                name: named(&hole.name, on.as_deref()),
                 at: [centre.x, centre.y].map(|mm| self.figure(mm, 2)),
                 like: [steps.as_cut, finish, takes.unwrap_or_default()],
             }
         };
         drawings::hole_letters(solved).into_iter().map(row).collect()
+    }
+}
+
+/// The name of a hole in the recipe, and in a bent part its face.
+fn named(hole: &str, face: Option<&str>) -> String {
+    match face {
+        Some(face) => format!("{hole}, on {face}"),
+        None => hole.to_owned(),
     }
 }
 

@@ -146,6 +146,7 @@ mod files {
     mod drawing_words;
     mod drawn;
     mod edge_work;
+    mod fewest_sheets;
     mod filled;
     mod findings;
     mod golden;

@@ -23,8 +23,10 @@ use crate::paper::Words;
 
 /// Maximum width of a column of notes, mm: longer lines are hard to follow.
 const COLUMN: f64 = 95.0;
-/// Minimum and maximum height of the band below the flat, mm.
+/// Minimum and maximum height of the band below the flat, mm; the latter where the flat is the first
+/// thing on the sheet, and the band takes what it leaves.
 pub(super) const BAND: [f64; 2] = [14.0, 62.0];
+pub(super) const DEEP: f64 = 130.0;
 /// Width that a detail takes, mm.
 const DETAIL: f64 = 83.0;
 /// Below a detail that is on a further sheet, mm.
@@ -72,15 +74,20 @@ impl Sheet<'_> {
         lines
     }
 
-    /// The height the band needs, mm.
-    pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
+    /// The height the band needs, no more than a maximum but for details, mm.
+    pub(super) fn band_height(
+        &self,
+        layout: &Layout,
+        drawn: &Drawn,
+        (below, max): (usize, f64),
+    ) -> f64 {
         let abreast = details_abreast(layout.band, drawn);
         let columns = note_columns(layout.band, abreast);
         let units = self.notes(drawn, below, abreast, columns[0].width());
         let details = drawn.details.iter().take(abreast).map(detail_height);
         let details = details.fold(0.0, f64::max);
         let mut high = BAND[0];
-        while high < BAND[1] {
+        while high < max {
             let deep = |c: &Bounds| Bounds { min: Point::new(c.min.x, c.max.y - high + 7.0), ..*c };
             let columns: Vec<Bounds> = columns.iter().map(deep).collect();
             if paper::count_fitting(&units, &columns) == units.len() {
@@ -135,6 +142,10 @@ impl Sheet<'_> {
             units = wide;
         }
         units.drain(..taken);
+        // Rows of a table may continue below something else.
+        if let Some(head) = units.first().and_then(Unit::head).map(Unit::leading) {
+            units.insert(0, head);
+        }
         if units.first().is_some_and(|unit| !unit.is_headed()) {
             units.splice(0..0, Unit::heading("Notes, continued", width.max(there)));
         }

@@ -6,7 +6,9 @@ use crate::drawings::layout::Layout;
 use crate::drawings::layout::Needs;
 use crate::drawings::layout::SIDE;
 use crate::drawings::layout::WIDE;
+use crate::drawings::layout::Way;
 use crate::drawings::page::band::BAND;
+use crate::drawings::page::band::DEEP;
 use crate::drawings::page::column::Column;
 use crate::drawings::page::column::Share;
 use crate::drawings::page::sheet::Sheet;
@@ -25,8 +27,8 @@ const MIN: [f64; 3] = [62.0, 46.0, 40.0];
 /// larger by this factor. Our choice.
 const ROOMIER: f64 = 1.4;
 
-/// A flat at a smaller scale than this is small, and worth a sheet to itself if it is larger there
-/// by this factor: at least one scale of the standard. Our choice.
+/// A flat at a smaller scale than this is small, and worth another layout if it is larger there by this
+/// factor: at least one scale of the standard. Our choice.
 const SMALL: f64 = 0.5;
 /// At a smaller scale than this its holes are dots, and it is worth one sheet more. Our choice.
 const TINY: f64 = 0.2;
@@ -35,8 +37,10 @@ const LARGER: f64 = 1.45;
 /// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
 const STEP: f64 = 16.0;
 
+/// The usual way.
+const USUAL: Share = Share { below: 0, least: MIN[0], way: Way::Usual, yields: false, side: SIDE };
 /// The flat with the whole sheet for itself.
-const ALONE: Share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: true };
+const ALONE: Share = Share { way: Way::Alone, yields: true, ..USUAL };
 
 /// A first sheet shared out in a way, before anything but the flat is drawn on it.
 pub(super) struct Trial {
@@ -59,10 +63,10 @@ impl Trial {
 impl Sheet<'_> {
     /// The first sheet, with which the drawing has the fewest, and what continues behind it: the usual
     /// one where all is on it; else with the last tables among the notes, with the formed part
-    /// beside the flat, with a lower picture of it, or with a wider column, the flat no smaller.
+    /// beside the flat, with a lower picture of it, with a wider column, or with a panel of the flat no
+    /// higher than it needs, the flat no smaller.
     pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
-        let share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: false };
-        let usual = self.trial(self.drawn_layout(format, share), share);
+        let usual = self.trial(self.drawn_layout(format, USUAL), USUAL);
         let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let inside = self.inside(size);
         let second = self.second(inside);
@@ -94,7 +98,7 @@ impl Sheet<'_> {
         let (least, mut rest, best) = best;
         let mut best = trials.swap_remove(best);
         let larger = self.alone(format, &best).map(|larger| (self.rest(&larger), larger));
-        let larger = larger.or_else(|| self.flat_to_itself(format, &best, least));
+        let larger = larger.or_else(|| self.enlarged(format, &best, least));
         if let Some((behind, larger)) = larger {
             (best, rest) = (larger, behind);
         } else if let Some((roomier, behind)) = self.roomier(format, &best)
@@ -119,27 +123,45 @@ impl Sheet<'_> {
         is_better.then_some(trial)
     }
 
-    /// A flat drawn small beside what else is on the first sheet, on a sheet for itself where it
-    /// comes out much larger there, with what continues behind it: where there are `further` sheets
-    /// anyway the formed part is on the next, for one sheet more at most, or two where it is drawn tiny.
-    fn flat_to_itself(
-        &self,
-        format: Format,
-        best: &Trial,
-        further: usize,
-    ) -> Option<(Vec<Unit>, Trial)> {
+    /// A flat drawn small beside what else is on the first sheet, where it comes out much larger in another
+    /// way to share it: with notes and details behind, or with a sheet for itself; with what continues
+    /// behind it. It takes one sheet more at most, or two where it is drawn tiny: of the largest ones the
+    /// one with the fewest sheets.
+    fn enlarged(&self, format: Format, best: &Trial, further: usize) -> Option<(Vec<Unit>, Trial)> {
         if !self.is_bent() || further == 0 || best.drawn.by >= SMALL {
             return None;
         }
-        let trial = self.trial(self.drawn_layout(format, ALONE), ALONE);
-        let is_better = trial.drawn.by >= LARGER * best.drawn.by
-            && trial.drawn.left.len() <= best.drawn.left.len();
-        let rest = self.rest(&trial);
-        let inside = self.inside(trial.layout.size);
-        let second = self.second(inside);
-        let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
-        let more = if best.drawn.by < TINY { 2 } else { 1 };
-        (is_better && count <= further + more).then_some((rest, trial))
+        let most = further + if best.drawn.by < TINY { 2 } else { 1 };
+        let mut found: Option<(usize, Vec<Unit>, Trial)> = None;
+        for share in self.larger_shares() {
+            let (layout, drawn) = self.drawn_layout(format, share);
+            let by = drawn.by;
+            let known = found.as_ref().map_or(LARGER * best.drawn.by, |(.., trial)| trial.drawn.by);
+            if by < known - 1e-9 || drawn.left.len() > best.drawn.left.len() {
+                continue;
+            }
+            let trial = self.trial((layout, drawn), share);
+            let rest = self.rest(&trial);
+            let inside = self.inside(trial.layout.size);
+            let second = self.second(inside);
+            let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
+            let is_better = found
+                .as_ref()
+                .is_none_or(|(fewest, _, trial)| by > trial.drawn.by + 1e-9 || count < *fewest);
+            if count <= most && is_better {
+                found = Some((count, rest, trial));
+            }
+        }
+        found.map(|(_, rest, trial)| (rest, trial))
+    }
+
+    /// The ways to share a sheet out with a larger flat.
+    fn larger_shares(&self) -> impl Iterator<Item = Share> {
+        let most = self.tables.len();
+        let all = move |share: Share| (0..=most).map(move |below| Share { below, ..share });
+        let yielding = [Way::Usual, Way::Between].map(|way| Share { way, yields: true, ..USUAL });
+        let alone = [Way::Alone, Way::Upright, Way::Slim].map(|way| Share { way, ..ALONE });
+        yielding.into_iter().chain(alone).flat_map(all)
     }
 
     /// The formed part beside the flat, if its picture is much larger there and the flat unchanged;
@@ -147,8 +169,7 @@ impl Sheet<'_> {
     fn roomier(&self, format: Format, best: &Trial) -> Option<(Trial, Vec<Unit>)> {
         let column = best.column.as_ref().filter(|_| self.is_bent())?;
         let scale = self.folded(&best.layout, column)?.scale;
-        let share =
-            Share { below: best.below, least: MIN[0], between: true, side: SIDE, alone: false };
+        let share = Share { below: best.below, way: Way::Between, ..USUAL };
         let (layout, drawn) = self.drawn_layout(format, share);
         let is_smaller = drawn.by < best.drawn.by - 1e-9;
         if is_smaller || layout.size != best.layout.size || drawn.left.len() > best.drawn.left.len()
@@ -171,16 +192,20 @@ impl Sheet<'_> {
         let bent = self.is_bent();
         // A column beside the flat is not left empty.
         let most = self.tables.len().saturating_sub(usize::from(!bent));
-        let shares = move |between: bool, least: f64, side: f64| {
-            (0..=most).map(move |below| Share { below, least, between, side, alone: false })
+        let shares = move |way: Way, least: f64, side: f64| {
+            (0..=most).map(move |below| Share { below, least, way, yields: false, side })
         };
-        let usual = shares(false, MIN[0], SIDE).skip(1);
-        let beside = shares(true, MIN[0], SIDE);
+        let usual = shares(Way::Usual, MIN[0], SIDE).skip(1);
+        let beside = shares(Way::Between, MIN[0], SIDE);
         // Bends take less height in a wider column.
-        let wide = shares(true, MIN[0], WIDE).chain(shares(false, MIN[1], WIDE));
-        let wide = wide.chain(shares(false, MIN[2], WIDE));
+        let wide = shares(Way::Between, MIN[0], WIDE).chain(shares(Way::Usual, MIN[1], WIDE));
+        let wide = wide.chain(shares(Way::Usual, MIN[2], WIDE));
+        let low = shares(Way::Low, MIN[1], SIDE).chain(shares(Way::Low, MIN[2], SIDE));
+        let lower =
+            [SIDE, WIDE].into_iter().flat_map(move |side| shares(Way::Between, MIN[1], side));
+        let wide = wide.chain(lower).chain(low);
         let (beside, wide) = (beside.filter(move |_| bent), wide.filter(move |_| bent));
-        usual.chain(beside).chain(shares(false, MIN[1], SIDE)).chain(wide)
+        usual.chain(beside).chain(shares(Way::Usual, MIN[1], SIDE)).chain(wide)
     }
 
     fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
@@ -207,17 +232,19 @@ impl Sheet<'_> {
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
     fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
-        let Share { below, between, alone, side, .. } = share;
-        self.laid_once((format, below, [between, alone], side), || self.laid_out(format, share))
+        let Share { below, way, yields, side, .. } = share;
+        self.laid_once((format, below, (way, yields), side), || self.laid_out(format, share))
     }
 
     fn laid_out(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
         let bends = self.is_bent();
-        let side = !share.alone && (bends || !self.tables.is_empty());
+        let is_first = share.way.is_for_flat();
+        let side = !is_first && (bends || !self.tables.is_empty());
         let laid = |band: f64| {
-            let Share { side: column, between, .. } = share;
-            let alone = share.alone && bends;
-            let needs = Needs { side, column, tall: bends, band, between, alone };
+            let Share { side: column, way, .. } = share;
+            // Flats without bends have their sheet as it usually lies.
+            let way = if is_first && !bends { Way::Usual } else { way };
+            let needs = Needs { side, column, tall: bends, band, way };
             let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));
             let drawn = self.drawn(layout.room());
             (layout, drawn)
@@ -226,20 +253,21 @@ impl Sheet<'_> {
         let (mut layout, mut drawn) = laid(band);
         // The notes and the details depend on the room they leave.
         for _ in 0..2 {
-            let needed = self.band_height(&layout, &drawn, share.below).clamp(BAND[0], BAND[1]);
+            let max = if is_first && bends { DEEP } else { BAND[1] };
+            let needed = self.band_height(&layout, &drawn, (share.below, max)).clamp(BAND[0], max);
             if needed <= band + 0.1 {
                 break;
             }
             band = needed;
             let mut next = laid(band);
-            // A flat that has a sheet to itself is not made smaller: notes that its panel has no
-            // room for continue on further sheets.
-            let is_alone = share.alone && bends;
-            while is_alone && next.1.by < drawn.by - 1e-9 && band > BAND[0] + STEP {
+            // Where the notes yield the flat is not made smaller: what its panel has no room for
+            // continues on further sheets.
+            let yields = share.yields && bends;
+            while yields && next.1.by < drawn.by - 1e-9 && band > BAND[0] + STEP {
                 band -= STEP;
                 next = laid(band);
             }
-            if is_alone && next.1.by < drawn.by - 1e-9 {
+            if yields && next.1.by < drawn.by - 1e-9 {
                 break;
             }
             (layout, drawn) = next;

@@ -6,6 +6,7 @@ use crate::drawings::framed::INSET;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
 use crate::drawings::layout::SIDE;
+use crate::drawings::layout::Way;
 use crate::drawings::page::sheet::Sheet;
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -34,6 +35,9 @@ const BEHIND: f64 = 2.0;
 /// Below the formed part on a further sheet, mm.
 const BELOW: f64 = 4.0;
 
+/// In a narrower panel than this tables below the picture have cells of many lines, mm. Our choice.
+const UNDER: f64 = 64.0;
+
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
 pub(super) struct Share {
@@ -41,12 +45,13 @@ pub(super) struct Share {
     pub(super) below: usize,
     /// Minimum height of the picture of the formed part, mm.
     pub(super) least: f64,
-    /// Whether it is beside the flat, and not in the column.
-    pub(super) between: bool,
+    /// How the panels are laid out.
+    pub(super) way: Way,
+    /// Whether notes and details that have no room below the flat are on further sheets rather than the
+    /// flat smaller.
+    pub(super) yields: bool,
     /// Width of the column, mm.
     pub(super) side: f64,
-    /// Whether the flat has the sheet to itself, and the tables are on further ones.
-    pub(super) alone: bool,
 }
 
 /// The panel beside the flat, and its place.
@@ -76,7 +81,11 @@ impl Sheet<'_> {
         let bent = usize::from(alone && self.is_bent());
         let others = layout.areas.iter().skip(bent);
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
-        let bends = self.bend_rows(width).to_vec();
+        let is_slim = share.way == Way::Slim;
+        let bends = if is_slim { Vec::new() } else { self.bend_rows(width).to_vec() };
+        if alone && let Some(column) = self.with_tables_under(&bends, layout, share) {
+            return Some(column);
+        }
         let tables = paper::units(self.split_tables(share.below).0, width);
         // Where no bend has room in the panels for them the tables take it.
         let is_lower = alone && paper::count_fitting(&bends, &layout.areas[bent..]) == 0;
@@ -103,6 +112,36 @@ impl Sheet<'_> {
         Some(Column { high, areas, units, bends: [0..first_bends, behind..behind + rest] })
     }
 
+    /// The column if it takes all bends, and tables that it has no room for fit below the picture in its
+    /// own panel; else `None`.
+    fn with_tables_under(&self, bends: &[Unit], layout: &Layout, share: Share) -> Option<Column> {
+        let [first, beside] = layout.areas[..] else { return None };
+        let width = first.width().min(beside.width());
+        let tables = paper::units(self.split_tables(share.below).0, width);
+        let units = [bends, &tables[..]].concat();
+        let taken = paper::count_fitting(&units, &[beside]);
+        let is_slim = first.width() < UNDER;
+        if !self.is_bent() || is_slim || taken < bends.len() || taken == units.len() {
+            return None;
+        }
+        // No table is split.
+        let begins = |i: &usize| units[*i].is_headed() && !units[*i].has_head();
+        let split = (bends.len()..=taken).rev().find(begins)?;
+        let high = first.height() - paper::total(&units[split..]);
+        let upper = Bounds {
+            min: Point::new(beside.min.x, beside.max.y - paper::total(&units[..split])),
+            max: beside.max,
+        };
+        let lower = Bounds { min: first.min, max: Point::new(first.max.x, first.max.y - high) };
+        let (n, all) = (bends.len(), units.len());
+        (high >= share.least).then(|| Column {
+            high,
+            areas: vec![upper, lower],
+            units,
+            bends: [0..n, all..all],
+        })
+    }
+
     /// How many bends come first in areas, and how many units of whole tables then: these fill the
     /// space that the next bend does not fit.
     fn with_tables(
@@ -127,9 +166,16 @@ impl Sheet<'_> {
         (first, filled)
     }
 
-    /// What of a column has no room there: bends as wide as further sheets let them be.
+    /// What of a column has no room there: bends as wide as further sheets let them be, all of them in
+    /// front where the column is for none.
     pub(super) fn behind(&self, layout: &Layout, column: &Column) -> Vec<Unit> {
         let wide = self.bend_rows(self.width_behind(layout));
+        let rest = self.left_over(&wide, column);
+        let has_none = column.bends.iter().all(Range::is_empty);
+        if has_none { [&wide[..], &rest].concat() } else { rest }
+    }
+
+    fn left_over(&self, wide: &[Unit], column: &Column) -> Vec<Unit> {
         let [first, last] = &column.bends;
         let unit = |i: usize| match (first.contains(&i), last.contains(&i)) {
             (true, _) => wide[i].clone(),

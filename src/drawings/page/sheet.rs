@@ -10,6 +10,7 @@ use crate::drawings::framed::INSET;
 use crate::drawings::holes;
 use crate::drawings::layout;
 use crate::drawings::layout::Layout;
+use crate::drawings::layout::Way;
 use crate::drawings::loads;
 use crate::drawings::notes;
 use crate::drawings::strip;
@@ -36,8 +37,8 @@ const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
 const BELOW: f64 = 2.0;
 
 /// How a sheet is shared, as far as its layout depends on it: how many of the last tables are with the
-/// notes, whether the picture is beside the flat, whether the flat is alone, and the width of the column.
-pub(super) type Shared = (Format, usize, [bool; 2], f64);
+/// notes, how the panels are laid out, whether the notes yield to the flat, and the width of the column.
+pub(super) type Shared = (Format, usize, (Way, bool), f64);
 
 /// The data of a drawing.
 pub(super) struct Sheet<'a> {

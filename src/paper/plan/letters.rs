@@ -76,7 +76,10 @@ pub(super) fn hole(
         let words = words.clone().centred(centre);
         let own = off.hypot();
         let nearest = others.iter().all(|other| (*other - centre).hypot() >= own - 1e-6);
-        if nearest && clear.is_free_within(words.bounds(), 0.25) {
+        // Next to another letter it would be read with that.
+        let ends = [-size.x, size.x].map(|x| centre + (x, 0.0));
+        let is_apart = ends.iter().all(|end| clear.is_off_words(*end));
+        if nearest && is_apart && clear.is_free_within(words.bounds(), 0.25) {
             clear.draw(note(spot, scale, words));
             return true;
         }

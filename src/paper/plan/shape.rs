@@ -62,6 +62,9 @@ pub(super) struct Shape {
     pub(super) slants: Vec<Edge>,
     /// Its curves, the arcs of each in order.
     pub(super) curves: Vec<Vec<Edge>>,
+    /// The radius of rounded corners at the ends of an edge whose sides would meet out of the part, and
+    /// how far apart these corners would be, mm.
+    pub(super) beyond: Vec<[f64; 2]>,
 }
 
 /// What defines an outline.
@@ -120,7 +123,27 @@ pub(super) fn of(outline: &Outline) -> Shape {
         shape.keys.extend(extremes(outline));
     }
     shape.keys.extend(waists(&edges, &bare));
+    shape.beyond = beyond(&edges, &smooth, &inside);
     shape
+}
+
+/// The edges between rounded corners at least one of which would be out of the part if it were sharp:
+/// their radius and the length of the edge with sharp corners, mm.
+fn beyond(edges: &[Edge], smooth: &[bool], inside: &dyn Fn(&Point) -> bool) -> Vec<[f64; 2]> {
+    let count = edges.len();
+    let between = |i: usize| {
+        let (before, after) = ((i + count - 1) % count, (i + 1) % count);
+        let lines = [before + count - 1, after + 1].map(|k| edges[k % count].is_line());
+        let tangent = [before + count - 1, before, i, after].map(|k| smooth[k % count]);
+        if !edges[i].is_line() || lines != [true; 2] || tangent != [true; 4] {
+            return None;
+        }
+        let [one, other] = [corner(&edges[before])?, corner(&edges[after])?];
+        let radius = edges[before].arc()?.radius;
+        let is_one = (edges[after].arc()?.radius - radius).abs() < SAME;
+        (is_one && !(inside(&one) && inside(&other))).then(|| [radius, (other - one).hypot()])
+    };
+    (0..count).filter_map(between).collect()
 }
 
 fn circle(outline: &Outline) -> Option<Shape> {
@@ -367,6 +390,27 @@ mod tests {
             shape.rounds.len() == 4 && shape.rounds.iter().all(|r| (r.radius - 3.0).abs() < 1e-9)
         );
         assert!(shape.slants.is_empty() && shape.curves.is_empty());
+    }
+
+    /// Sides of 70 to 500 that lean out: their rounded corners would be 560 apart if they were sharp, and
+    /// the arcs do not reach as far; the square corners of a rectangle are where its arcs end.
+    #[test]
+    fn sharp_corners_out_of_the_part_are_known_by_how_far_they_are_apart() {
+        let of = |corners: [(f64, f64, f64); 4]| {
+            let corner = |(x, y, radius): (f64, f64, f64)| geom::Corner {
+                at: Point::new(x, y),
+                kind: geom::CornerKind::Round(radius),
+                side: geom::CornerSide::Straight,
+            };
+            let outline = geom::polygon(&corners.map(corner));
+            of(&outline.unwrap_or_else(|e| panic!("{e}"))).beyond
+        };
+        let skid =
+            [(-280.0, -500.0, 25.0), (280.0, -500.0, 25.0), (210.0, 0.0, 5.0), (-210.0, 0.0, 5.0)];
+        let [[radius, apart]] = of(skid)[..] else { panic!("{:?}", of(skid)) };
+        assert!((radius - 25.0).abs() < 1e-6 && (apart - 560.0).abs() < 1e-6, "{radius} {apart}");
+        let square = [(0.0, 0.0, 5.0), (60.0, 0.0, 5.0), (60.0, 40.0, 5.0), (0.0, 40.0, 5.0)];
+        assert!(of(square).is_empty());
     }
 
     /// A triangle with corners of 40°, 90° and 50°, rounded alike.

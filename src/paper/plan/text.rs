@@ -221,13 +221,26 @@ impl Plan {
             }
         };
         for (text, edges) in &sizes {
-            put(vec![format!("{}{text}", times(shape::arcs(edges)))], edges);
+            let lines = std::iter::once(format!("{}{text}", times(shape::arcs(edges))));
+            put(lines.chain(self.sharp(shapes, text)).collect(), edges);
         }
         for (mut lines, edges, count) in curves {
             lines[0] = format!("{}{}", times(count), lines[0]);
             put(lines, &scale.edges(&from_middle(edges)));
         }
         left
+    }
+
+    /// How far apart the corners of a radius are where their sides would meet out of the part, in words:
+    /// no dimension of the flat gives that.
+    fn sharp(&self, shapes: &[Shape], text: &str) -> Vec<String> {
+        let all = shapes.iter().flat_map(|shape| &shape.beyond);
+        let own = all.filter(|[radius, _]| format!("R{}", self.size_text(*radius)) == text);
+        let mut lines: Vec<String> = own
+            .map(|[_, apart]| format!("sharp corners {} apart", self.size_text(*apart)))
+            .collect();
+        lines.dedup();
+        lines
     }
 
     /// Curves that no radius defines, alike ones once: their text, their arcs, and how many there

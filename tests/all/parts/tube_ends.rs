@@ -179,6 +179,24 @@ fn a_strip_shows_tabs_by_clock_and_place() {
     }
 }
 
+/// Three tabs are cut and one is welded here: strip and drawing say so, and from which end angles are seen.
+#[test]
+fn a_tab_of_which_more_are_cut_says_how_many_go_to_its_tube() {
+    let tabs = "tabs = [ { part = \"own-tab\", at = \"120 mm\", clock = \"90 deg\" } ]";
+    let part = "[[part]]\nrecipe = \"tab\"\nname = \"own-tab\"\nsheet = \"4\"\n";
+    for (quantity, strip) in [(3, "1 own-tab (1 of 3 pieces): "), (1, "1 own-tab: ")] {
+        let made = made("flush", &format!("{tabs}\n{part}quantity = {quantity}\n"));
+        let said = text(&made, "tubes/leg-end-clock.svg");
+        assert!(said.contains(strip) && said.contains("clockwise seen from the start"), "{said}");
+        let drawn = text(&made, "drawings/own-tab.svg");
+        let words: String =
+            drawn.split(['<', '>']).skip(2).step_by(2).collect::<Vec<_>>().join(" ");
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("clockwise seen from the start"), "{words}");
+        assert_eq!(words.contains("1 of the 3 pieces"), quantity == 3, "{words}");
+    }
+}
+
 /// The strip itself shows which edge is the end of the tube, which tab is where, and an arrow in
 /// the direction in which angles are counted: to the right at the start, to the left at the end.
 fn on_the_strip(dxf: &str, end: &str) {

@@ -37,7 +37,9 @@ impl Say<'_> {
         let over = match grip {
             Grip::Vice => String::new(),
             Grip::Wrench => format!(", its jaws round a bar of Ø{bar} at the bend"),
-            Grip::HammerForm => format!("; hammer {moves} over the R{radius} edge"),
+            Grip::HammerForm => {
+                format!("; hammer {moves} over the edge of the block inside the bend, R{radius}")
+            }
         };
         let pull = made.pull_n.zip(made.lever_mm).map(|(pull, lever)| {
             let what = match grip {
