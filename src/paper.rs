@@ -6,6 +6,7 @@
 
 mod clear;
 mod columns;
+mod crossed;
 mod figures;
 mod flags;
 mod font;

@@ -55,7 +55,10 @@ pub(crate) fn sheets(
         let of = [i + 1, rows.len()];
         match known(nested, row, of) {
             Some(files) => Ok(files),
-            None if wanted.is(names(nested)) => sheet(job, solved, (nested, row), of),
+            None if wanted.is(names(nested)) => {
+                let files = sheet(job, solved, (nested, row), of, &|| true)?;
+                Ok(files.unwrap_or_default())
+            }
             None => Ok(Vec::new()),
         }
     };
@@ -74,7 +77,7 @@ fn names(nested: &NestedSheet) -> [String; 2] {
     ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()))
 }
 
-/// The picture of one sheet as PDF and as SVG.
+/// The picture of one sheet as PDF and as SVG; `None` where it may no longer `go_on`.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -83,12 +86,19 @@ pub(crate) fn sheet(
     solved: &[Solved],
     (nested, row): (&NestedSheet, &SheetRow),
     of: [usize; 2],
-) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<Vec<NamedFile>>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Some(Vec::new())) };
     let [print, screen] = names(nested);
     let pages = picture(job, solved, nested, row, format.size(), of);
+    if !go_on() {
+        return Ok(None);
+    }
     let svg = NamedFile { name: screen, bytes: paper::svg(&pages).into_bytes() };
-    Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
+    if !go_on() {
+        return Ok(None);
+    }
+    Ok(Some(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg]))
 }
 
 /// The picture of a sheet, the first number of `of` the second, on paper of an upright size.

@@ -138,7 +138,8 @@ impl Draft {
         let again = last.and_then(|last| cut_files::renamed(&last.cut, [&last.sheet, &sheet]));
         let cut = || cut_files::sheet(job, solved, &sheet).ok();
         let cut = again.or_else(|| go_on().then(cut)?)?;
-        let pictures = go_on().then(|| drawings::sheet(job, solved, (&sheet, &row), of).ok())??;
+        let pictures = || drawings::sheet(job, solved, (&sheet, &row), of, go_on).ok().flatten();
+        let pictures = go_on().then(pictures)??;
         Some(Self { sheet, row, of, cut, pictures })
     }
 

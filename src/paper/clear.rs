@@ -5,6 +5,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::ray;
+use crate::paper::crossed::Leader;
 use crate::paper::font;
 use crate::paper::lines::Lines;
 use crate::paper::lines::ROUNDING;
@@ -33,40 +34,6 @@ const FARTHEST: f64 = 46.0;
 
 /// As near to a spot words need no leader, mm. Our choice.
 const NEAR: f64 = 2.0;
-
-/// What the leader of text placed off its spot may cross: each level allows what those before it
-/// do, and more.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Leader {
-    /// There is none: words are beside their spot.
-    None,
-    /// No line.
-    Open,
-    /// The lines of centres, and what findings mark.
-    OverMiddles,
-    /// The outline of the part.
-    OverOutlines,
-    /// Dimensions and bend lines as well. No leader crosses words.
-    OverAll,
-    /// Through the circle of an origin, where it would seem to be a dimension.
-    OverOrigin,
-    /// Close beside a hole that it does not lead to, only where there is no other way.
-    BesideOthers,
-    /// What none may do: to run along another line or through a hole that it does not lead to,
-    /// where it would seem to be of that.
-    Never,
-}
-
-impl Leader {
-    /// The permission needed to cross a line of a pen, or a filled area.
-    fn over(pen: Option<Pen>) -> Self {
-        match pen {
-            Some(Pen::Chain | Pen::Found | Pen::Phantom) => Self::OverMiddles,
-            Some(Pen::Wide) => Self::OverOutlines,
-            _ => Self::OverAll,
-        }
-    }
-}
 
 /// A hole that words may be about.
 #[derive(Clone)]

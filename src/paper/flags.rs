@@ -6,7 +6,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::ray;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::running;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;

@@ -5,7 +5,7 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;

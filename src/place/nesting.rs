@@ -197,7 +197,8 @@ pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
         true => routed(job, solved, &sheets[i]),
         false => Route::default(),
     };
-    let routes: Vec<Route> = (0..sheets.len()).into_par_iter().map(routed).collect();
+    let routes: Vec<Route> =
+        (0..sheets.len()).into_par_iter().with_max_len(1).map(routed).collect();
     for (sheet, first) in sheets.iter_mut().zip(first_alike) {
         sheet.route = routes[first].clone();
     }

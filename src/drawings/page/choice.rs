@@ -17,7 +17,8 @@ use crate::paper;
 use crate::paper::Drawn;
 use crate::paper::Format;
 use crate::paper::Unit;
-use std::rc::Rc;
+use rayon::prelude::*;
+use std::sync::Arc;
 
 /// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
 /// where all then stands on one sheet, in the usual and in a wide column.
@@ -45,7 +46,7 @@ const ALONE: Share = Share { way: Way::Alone, yields: true, ..USUAL };
 /// A first sheet shared out in a way, before anything but the flat is drawn on it.
 pub(super) struct Trial {
     pub(super) layout: Layout,
-    pub(super) drawn: Rc<Drawn>,
+    pub(super) drawn: Arc<Drawn>,
     /// How many of the last tables are with the notes.
     pub(super) below: usize,
     /// The column beside the flat; `None` if there is no room for it.
@@ -132,8 +133,13 @@ impl Sheet<'_> {
             return None;
         }
         let most = further + if best.drawn.by < TINY { 2 } else { 1 };
+        let shares: Vec<Share> = self.larger_shares().collect();
+        // All are drawn, on all cores.
+        shares.par_iter().for_each(|share| {
+            self.drawn_layout(format, *share);
+        });
         let mut found: Option<(usize, Vec<Unit>, Trial)> = None;
-        for share in self.larger_shares() {
+        for share in shares {
             let (layout, drawn) = self.drawn_layout(format, share);
             let by = drawn.by;
             let known = found.as_ref().map_or(LARGER * best.drawn.by, |(.., trial)| trial.drawn.by);
@@ -208,7 +214,7 @@ impl Sheet<'_> {
         usual.chain(beside).chain(shares(Way::Usual, MIN[1], SIDE)).chain(wide)
     }
 
-    fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
+    fn trial(&self, (mut layout, drawn): (Layout, Arc<Drawn>), share: Share) -> Trial {
         let mut column = self.column(&layout, share);
         let is_empty = |column: &Column| paper::count_fitting(&column.units, &column.areas) == 0;
         if layout.areas.len() > 1 && column.as_ref().is_some_and(is_empty) {
@@ -231,12 +237,12 @@ impl Sheet<'_> {
     }
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
-    fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
+    fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Arc<Drawn>) {
         let Share { below, way, yields, side, .. } = share;
         self.laid_once((format, below, (way, yields), side), || self.laid_out(format, share))
     }
 
-    fn laid_out(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
+    fn laid_out(&self, format: Format, share: Share) -> (Layout, Arc<Drawn>) {
         let bends = self.is_bent();
         let is_first = share.way.is_for_flat();
         let side = !is_first && (bends || !self.tables.is_empty());

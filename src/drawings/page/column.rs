@@ -20,7 +20,7 @@ use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
 use std::ops::Range;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Maximum height of the picture of the formed part, mm: the column is not much wider.
 const TALLEST: f64 = 96.0;
@@ -223,7 +223,7 @@ impl Sheet<'_> {
     }
 
     /// The picture of the formed part in its panel; nothing for a part without bends.
-    pub(super) fn folded(&self, layout: &Layout, column: &Column) -> Option<Rc<Picture>> {
+    pub(super) fn folded(&self, layout: &Layout, column: &Column) -> Option<Arc<Picture>> {
         self.picture(self.room_of_folded(layout, column)?)
     }
 

@@ -26,9 +26,9 @@ use crate::paper::Plan;
 use crate::paper::StripRow;
 use crate::paper::Unit;
 use crate::solve::Solved;
-use std::cell::RefCell;
-use std::rc::Rc;
 use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
 
 /// Scales as long as any that a flat has: all digits are of one width.
 const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
@@ -53,13 +53,13 @@ pub(super) struct Sheet<'a> {
     /// The areas within the frames of sheets, by their size.
     insides: Cache<[f64; 2], Bounds>,
     /// The flat drawn in rooms.
-    flats: Cache<Bounds, Rc<Drawn>>,
+    flats: Cache<Bounds, Arc<Drawn>>,
     /// The layouts with the flat drawn in them: they do not depend on the height of the picture.
-    layouts: Cache<Shared, (Layout, Rc<Drawn>)>,
+    layouts: Cache<Shared, (Layout, Arc<Drawn>)>,
     /// The bends in order in widths.
-    bends: Cache<f64, Rc<Vec<Unit>>>,
+    bends: Cache<f64, Arc<Vec<Unit>>>,
     /// The formed part in rooms.
-    pictures: Cache<[f64; 2], Rc<Picture>>,
+    pictures: Cache<[f64; 2], Arc<Picture>>,
     pub(super) formed: Option<&'a Formed>,
 }
 
@@ -99,28 +99,28 @@ impl<'a> Sheet<'a> {
     }
 
     /// The flat in a room.
-    pub(super) fn drawn(&self, room: Bounds) -> Rc<Drawn> {
-        self.flats.get(room, || Rc::new(self.plan.drawn(room)))
+    pub(super) fn drawn(&self, room: Bounds) -> Arc<Drawn> {
+        self.flats.get(room, || Arc::new(self.plan.drawn(room)))
     }
 
     /// The layout of a way to share a sheet with the flat drawn in it, made once.
     pub(super) fn laid_once(
         &self,
         shared: Shared,
-        make: impl FnOnce() -> (Layout, Rc<Drawn>),
-    ) -> (Layout, Rc<Drawn>) {
+        make: impl FnOnce() -> (Layout, Arc<Drawn>),
+    ) -> (Layout, Arc<Drawn>) {
         self.layouts.get(shared, make)
     }
 
     /// The bends in order as rows of a width.
-    pub(super) fn bend_rows(&self, width: f64) -> Rc<Vec<Unit>> {
-        self.bends.get(width, || Rc::new(bend_rows(self.job, self.solved, width)))
+    pub(super) fn bend_rows(&self, width: f64) -> Arc<Vec<Unit>> {
+        self.bends.get(width, || Arc::new(bend_rows(self.job, self.solved, width)))
     }
 
     /// The formed part in a room of a width and a height; nothing for a part without bends.
-    pub(super) fn picture(&self, room: [f64; 2]) -> Option<Rc<Picture>> {
+    pub(super) fn picture(&self, room: [f64; 2]) -> Option<Arc<Picture>> {
         let formed = self.formed?;
-        Some(self.pictures.get(room, || Rc::new(formed.picture(room))))
+        Some(self.pictures.get(room, || Arc::new(formed.picture(room))))
     }
 
     /// The contents of a separate sheet: fit and loads.
@@ -135,20 +135,21 @@ impl<'a> Sheet<'a> {
 }
 
 /// Results made already, by their key.
-struct Cache<K, V>(RefCell<Vec<(K, V)>>);
+struct Cache<K, V>(Mutex<Vec<(K, V)>>);
 
 impl<K, V> Default for Cache<K, V> {
     fn default() -> Self {
-        Self(RefCell::default())
+        Self(Mutex::default())
     }
 }
 
 impl<K: PartialEq, V: Clone> Cache<K, V> {
     fn get(&self, key: K, make: impl FnOnce() -> V) -> V {
-        let known = self.0.borrow().iter().find(|(own, _)| *own == key).map(|(_, v)| v.clone());
+        let all = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = all().iter().find(|(own, _)| *own == key).map(|(_, v)| v.clone());
         known.unwrap_or_else(|| {
             let value = make();
-            self.0.borrow_mut().push((key, value.clone()));
+            all().push((key, value.clone()));
             value
         })
     }

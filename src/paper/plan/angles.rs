@@ -7,7 +7,7 @@ use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::figures::times;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape::Shape;

@@ -6,7 +6,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::figures::figure_text;
 use crate::paper::figures::times;
 use crate::paper::flags;

@@ -5,7 +5,7 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::flags;
 use crate::paper::flags::End;
 use crate::paper::flags::Target;

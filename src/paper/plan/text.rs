@@ -6,7 +6,7 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::num;
 use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
+use crate::paper::crossed::Leader;
 use crate::paper::figures::times;
 use crate::paper::flags;
 use crate::paper::flags::End;

@@ -179,8 +179,8 @@ fn what_a_brake_lacks_is_asked_for_by_measures() {
     let helps: Vec<&str> = found.iter().filter_map(|finding| finding.help.as_deref()).collect();
     let wanted = [
         "add `max_angle = \"95 deg\"`",
-        "add `ram = { thickness = \"120 mm\" }`",
-        "add `bed = { thickness = \"90 mm\" }`",
+        "add `ram = { thickness = \"120 mm\" }`, and leave the ram out of the sections of the punches",
+        "add `bed = { thickness = \"90 mm\" }`, and leave the bed out of the sections of the dies",
     ];
     assert_eq!(helps, wanted);
 }

@@ -280,7 +280,7 @@ fn a_hole_has_one_letter_on_both_hands() {
     let page = file(&made, "report.html");
     let letter = |part: &str, hole: &str| {
         let table = between(card(&page, part), "class=\"holes\"", "</table>");
-        let row = table.split("<tr>").find(|row| row.contains(&format!("<td>{hole}</td>")));
+        let row = table.split("<tr>").find(|row| row.contains(&format!("<td>{hole}, on ")));
         row.map(|row| words(row.split_once("</th>").unwrap().0))
     };
     for (hole, right, left) in
