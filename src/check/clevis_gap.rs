@@ -7,7 +7,7 @@
 //! (caution). Where only the worst case, all tolerances stacked, is too narrow, the drawing and the
 //! report say so. Both give the gap bare and coated, worst case and by root sum square. Ears on both
 //! sides of a tube (`cheeks`) or of the layers of a joint take no rod end, unless a link names the part:
-//! their gap is judged there.
+//! their gap is checked against the tube or the layers instead.
 //!
 //! # Why it matters
 //! Ears that fit bare do not fit coated, as there is coating on both faces. Where it is filed off,

@@ -6,8 +6,8 @@
 //! from where the bend begins, plus the inside radius), a round hole, hexagon or other opening
 //! needs 1.5 T + R; a slot in any direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3
 //! T + R beyond. A cut-out with round ends, or twice as long as wide, is a slot. A cut-out that
-//! runs through a bend drawn across the face, and as far beyond it on either side, is treated as
-//! part of the outline.
+//! runs through a bend drawn across the face, with as much beyond it on one side as on the other, is
+//! treated as part of the outline.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
@@ -117,8 +117,8 @@ fn help(
     let move_it = format!("move it {} away from the bend", subject.show_up(by));
     match strip.openings.contains(opening.outline) {
         true => format!(
-            "make it {} long across the bend, as far beyond it on either side, to run through; or \
-             {move_it}",
+            "make it {} long across the bend, with as much beyond it on one side as on the other, so \
+             that it runs right through; or {move_it}",
             subject.show_up(length_through(strip, times))
         ),
         false => move_it,

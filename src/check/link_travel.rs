@@ -21,8 +21,9 @@
 //! # Source
 //! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest has
 //! both at `min_engagement`. A turn of the tube moves both ends by their pitches, until the first has no
-//! thread left; the rest is set with the other end off its pin. That a link moves at one length, and is not set while it moves, is not
-//! checked: between places at different distances another member must deflect.
+//! thread left; the rest is set with the other end off its pin. A link
+//! keeps its length while the machine moves, but it is not checked that its places are all at one
+//! distance: where they are not, another member must deflect.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_subject::Reach;

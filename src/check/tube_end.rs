@@ -9,8 +9,8 @@
 //! in their tube; two tabs that overlap, and one whose foot projects beyond its tube: stops. Two tabs with
 //! no room for their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
-//! tube; layers of a joint between them that may not go in, bare or coated, where the plates are set as
-//! close as they may be off (table `tolerance`, `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! tube; layers of a joint between them that may not go in, bare or coated, where the plates
+//! end up as close together as the tolerance allows (table `tolerance`, `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
 //! loose; and fewer caps, plates (two for each tube; one, if it is bent), tabs or stubs than the tubes
 //! need: cautions. The foot of a bent tab, or of one with several welded edges, is taken as no larger than
 //! its sheet is thick; a flat foot as set along its tube.

@@ -18,8 +18,8 @@
 //!
 //! # Source
 //! Arithmetic, as drawn: the bolt central in its hole. Washers: tables `bolt` and `washer`; a bare
-//! head or nut is taken across its corners. On which side of its plate a washer is and whether a leg
-//! is there is not compared; `wrench-clearance` judges the wrench. Holes that no joint names are not judged.
+//! head or nut is taken across its corners. Which side of the plate the washer is on, and whether a
+//! leg is in its way, is not checked; for the wrench see `wrench-clearance`. Holes that no joint names are not judged.
 
 use crate::check::subject::Opening;
 use crate::check::subject::Subject;

@@ -4,8 +4,8 @@
 //! A weld along an edge without a bevel whose recipe gives no leg (caution).
 //!
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
-//! job with a leg other than that of the weld that holds the part (caution); for a cap, other than its
-//! fact `weld`, or any leg at all where its weld is flush (caution).
+//! job with a leg other than that of the weld that holds the part (caution); for a cap, other than the
+//! leg its recipe gives as `weld`, or any leg at all where the weld is flush (caution).
 //!
 //! A fillet whose leg is larger than the metal it lies on (caution), or has no metal there at all
 //! (stop). For a plate laid on another (`laid_on`) that is the ledge beside it, up to the edge, a

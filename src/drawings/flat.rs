@@ -99,9 +99,9 @@ fn by_file(job: &Job, solved: &Solved) -> Vec<String> {
         Units::Inch => format!("{} in", up(off / MM_PER_INCH)),
     };
     vec![
-        "outline by file".to_owned(),
+        "outline taken from file".to_owned(),
         names.join(", "),
-        format!("arcs deviate {off} at most from its curves"),
+        format!("arcs deviate from its curves by no more than {off}"),
     ]
 }
 

@@ -84,16 +84,20 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
     if 2.0 * relief >= narrow {
         let shown = |mm: f64| values.params.units().length(mm);
         let headline = format!(
-            "a slot for a tongue {} wide has no room for corners of radius {}",
+            "a slot {} wide, for a tongue, has no room for corners of radius {}",
             shown(narrow),
             shown(relief)
         );
-        values.findings.add(
-            Finding::stop("hole", headline)
+        let finding = Finding::stop("hole", headline);
+        values.findings.add(match given {
+            Some(relief) => finding
+                .at(relief.span, "")
+                .help(format!("make `relief` less than half the width of the slot, {}", shown(narrow))),
+            None => finding
                 .at(slot.width.span, "")
-                .note("the cut leaves each corner round by half of its width")
+                .note("the cut leaves a radius of half its kerf in each corner")
                 .help("have it cut by a finer process, such as laser or waterjet, or use thicker sheet"),
-        );
+        });
         return None;
     }
     Some(HoleSize::TongueSlot { width, length, relief })

@@ -256,7 +256,7 @@ impl List {
         }
         let next = self.y - LETTERS[1];
         let words = match next < LIST[2] {
-            true => Words::plain(Point::ZERO, LETTERS[0], "more is printed"),
+            true => Words::plain(Point::ZERO, LETTERS[0], "the rest is in the printed list"),
             false => words,
         };
         self.items.push(Item::Words(Words { at: Point::new(LIST[0] + inset, self.y), ..words }));

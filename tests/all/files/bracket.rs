@@ -53,7 +53,12 @@ fn a_bracket_drawn_as_a_spline_is_nested_and_ordered() {
     }
     assert!(!drawing.contains("FAIRING"));
     // The arcs in place of the spline have no dimensions of their own.
-    for words in [">outline by file<", ">bracket.dxf<", ">arcs deviate 0.0", ">check: "] {
+    for words in [
+        ">outline taken from file<",
+        ">bracket.dxf<",
+        ">arcs deviate from its curves by no more than 0.0",
+        ">check: ",
+    ] {
         assert!(drawing.contains(words), "{words}");
     }
     assert_eq!(drawing.matches(">R").count(), 1, "that of the bend: {drawing}");
