@@ -67,18 +67,18 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
             "rod end {rod_end}, {width} wide with its spacers, does not fit: the ears are {bare} \
              apart bare and {coated} coated"
         );
-        let needed = show(gap.bare - gap.play());
+        let needed = subject.show_up(gap.bare - gap.play());
         let help = format!("make the bare gap {needed} or more, or mask the inner faces");
         vec![finding(Weight::Stop, headline).help(help)]
     } else if short(likely, 0.0) {
         let headline = format!(
             "rod end {rod_end}, {width} wide with its spacers, may not fit: with likely tolerances (root sum \
              square) the ears are only {} apart when coated",
-            show(gap.width() + likely)
+            subject.units.length_down(gap.width() + likely)
         );
         let help = format!(
             "make the gap {} larger, or set each pair of ears on a spacer of {bare}",
-            show(-likely)
+            subject.show_up(-likely)
         );
         let at_worst = format!("worst case: {} apart", show(gap.width() + worst));
         vec![finding(Weight::Caution, headline).note(at_worst).help(help)]
@@ -87,7 +87,8 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
             "rod end {rod_end} has {} of play: it is {width} wide, the coated ears are {coated} apart",
             show(gap.play())
         );
-        let help = format!("close the gap by {}, or add spacers", show(gap.play() - loose));
+        let help =
+            format!("close the gap by {}, or add spacers", subject.show_up(gap.play() - loose));
         vec![finding(Weight::Caution, headline).help(help)]
     } else {
         Vec::new()

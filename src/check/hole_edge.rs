@@ -58,7 +58,7 @@ fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
     if !short(edge, min) {
         return None;
     }
-    let (is, needed) = (subject.show(edge.max(0.0)), subject.show(min));
+    let [is, needed] = subject.show_short([edge.max(0.0), min]);
     let headline = format!("{} is {is} from the edge, but {needed} is needed", opening.words);
     let finding = subject.about(opening, Weight::Stop, CODE, headline);
     Some(
@@ -66,7 +66,7 @@ fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
             .note(format!("minimum metal beside a cut by {}: {needed}", subject.process.name()))
             .help(format!(
                 "move it {} inwards, enlarge the plate, or make the {} smaller{}",
-                subject.show(min - edge),
+                subject.show_up(min - edge),
                 if opening.hole.is_some() { "hole" } else { "opening" },
                 subject.thinner(edge, ProcessLimit::WEB)
             )),
@@ -86,7 +86,7 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
     if !short(from_middle, wanted) {
         return None;
     }
-    let (is, wants) = (subject.show(from_middle), subject.show(wanted));
+    let [is, wants] = subject.show_short([from_middle, wanted]);
     let a = article(through);
     let headline =
         format!("the edge distance of hole `{}` is {is}; {a} {through} needs {wants}", hole.name);
@@ -98,9 +98,9 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
     };
     let finding = subject.about(opening, Weight::Caution, CODE, headline);
     Some(
-        finding
-            .note(format!("{DIAMETERS} × {} = {wants}{from}", subject.show(across)))
-            .help(format!("increase the edge distance by {}", subject.show(wanted - from_middle))),
+        finding.note(format!("{DIAMETERS} × {} = {wants}{from}", subject.show(across))).help(
+            format!("increase the edge distance by {}", subject.show_up(wanted - from_middle)),
+        ),
     )
 }
 

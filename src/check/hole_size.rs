@@ -48,7 +48,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
             continue;
         }
         let process = subject.process.name();
-        let (shown, needed) = (subject.show(is), subject.show(min));
+        let [shown, needed] = subject.show_short([is, min]);
         let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
         let help = match opening.hole.map(|h| h.size) {
             // It grows with its sheet, so neither another size nor a thinner sheet helps.

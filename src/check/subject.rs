@@ -104,6 +104,11 @@ impl Subject<'_> {
         self.units.length_up(mm)
     }
 
+    /// A length that is too small, and the least, as printed: never alike.
+    pub(super) fn show_short(&self, [is, least]: [f64; 2]) -> [String; 2] {
+        [self.units.length_down(is), self.show_up(least)]
+    }
+
     /// The size of a tool or of a sheet as printed.
     pub(super) fn show_size(&self, mm: f64) -> String {
         self.units.size(mm)

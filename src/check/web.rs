@@ -46,7 +46,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
             if !short(web, min) {
                 continue;
             }
-            let (is, needed) = (subject.show(web.max(0.0)), subject.show(min));
+            let [is, needed] = subject.show_short([web.max(0.0), min]);
             let headline = format!(
                 "the web between {} and {} is {is}, but {needed} is needed",
                 first.words, second.words
@@ -64,7 +64,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
                     ))
                     .help(format!(
                         "move them {} further apart{}",
-                        subject.show(min - web),
+                        subject.show_up(min - web),
                         subject.thinner(web, ProcessLimit::WEB)
                     )),
             );
@@ -83,7 +83,7 @@ fn within(subject: &Subject, openings: &[Opening], min: f64) -> Vec<Finding> {
     };
     let places = openings.iter().filter_map(|opening| Some((opening, narrowest(opening)?)));
     let finding = |(opening, place): (&Opening, Narrow)| {
-        let [is, needed] = [place.width, min].map(|mm| subject.show(mm));
+        let [is, needed] = subject.show_short([place.width, min]);
         let headline = format!(
             "the web between the ends of {} is {is}, but {needed} is needed",
             opening.words
@@ -95,7 +95,7 @@ fn within(subject: &Subject, openings: &[Opening], min: f64) -> Vec<Finding> {
                 subject.process.name(),
                 subject.show(subject.part.thickness)
             ))
-            .help(format!("move them {} further apart", subject.show(min - place.width)))
+            .help(format!("move them {} further apart", subject.show_up(min - place.width)))
     };
     places.map(finding).collect()
 }

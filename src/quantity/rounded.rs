@@ -1,6 +1,8 @@
 //! Lengths rounded to what a shop measures and sets.
 
+use crate::quantity::FINEST_FRACTION;
 use crate::quantity::Units;
+use crate::quantity::is_whole;
 
 /// Beyond a whole step by less, a length counts as the step: noise of its sums, in steps.
 pub(super) const NOISE: f64 = 1e-6;
@@ -22,7 +24,18 @@ impl Units {
 
     /// A length in mm, printed to 0.001 mm or 0.001 in, rounded up: it is sufficient when typed.
     pub(crate) fn length_up(self, mm: f64) -> String {
-        self.length(self.in_steps(mm, [1000.0, 1000.0], |steps| (steps - NOISE).ceil()))
+        self.length(self.unless_fraction(mm, |steps| (steps - NOISE).ceil()))
+    }
+
+    /// The same rounded down.
+    pub(crate) fn length_down(self, mm: f64) -> String {
+        self.length(self.unless_fraction(mm, |steps| (steps + NOISE).floor()))
+    }
+
+    /// A length in mm rounded to 0.001 mm or 0.001 in, in mm; 64ths of an inch stay.
+    fn unless_fraction(self, mm: f64, round: impl Fn(f64) -> f64) -> f64 {
+        let is_fraction = self == Self::Inch && is_whole(mm / self.in_mm() * FINEST_FRACTION);
+        if is_fraction { mm } else { self.in_steps(mm, [1000.0, 1000.0], round) }
     }
 
     /// A length in mm as a tape has it, printed to 0.1 mm or 0.01 in.
@@ -66,6 +79,16 @@ mod tests {
         assert_eq!(printed(mm, 0.3 - 0.1), "0.2 mm");
         assert_eq!(printed(mm, 0.04), "0.04 mm");
         assert_eq!(printed(inch, 1.239 * 25.4), "1.23 in");
+    }
+
+    #[test]
+    fn what_is_too_short_and_what_is_enough_are_never_printed_alike() {
+        let [mm, inch] = [Units::Millimetre, Units::Inch];
+        let both = |units: Units, at: f64| [units.length_down(at), units.length_up(at)];
+        assert_eq!(both(mm, 1.8974), ["1.897 mm", "1.898 mm"]);
+        assert_eq!(both(mm, 6.0), ["6 mm", "6 mm"]);
+        assert_eq!(both(inch, 0.1875 * 25.4), ["3/16 in", "3/16 in"]);
+        assert_eq!(both(inch, 0.18749 * 25.4), ["0.187 in", "0.188 in"]);
     }
 
     #[test]
