@@ -86,21 +86,19 @@ pub(super) const ASKED: [&str; 4] = ["clearance", "touches", "through", "both_si
 impl RequiredClearance {
     /// What the entries of a body ask for.
     pub(super) fn read(fields: &Fields, here: Span) -> Self {
+        let through = names(fields, "through");
+        let mut asked = Self::of_obstacle(fields, here);
+        asked.touches.extend(through.iter().cloned());
+        Self { through, ..asked }
+    }
+
+    /// The same of an obstacle, which runs `through` points instead.
+    pub(super) fn of_obstacle(fields: &Fields, here: Span) -> Self {
         let findings = fields.findings();
-        let name = |item: &Item| {
-            let name = item.text().map(|text| (text.to_owned(), item.letters));
-            if name.is_none() {
-                findings.add(wrong_kind(item, "the name of a body"));
-            }
-            name
-        };
-        let names = |key: &str| fields.list(key).iter().filter_map(name).collect::<Vec<_>>();
-        let (mut touches, through) = (names("touches"), names("through"));
-        touches.extend(through.iter().cloned());
         Self {
             clearance: fields.get("clearance").and_then(|item| entry::length(item, findings)),
-            touches,
-            through,
+            touches: names(fields, "touches"),
+            through: Vec::new(),
             both_sides: fields.flag("both_sides"),
             here,
         }
@@ -110,6 +108,19 @@ impl RequiredClearance {
     pub(crate) fn names(&self) -> Vec<String> {
         self.touches.iter().map(|(name, _)| name.clone()).collect()
     }
+}
+
+/// The names of bodies in the list of a key.
+fn names(fields: &Fields, key: &str) -> Vec<(String, Span)> {
+    let findings = fields.findings();
+    let name = |item: &Item| {
+        let name = item.text().map(|text| (text.to_owned(), item.letters));
+        if name.is_none() {
+            findings.add(wrong_kind(item, "the name of a body"));
+        }
+        name
+    };
+    fields.list(key).iter().filter_map(name).collect()
 }
 
 /// `centre_plane`: three points in the plane of symmetry.

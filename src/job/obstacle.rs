@@ -76,7 +76,7 @@ impl Reader<'_> {
     fn obstacle(&self, here: Span) -> Option<Read> {
         let name = self.fields.needed_label("name", "\"fender\"").map(str::to_owned);
         let here = self.fields.get("name").map_or(here, |item| item.letters);
-        let asked = RequiredClearance::read(&self.fields, here);
+        let asked = RequiredClearance::of_obstacle(&self.fields, here);
         let moves = self.fields.flag("moves");
         let shape = self.fields.need("shape", "\"panel\"")?;
         let made = match shape.text() {

@@ -295,7 +295,16 @@ impl Opened {
             None => self.at().seen.text.clone(),
         };
         let Some(changed) = steps::carried(&text, from, to) else {
-            let words = format!("{}: these lines were changed in the file since", step.name);
+            {
+                // Older changes can still be undone.
+                let Steps { done, undone } = &mut lock(&self.now).steps;
+                if back { done } else { undone }.pop();
+            }
+            let words = format!(
+                "{}: these lines were changed in the file since, so this change is left out",
+                step.name
+            );
+            self.say_changed(None);
             return Err(Refused::Outside(words));
         };
         match &step.file {

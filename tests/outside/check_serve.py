@@ -258,6 +258,12 @@ def full(job, page):
     job.until(lambda text: 'foot = "42 mm"' in text, "once there is room it is taken")
     page.page.click("#undo")
     job.until(lambda text: text == before, "and undone")
+    for typed in ("abc", "43 mm"):
+        foot.fill(typed)
+        foot.press("Tab")
+    job.until(lambda text: 'foot = "43 mm"' in text, "a good value after a refused one is taken when the field is left")
+    page.page.click("#undo")
+    job.until(lambda text: text == before, "and undone too")
 
 
 def outside(job, page, other):

@@ -71,10 +71,13 @@ export function form(page, box, part) {
     else {
       let wait = 0;
       made.input.oninput = () => {
+        const was = made.dirty;
         made.dirty = made.input.value !== (made.field.given ?? "");
         made.refused = null;
         clearTimeout(wait);
-        wait = setTimeout(() => attempt(made), 60);
+        // Back at what the file has: nothing that was tried remains.
+        if (was && !made.dirty) part.took(null);
+        else wait = setTimeout(() => attempt(made), 60);
       };
       // Whoever goes on to a button of the cell has not left it.
       made.box.addEventListener("focusout", event => {
@@ -85,6 +88,7 @@ export function form(page, box, part) {
       made.input.onkeydown = event => {
         if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; made.refused = null; part.took(null); }
         else if (event.key === "Enter") { event.preventDefault(); next(made); }
+        else if (event.key === "Tab" && made.dirty) { clearTimeout(wait); take(made, made.input.value.trim()); }
       };
     }
     return made;
@@ -127,7 +131,7 @@ export function form(page, box, part) {
 
   // One change after the other: each begins with what the one before left.
   let last = Promise.resolve();
-  const take = (made, value) => { last = last.then(() => taken(made, value)); return last; };
+  const take = (made, value) => { last = last.catch(() => {}).then(() => taken(made, value)); return last; };
 
   async function taken(made, value) {
     // Whatever is typed meanwhile is no part of this change, and stays.
@@ -181,8 +185,8 @@ export function form(page, box, part) {
   function said(made, words) {
     made.box.classList.add("wrong");
     const instead = editable && words.match(/type `([^`]+)`/)?.[1];
-    made.found.replaceChildren(el("p", { class: "finding stop" }, ...worded(words)),
-      instead ? el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`)) : "");
+    made.found.replaceChildren(el("p", { class: "finding stop" }, ...worded(words)));
+    if (instead) made.found.append(el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`)));
   }
 
   // Puts a value into a field, which has the hand again then.

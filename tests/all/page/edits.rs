@@ -182,6 +182,20 @@ fn changes_are_undone_by_name_also_beside_what_was_changed_outside() {
     assert!(asker.text().contains("36 mm"), "what was typed outside stays");
 }
 
+/// A change whose lines were changed outside since cannot be undone: the older ones can.
+#[test]
+fn a_change_that_cannot_be_undone_is_no_bar_to_older_ones() {
+    let asker = Asker::new(JOB, false);
+    asker.edit(&set("box", "width", Some("90 mm"), Some("95 mm")));
+    asker.edit(&set("ear", "reach", Some("30 mm"), Some("34 mm")));
+    asker.outside("34 mm", "36 mm");
+    let (code, answer) = asker.post("/step", &json!({ "back": true }));
+    assert_eq!((code, answer["why"].as_str().unwrap().contains("left out")), (409, true));
+    let (code, answer) = asker.post("/step", &json!({ "back": true }));
+    assert_eq!((code, &answer["name"]), (200, &json!("box: width 90 mm → 95 mm")));
+    assert_eq!(asker.text(), JOB.replacen("30 mm", "36 mm", 1));
+}
+
 #[test]
 fn an_outside_edit_is_merged_and_wins_at_the_same_value() {
     let asker = Asker::new(JOB, false);

@@ -144,7 +144,7 @@ fn steering_against_a_stone() {
 ///
 /// The lowest: the base at its bolts, 380 / 266.9 − 1 = 43 %.
 #[test]
-fn valve_block_shaken() {
+fn valve_block_vibrating() {
     let load = Load::of("valve block vibrating");
     let (t, fy, fu) = (2.303_78, 23.0 * KSI, 31.0 * KSI);
     let net = 88.9 - 2.0 * 9.143_75;
