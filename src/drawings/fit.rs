@@ -125,8 +125,11 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
             taken_off(&row, &figure)
         ),
     ];
+    // A leg that the recipe names is among the notes already.
+    let has_leg = solved.part.facts.iter().any(|fact| fact.name == "weld");
     if solved.part.faces.iter().all(|face| face.welds.is_empty()) {
-        lines.push("Weld all round to the tube; leg not given.".to_owned());
+        let unsaid = if has_leg { "" } else { "; leg not given" };
+        lines.push(format!("Weld all round to the tube{unsaid}."));
     }
     lines
 }
