@@ -1,6 +1,7 @@
 //! What an outline file shows, for somebody who has not seen it yet: its layers and what they
 //! may mean, its contours, its units.
 
+use crate::dxf_in::DxfError;
 use crate::dxf_in::same_layer;
 use crate::geom::ContourFault;
 use crate::geom::Course;
@@ -217,7 +218,8 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     if wish.units.is_some() || wish.per_inch.is_some() {
         return (None, "as they are given".to_owned());
     }
-    if whole.units.is_ok() {
+    // Units that the header states are not replaced by a guess.
+    if matches!(whole.units, Ok(_) | Err(OutlineError::Dxf(DxfError::Units(..)))) {
         return (None, whole.said.clone());
     }
     let bounds = whole
@@ -252,6 +254,15 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
             text(h * at(96.0)),
             text(w),
             text(h),
+        );
+        return (None, words);
+    }
+    if matches!(whole.units, Err(OutlineError::OddSize(_))) {
+        let words = format!(
+            "not known: {}; with one unit as 1 mm it would be {} x {} mm: measure one length of it",
+            whole.said,
+            text(w),
+            text(h)
         );
         return (None, words);
     }
