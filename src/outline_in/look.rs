@@ -213,6 +213,14 @@ fn is_open(edges: &[Edge]) -> bool {
     (0..ends.len().min(400)).all(|i| (0..i).all(|j| !meets(i, j)))
 }
 
+/// The words for a page without a scale, whose extent is this many units.
+fn not_known(said: &str, extent: [f64; 2]) -> String {
+    let [w, h] = extent.map(|units| crate::num::text(units, 2));
+    format!(
+        "not known: {said}; with one unit as 1 mm it would be {w} x {h} mm: measure one length of it"
+    )
+}
+
 /// Guessed units, and the reason.
 fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     if wish.units.is_some() || wish.per_inch.is_some() {
@@ -258,13 +266,7 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
         return (None, words);
     }
     if matches!(whole.units, Err(OutlineError::OddSize(_))) {
-        let words = format!(
-            "not known: {}; with one unit as 1 mm it would be {} x {} mm: measure one length of it",
-            whole.said,
-            text(w),
-            text(h)
-        );
-        return (None, words);
+        return (None, not_known(&whole.said, [w, h]));
     }
     let words = format!(
         "{}; guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm: measure one \

@@ -76,7 +76,7 @@ mod tests {
             let errors = tables.add(name, &text).unwrap_err();
             let said: Vec<String> = errors.iter().map(|error| error.fault.to_string()).collect();
             assert_eq!(said, ["this row has no source"], "{name}");
-            let text = format!("{}, ours,\n", text.strip_suffix(" ,\n").unwrap());
+            let text = format!("{} ours,\n", text.strip_suffix(" ,\n").unwrap());
             assert_eq!(tables.add(name, &text), Ok(vec![]), "{name}: {text}");
             let row = tables.row(name, "NAME").unwrap();
             assert_eq!((row.fields().count(), row.basis()), (0, None), "{name}");

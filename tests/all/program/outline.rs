@@ -298,7 +298,7 @@ fn a_row_to_fill_in_can_be_written_to_its_own_file() {
     let blank = done(folder.path(), &["tables", "rod-end", "--add"]);
     let row = |bore: &str| {
         let filled = blank.replace("\nNAME, ,", &format!("\nmine, {bore},"));
-        let filled = format!("{}, measured,\n", filled.strip_suffix(" ,\n").unwrap());
+        let filled = format!("{} measured,\n", filled.strip_suffix(" ,\n").unwrap());
         assert_ne!(filled, blank);
         fs::write(&file, filled).unwrap();
         run(folder.path(), &["tables", "rod-end"])
@@ -309,7 +309,7 @@ fn a_row_to_fill_in_can_be_written_to_its_own_file() {
     assert!(code == Some(1) && said.contains("`bore` is a length, but this is a mass"), "{said}");
     let (code, said) = run(folder.path(), &["tables", "rodend", "--add"]);
     assert!(code != Some(0) && !said.contains("NAME"), "{said}");
-    fs::write(&file, blank).unwrap();
+    fs::write(&file, format!("{} measured,\n", blank.strip_suffix(" ,\n").unwrap())).unwrap();
     let (code, said) = run(folder.path(), &["tables", "rod-ends", "--add"]);
     assert!(code == Some(2) && said.contains("did you mean `rod-end`?"), "{said}");
 }
