@@ -155,13 +155,47 @@ fn header(code: Option<&str>) -> Result<(f64, &'static str), DxfError> {
     let code = code.map_or(Some(0), |text| text.trim().parse().ok());
     match code {
         None | Some(0) => Err(DxfError::NoUnits),
-        Some(1) => Ok((MM_PER_INCH, "inches")),
-        Some(4) => Ok((1.0, "millimetres")),
-        Some(5) => Ok((10.0, "centimetres")),
-        Some(6) => Ok((1000.0, "metres")),
-        Some(other) => Err(DxfError::Units(other)),
+        Some(code) => {
+            let length = LENGTHS.iter().find(|(of, ..)| *of == code);
+            let other = OTHERS.iter().find(|(of, _)| *of == code).map(|(_, name)| *name);
+            let error = DxfError::Units(code, other.unwrap_or("not a code of the format"));
+            length.map(|(_, mm, name)| (*mm, *name)).ok_or(error)
+        }
     }
 }
+
+/// Codes of `$INSUNITS` by the published reference of DXF in which a plate may be drawn: one unit
+/// in mm, and its name. The US survey foot is 1200/3937 m.
+const LENGTHS: [(i64, f64, &str); 12] = [
+    (1, MM_PER_INCH, "inches"),
+    (2, 12.0 * MM_PER_INCH, "feet"),
+    (4, 1.0, "millimetres"),
+    (5, 10.0, "centimetres"),
+    (6, 1000.0, "metres"),
+    (8, MM_PER_INCH / 1e6, "microinches"),
+    (9, MM_PER_INCH / 1000.0, "mils"),
+    (10, 36.0 * MM_PER_INCH, "yards"),
+    (13, 0.001, "microns"),
+    (14, 100.0, "decimetres"),
+    (21, 1_200_000.0 / 3937.0, "US survey feet"),
+    (22, 100_000.0 / 3937.0, "US survey inches"),
+];
+
+/// The other codes, in whose units no plate is drawn.
+const OTHERS: [(i64, &str); 12] = [
+    (3, "miles"),
+    (7, "kilometres"),
+    (11, "angstroms"),
+    (12, "nanometres"),
+    (15, "decametres"),
+    (16, "hectometres"),
+    (17, "gigametres"),
+    (18, "astronomical units"),
+    (19, "light years"),
+    (20, "parsecs"),
+    (23, "US survey yards"),
+    (24, "US survey miles"),
+];
 
 #[cfg(test)]
 mod tests {
@@ -229,7 +263,17 @@ mod tests {
     #[test]
     fn units_are_those_of_the_file_else_those_that_are_given() {
         let circle = ["CIRCLE 8 0 10 0 20 0 40 1"];
-        for (said, mm) in [("1", 25.4), ("4", 1.0), ("5", 10.0), ("6", 1000.0)] {
+        for (said, mm) in [
+            ("1", 25.4),
+            ("2", 304.8),
+            ("4", 1.0),
+            ("5", 10.0),
+            ("6", 1000.0),
+            ("9", 0.0254),
+            ("10", 914.4),
+            ("13", 0.001),
+            ("14", 100.0),
+        ] {
             let got = area(&file(said, &circle), None);
             assert!((got / (num::PI * mm * mm) - 1.0).abs() < 1e-9, "{said}");
         }
@@ -238,7 +282,7 @@ mod tests {
             assert_eq!(read(&bytes, None, None), Err(DxfError::NoUnits));
             assert!((area(&bytes, Some(Units::Inch)) - num::PI * 645.16).abs() < 1e-9);
         }
-        assert_eq!(read(&file("2", &circle), None, None), Err(DxfError::Units(2)));
+        assert_eq!(read(&file("3", &circle), None, None), Err(DxfError::Units(3, "miles")));
         assert!((area(&file("1", &circle), Some(Units::Millimetre)) - num::PI).abs() < 1e-9);
     }
 

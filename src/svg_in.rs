@@ -7,6 +7,7 @@
 mod error;
 mod path;
 mod shape;
+mod sheet;
 mod style;
 mod styled;
 mod transform;
@@ -28,7 +29,8 @@ const MAX: u32 = 500_000;
 pub struct Whole {
     /// All that is drawn, in user units of the file; its lower left corner is the origin.
     pub items: Vec<Item>,
-    /// One user unit in mm, and how the file says so; none where it has no scale.
+    /// One user unit in mm, and how the file says so; none where it has no scale, or its width and
+    /// its height do not give one.
     pub scale: Option<(f64, String)>,
     /// Pixels to one user unit; none where its page has a size in units of length.
     pub pixels: Option<f64>,
@@ -60,7 +62,7 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     }
     styled::refuse(&document)?;
     let page = page(root)?;
-    let items = walk::items(&document, page.up)?;
+    let items = walk::items(&document, page.up, styled::paints(&document))?;
     let written = |name| property(root, name).unwrap_or_else(|| "not given".to_owned());
     let size = format!("width {}, height {}", written("width"), written("height"));
     let ignored = styled::ignored(&document);
@@ -87,6 +89,15 @@ fn page(root: Node) -> Result<Page, SvgError> {
     };
     let mm = |v: &Option<(f64, Option<f64>)>| v.and_then(|(number, unit)| Some(number * unit?));
     let plain = [&width, &height].map(|v| own(v.as_ref()));
+    // One side in units of length is no scale beside one that is not: percent is of the window.
+    let is_odd = |name: &str, got: &Option<(f64, Option<f64>)>| {
+        let given = property(root, name).map(|text| text.trim().to_owned());
+        given.is_some_and(|text| !text.ends_with('%') && text != "auto") && mm(got).is_none()
+    };
+    let some = mm(&width).or(mm(&height)).is_some();
+    if view.is_some() && some && (is_odd("width", &width) || is_odd("height", &height)) {
+        return Ok(Page { up, scale: None, pixels: None });
+    }
     let pixels = match (&view, mm(&width).or(mm(&height))) {
         (Some(_), Some(_)) => None,
         (Some(view), None) => Some(unit(root, view, plain, "px")?.unwrap_or(1.0)),
@@ -217,6 +228,15 @@ mod tests {
         assert_eq!(scale("width='100' height='90' viewBox='0 0 100 90'"), None);
         assert_eq!(scale("width='100px' height='90px'"), None);
         assert_eq!(scale("width='100%' viewBox='0 0 100 90'"), None);
+        assert_eq!(scale("width='100%' height='90mm' viewBox='0 0 100 90'"), Some(1.0));
+        for odd in ["calc(10mm*2)", "10em", "-5mm", "100px"] {
+            let text = format!(
+                "<svg width='{odd}' height='60mm' viewBox='0 0 100 60'><path d='M0 0h9'/></svg>"
+            );
+            let read = whole(text.as_bytes()).unwrap();
+            assert_eq!((read.scale, read.pixels), (None, None), "{odd}");
+            assert_eq!(read.size, format!("width {odd}, height 60mm"));
+        }
     }
 
     #[test]
@@ -292,6 +312,21 @@ mod tests {
                 ("line", "#00f")
             ]
         );
+        let clear = page(
+            "<path d='M0 0h9' stroke='red' opacity='0'/>\
+             <g style='opacity:0%'><path d='M0 0h9'/></g>\
+             <path d='M0 0h9' fill='none' stroke='red' stroke-width='0px'/>\
+             <path d='M0 0h9' style='fill-opacity:0;stroke:red;stroke-opacity:0'/>\
+             <path d='M0 0h9' fill='transparent'/><path d='M0 0h9' fill='#ff000000'/>",
+        );
+        assert_eq!(clear.items.len(), 6);
+        assert!(clear.items.iter().all(|i| matches!(i.what, What::Hidden(_))), "{clear:?}");
+        let thin = page("<path d='M0 0h9' fill='none' stroke='red' stroke-width='.1'/>");
+        assert!(matches!(thin.items[0].what, What::Drawn(_)));
+        let styled =
+            page("<style>.a { stroke: red }</style><path class='a' d='M0 0h9' fill='none'/>");
+        let words = "path with its fill and stroke in a stylesheet".to_owned();
+        assert_eq!(styled.items[0].what, What::Strange(words));
         assert!(matches!(read.items[3].what, What::Hidden(_)));
         assert!(matches!(read.items[4].what, What::Hidden(_)));
         assert_eq!(read.items[5].dashes.as_deref(), Some("2 1"));

@@ -12,6 +12,7 @@ use crate::cli::outline::openings::openings;
 use crate::cli::shelf;
 use crate::cli::terminal;
 use anyhow::Context;
+use anyhow::anyhow;
 use anyhow::bail;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -72,6 +73,7 @@ pub(super) fn outline(args: &OutlineArgs) -> anyhow::Result<Ending> {
         layers: Vec::new(),
     };
     let looked = outline_in::look(&bytes, &wish)
+        .map_err(|error| anyhow!("{error}; {}", recipe::outline_remedy(&error)))
         .with_context(|| format!("cannot read {}", shelf::shown(&args.file)))?;
     let faults = recipe::outline_faults(&name, &looked, &wish);
     let findings: Vec<Finding> = faults.iter().map(|fault| fault.finding.clone()).collect();
@@ -202,6 +204,15 @@ fn drawn(text: &mut String, found: &Found) {
     }
 }
 
+/// The bend lines that a recipe bends on: the first of those that make one bend.
+fn to_bend(looked: &Looked) -> Vec<usize> {
+    let Ok(found) = &looked.found else { return Vec::new() };
+    match &looked.plate {
+        Some(Ok(region)) => recipe::first_lines(region, &found.bends),
+        _ => (0..found.bends.len()).collect(),
+    }
+}
+
 /// A recipe to start from.
 fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
     let quoted = |text: &str| serde_json::to_string(text).unwrap_or_default();
@@ -232,7 +243,7 @@ fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
     let mut text = format!(
         "about = {about}\n\n[face.plate]\nblank = [\n  {{ {step}, holes = \"sized\" }},{remark}\n]\n"
     );
-    for number in 1..=looked.found.as_ref().map_or(0, |found| found.bends.len()) {
+    for number in to_bend(looked).into_iter().map(|line| line + 1) {
         let _ = write!(
             text,
             "\n[bend.b{number}]\nacross = \"plate\"\nline   = {{ drawn = {number} }}\n\

@@ -19,9 +19,9 @@ pub enum DxfError {
     /// It says no units.
     #[error("it does not state its units")]
     NoUnits,
-    /// It says units that no plate is drawn in; the number is that of `$INSUNITS`.
-    #[error("its unit code is {0}, which is not mm, cm, m or inch")]
-    Units(i64),
+    /// It says units that no plate is drawn in: the number of `$INSUNITS`, and its name.
+    #[error("its unit code is {0}, {1}, in which no plate is drawn")]
+    Units(i64, &'static str),
     /// Kinds that are not read, how many.
     #[error("it has {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
     Kinds(IndexMap<String, usize>),

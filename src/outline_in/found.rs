@@ -94,6 +94,9 @@ pub enum OutlineError {
     /// An SVG file whose units are no lengths.
     #[error("its units are pixels, which have no size: {0}")]
     NoScale(String),
+    /// An SVG file whose width or height is not a length, though the other is.
+    #[error("the scale is not known, as its width and its height are not both lengths: {0}")]
+    OddSize(String),
     /// Pixels per inch of a file that is not in pixels: what it says of its units.
     #[error("it is not in pixels, so pixels per inch are not used: {0}")]
     NoPixels(String),

@@ -1,6 +1,7 @@
 //! What an outline file shows, for somebody who has not seen it yet: its layers and what they
 //! may mean, its contours, its units.
 
+use crate::dxf_in::DxfError;
 use crate::dxf_in::same_layer;
 use crate::geom::ContourFault;
 use crate::geom::Course;
@@ -212,12 +213,21 @@ fn is_open(edges: &[Edge]) -> bool {
     (0..ends.len().min(400)).all(|i| (0..i).all(|j| !meets(i, j)))
 }
 
+/// The words for a page without a scale, whose extent is this many units.
+fn not_known(said: &str, extent: [f64; 2]) -> String {
+    let [w, h] = extent.map(|units| crate::num::text(units, 2));
+    format!(
+        "not known: {said}; with one unit as 1 mm it would be {w} x {h} mm: measure one length of it"
+    )
+}
+
 /// Guessed units, and the reason.
 fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     if wish.units.is_some() || wish.per_inch.is_some() {
         return (None, "as they are given".to_owned());
     }
-    if whole.units.is_ok() {
+    // Units that the header states are not replaced by a guess.
+    if matches!(whole.units, Ok(_) | Err(OutlineError::Dxf(DxfError::Units(..)))) {
         return (None, whole.said.clone());
     }
     let bounds = whole
@@ -254,6 +264,9 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
             text(h),
         );
         return (None, words);
+    }
+    if matches!(whole.units, Err(OutlineError::OddSize(_))) {
+        return (None, not_known(&whole.said, [w, h]));
     }
     let words = format!(
         "{}; guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm: measure one \

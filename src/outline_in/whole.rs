@@ -31,9 +31,10 @@ pub(super) struct Whole {
 pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
     if svg_in::is_svg(bytes) {
         let svg_in::Whole { items, scale, pixels, size, ignored } = svg_in::whole(bytes)?;
-        let (units, said) = match scale {
-            Some((mm, words)) => (Ok((mm, "page units")), words),
-            None => (Err(OutlineError::NoScale(size.clone())), size),
+        let (units, said) = match (scale, pixels) {
+            (Some((mm, words)), _) => (Ok((mm, "page units")), words),
+            (None, None) => (Err(OutlineError::OddSize(size.clone())), size),
+            (None, Some(_)) => (Err(OutlineError::NoScale(size.clone())), size),
         };
         let (metric, unknown_page) = (None, None);
         return Ok(Whole { items, units, pixels, said, metric, unknown_page, ignored });

@@ -13,6 +13,9 @@ const SHORT: f64 = 1.0;
 /// What to do about a bend that is drawn shorter than it is bent.
 const HELP: &str = "draw one line from edge to edge, or cut the plate where the bend ends";
 
+/// What to do about one bend that is drawn in several lines.
+const ONE: &str = "draw one line, and bend on that one";
+
 /// Whether a bend on one line bends the metal under the other as well: both lie on one straight
 /// line, and no notch of the outline is between them.
 pub(super) fn in_row(region: &Region, of: &Edge, line: &Edge) -> bool {
@@ -37,18 +40,47 @@ fn span(axis: &Line, edge: &Edge) -> [f64; 2] {
     [a.min(b), a.max(b)]
 }
 
-/// Bends that are drawn shorter than they are bent, each with what to do about it, and where.
+/// Bends that are drawn shorter than they are bent, or in several lines, each with what to do about
+/// it, and where.
 pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static str, Vec<Point>)> {
+    let mut all = Vec::new();
+    for row in rows(region, bends) {
+        let apart = gaps(region, bends, &row).map(|(words, at)| (words, HELP, at));
+        let whole = || one_bend(bends, &row).map(|(words, at)| (words, ONE, at));
+        let ends = open_end(region, bends, &row).map(|(words, at)| (words, HELP, at));
+        all.extend([apart.or_else(whole), ends].into_iter().flatten());
+    }
+    all
+}
+
+/// The first bend line of each bend: those to bend on. Others in line with one are bent with it.
+pub fn first_lines(region: &Region, bends: &[Edge]) -> Vec<usize> {
+    rows(region, bends).into_iter().filter_map(|row| row.first().copied()).collect()
+}
+
+/// The bend lines that make one bend each.
+fn rows(region: &Region, bends: &[Edge]) -> Vec<Vec<usize>> {
     let mut left: Vec<usize> = (0..bends.len()).collect();
     let mut all = Vec::new();
     while let Some(first) = left.first().copied() {
         let of = |i: &usize| *i == first || in_row(region, &bends[first], &bends[*i]);
         let (row, others): (Vec<usize>, Vec<usize>) = left.into_iter().partition(of);
         left = others;
-        let words = [gaps(region, bends, &row), open_end(region, bends, &row)];
-        all.extend(words.into_iter().flatten().map(|(words, at)| (words, HELP, at)));
+        all.push(row);
     }
     all
+}
+
+/// A bend that is drawn in several lines without a gap in the metal, in words, and where it is.
+fn one_bend(bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
+    let (last, others) = row.split_last().filter(|(_, others)| !others.is_empty())?;
+    let numbers: Vec<String> = others.iter().map(|i| (i + 1).to_string()).collect();
+    let words = format!(
+        "bend lines {} and {} are one bend: it runs from edge to edge, also across openings",
+        numbers.join(", "),
+        last + 1
+    );
+    Some((words, row.iter().flat_map(|i| [bends[*i].from, bends[*i].to]).collect()))
 }
 
 /// The gaps between the lines of a row in words, and the ends of the widest.

@@ -244,15 +244,17 @@ fn refusal(name: &str, error: &OutlineError) -> Finding {
     Finding::stop("outline", format!("`{name}`: {error}")).help(remedy(error))
 }
 
-fn remedy(error: &OutlineError) -> String {
+/// What to do about a file that cannot be read.
+pub fn remedy(error: &OutlineError) -> String {
     match error {
         OutlineError::Foreign(_) => "save the drawing as DXF or SVG".into(),
         OutlineError::Dxf(error) => dxf_remedy(error),
-        OutlineError::Svg(SvgError::Uneven(..)) => {
-            "save it without `preserveAspectRatio=\"none\"`".into()
+        OutlineError::Svg(error) => svg_remedy(error).into(),
+        OutlineError::OddSize(_) => {
+            "write `width` and `height` of the file in mm, or add `units = \"mm\"` or `\"in\"` for the \
+             length of one unit"
+                .into()
         }
-        OutlineError::Svg(SvgError::TooMany(_)) => "save it with its copies written out".into(),
-        OutlineError::Svg(_) => "save the file again as a plain SVG".into(),
         OutlineError::NoScale(_) => {
             "add `units = \"mm\"` or `\"in\"` for the length of one unit, or the pixels per inch: `per_inch = 96`, or 72 or 90 from older programs"
                 .into()
@@ -264,6 +266,10 @@ fn remedy(error: &OutlineError) -> String {
         }
         OutlineError::Kinds { words, .. } if words.contains("` in its style") || words.contains("with a `transform-") => {
             "write its sizes and its transform as attributes, or save the file as a plain SVG".into()
+        }
+        OutlineError::Kinds { words, .. } if words.contains(" in a stylesheet") => {
+            "write `fill` and `stroke` as attributes of each element, or save the file as a plain SVG"
+                .into()
         }
         OutlineError::Kinds { words, .. } if words.contains(" with a clip path") || words.contains(" with a mask") => {
             "remove the clip path or mask, and draw the outline that it leaves".into()
@@ -285,10 +291,22 @@ fn remedy(error: &OutlineError) -> String {
     }
 }
 
+fn svg_remedy(error: &SvgError) -> &'static str {
+    match error {
+        SvgError::Uneven(..) => "save it without `preserveAspectRatio=\"none\"`",
+        SvgError::TooMany(_) => "save it with its copies written out",
+        SvgError::Unseen(..) => {
+            "remove what is hidden, and write `fill` and `stroke` as attributes of each element, or \
+             save the file as a plain SVG"
+        }
+        _ => "save the file again as a plain SVG",
+    }
+}
+
 fn dxf_remedy(error: &DxfError) -> String {
     match error {
         DxfError::NoUnits => "add `units = \"mm\"` or `units = \"in\"` to the step".into(),
-        DxfError::Units(_) => {
+        DxfError::Units(..) => {
             "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
         DxfError::Hidden(_) => "turn on, thaw and set to plot the layer to be cut".into(),

@@ -20,6 +20,11 @@ pub enum SvgError {
     /// A stylesheet that moves, sizes or clips what is drawn: its line, and the property.
     #[error("its stylesheet on line {0} sets `{1}`, which is not read")]
     Stylesheet(u32, String),
+    /// A stylesheet that hides what is drawn: its line, the property with its value, the selector.
+    #[error(
+        "its stylesheet on line {0} sets `{1}` for `{2}`; that may hide lines, and stylesheets are not applied"
+    )]
+    Unseen(u32, String, String),
     /// A stylesheet in another file: the line that names it.
     #[error("line {0} names a stylesheet in another file, which is not read")]
     Elsewhere(u32),

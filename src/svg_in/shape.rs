@@ -9,6 +9,10 @@ use crate::svg_in::path;
 use crate::svg_in::path::numbers;
 use roxmltree::Node;
 
+/// Elements that draw.
+pub(super) const SHAPES: &[&str] =
+    &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
+
 const FULL: Angle = Angle::from_degrees(360.0);
 
 /// What a shape draws, in its own coordinates; words where it cannot be read.

@@ -14,14 +14,33 @@ pub(super) struct Style {
     pub(super) cut_off: Option<&'static str>,
     visible: bool,
     displayed: bool,
+    /// Not with an opacity of 0, nor within such a group.
+    opaque: bool,
+    fill_opacity: String,
+    stroke_opacity: String,
+    stroke_width: String,
+    /// Whether a stylesheet gives elements a fill or a stroke.
+    paints: bool,
 }
 
 impl Style {
-    /// As a document begins.
-    pub(super) fn first() -> Self {
-        let (fill, stroke) = ("black".to_owned(), "none".to_owned());
-        let dashes = "none".to_owned();
-        Self { group: None, fill, stroke, dashes, cut_off: None, visible: true, displayed: true }
+    /// As a document begins; `paints`: whether a stylesheet gives elements a fill or a stroke.
+    pub(super) fn first(paints: bool) -> Self {
+        let one = || "1".to_owned();
+        Self {
+            group: None,
+            fill: "black".to_owned(),
+            stroke: "none".to_owned(),
+            dashes: "none".to_owned(),
+            cut_off: None,
+            visible: true,
+            displayed: true,
+            opaque: true,
+            fill_opacity: one(),
+            stroke_opacity: one(),
+            stroke_width: one(),
+            paints,
+        }
     }
 
     /// As it is within an element.
@@ -46,12 +65,17 @@ impl Style {
                 _ => self.visible,
             },
             displayed: self.displayed && property(node, "display").as_deref() != Some("none"),
+            opaque: self.opaque && !property(node, "opacity").is_some_and(|value| is_zero(&value)),
+            fill_opacity: or("fill-opacity", &self.fill_opacity),
+            stroke_opacity: or("stroke-opacity", &self.stroke_opacity),
+            stroke_width: or("stroke-width", &self.stroke_width),
+            paints: self.paints,
         }
     }
 
     /// The layer it is on.
     pub(super) fn layer(&self) -> String {
-        let colour = || if self.stroke == "none" { "0".to_owned() } else { self.stroke.clone() };
+        let colour = || if is_clear(&self.stroke) { "0".to_owned() } else { self.stroke.clone() };
         self.group.clone().unwrap_or_else(colour)
     }
 
@@ -65,9 +89,21 @@ impl Style {
         match self {
             Self { displayed: false, .. } => Some("not displayed"),
             Self { visible: false, .. } => Some("made invisible"),
-            _ if self.fill == "none" && self.stroke == "none" => Some("neither filled nor stroked"),
+            Self { opaque: false, .. } => Some("with an opacity of 0"),
+            _ if self.is_empty() && !self.paints => Some("neither filled nor stroked"),
             _ => None,
         }
+    }
+
+    /// Whether only a stylesheet can say whether it is seen.
+    pub(super) fn needs_sheet(&self) -> bool {
+        self.paints && self.is_empty()
+    }
+
+    fn is_empty(&self) -> bool {
+        let filled = !is_clear(&self.fill) && !is_zero(&self.fill_opacity);
+        let thick = !is_zero(&self.stroke_opacity) && !is_zero(&self.stroke_width);
+        !filled && (is_clear(&self.stroke) || !thick)
     }
 }
 
@@ -91,7 +127,7 @@ pub(super) fn own(node: Node) -> Vec<(String, String)> {
     text.split(';').filter_map(|pair| pair.split_once(':')).map(pair).collect()
 }
 
-fn without_importance(value: &str) -> String {
+pub(super) fn without_importance(value: &str) -> String {
     value.trim().trim_end_matches("!important").trim().to_owned()
 }
 
@@ -100,4 +136,25 @@ pub(super) fn without_comments(text: &str) -> String {
     let first = parts.next().unwrap_or_default().to_owned();
     let after = |part: &str| part.split_once("*/").map_or("", |(_, after)| after).to_owned();
     parts.fold(first, |all, part| all + &after(part))
+}
+
+/// Whether a colour is none, or fully transparent.
+pub(super) fn is_clear(colour: &str) -> bool {
+    let colour = colour.trim().to_lowercase();
+    let alpha = || colour.strip_suffix(')')?.rsplit([',', '/']).next();
+    match colour.as_bytes() {
+        b"none" | b"transparent" => true,
+        [b'#', _, _, _, last] => *last == b'0',
+        [b'#', _, _, _, _, _, _, a, b] => [*a, *b] == *b"00",
+        _ if colour.starts_with("rgba(") || colour.starts_with("hsla(") || colour.contains('/') => {
+            alpha().is_some_and(is_zero)
+        }
+        _ => false,
+    }
+}
+
+/// Whether a number or a length is nothing.
+pub(super) fn is_zero(value: &str) -> bool {
+    let digits = value.trim().trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == '%');
+    digits.trim().parse::<f64>().is_ok_and(|number| number <= 0.0)
 }

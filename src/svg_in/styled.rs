@@ -1,6 +1,7 @@
 //! Styles that move, size or clip what is drawn: refused by name, as they are not read.
 
 use crate::svg_in::error::SvgError;
+use crate::svg_in::sheet;
 use crate::svg_in::style::own;
 use crate::svg_in::style::property;
 use crate::svg_in::style::without_comments;
@@ -23,7 +24,7 @@ const SIZES: &[(&str, &[&str])] = &[
     ("path", &["d"]),
 ];
 
-/// Refuses stylesheets that move, size or clip what is drawn, and a root element that is moved.
+/// Refuses stylesheets that move, size, clip or hide what is drawn, and a root element that is moved.
 pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
     let row = |node: &Node| document.text_pos_at(node.range().start).row;
     let is_link = |node: &Node| node.pi().is_some_and(|pi| pi.target == "xml-stylesheet");
@@ -34,20 +35,35 @@ pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
         if let Some(name) = of_sheet(&text) {
             return Err(SvgError::Stylesheet(row, name));
         }
+        if let Some((what, of)) = sheet::unseen(&text) {
+            return Err(SvgError::Unseen(row, what, of));
+        }
     }
     let root = document.root_element();
     let has = root.attribute("transform").map(|_| "transform".to_owned());
     has.or_else(|| moved(root)).map_or(Ok(()), |name| Err(SvgError::Root(name)))
 }
 
-/// In words, the first stylesheet whose rules hide or dash elements: they are not applied.
+/// In words, the first stylesheet whose rules hide, dash or sort elements: they are not applied.
 pub(super) fn ignored(document: &Document) -> Option<String> {
-    sheets(document).find_map(|(row, text)| {
+    let hiding = sheets(document).find_map(|(row, text)| {
         let text = without_comments(&text).to_lowercase();
         let word =
             ["display", "visibility", "stroke-dasharray"].iter().find(|w| text.contains(**w))?;
         Some(format!("its stylesheet on line {row} sets `{word}`, which is ignored"))
+    });
+    let all: Vec<String> = sheets(document).map(|(_, text)| text).collect();
+    let sorts = || {
+        sheet::sorts(document, &all).then(|| {
+        "its stylesheet sets `stroke`, which is ignored: lines outside groups are not sorted by that colour".to_owned()
     })
+    };
+    hiding.or_else(sorts)
+}
+
+/// Whether a stylesheet gives elements a fill or a stroke.
+pub(super) fn paints(document: &Document) -> bool {
+    sheets(document).any(|(_, text)| sheet::paints(&text))
 }
 
 /// The stylesheets of a file, wherever they are: the line of each, and its text.

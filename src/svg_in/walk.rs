@@ -6,6 +6,7 @@ use crate::sketch::Item;
 use crate::sketch::What;
 use crate::svg_in::error::SvgError;
 use crate::svg_in::shape;
+use crate::svg_in::shape::SHAPES;
 use crate::svg_in::style::Style;
 use crate::svg_in::styled;
 use crate::svg_in::transform;
@@ -17,8 +18,6 @@ const DEEPEST: usize = 64;
 
 /// Maximum number of all elements. Our choice: a plate has far fewer.
 const MAX: usize = 100_000;
-
-const SHAPES: &[&str] = &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
 
 /// What is kept for others, or describes.
 const ASIDE: &[&str] = &[
@@ -41,11 +40,12 @@ const ASIDE: &[&str] = &[
     "foreignObject",
 ];
 
-/// Everything drawn, turned over at a height so that y points up.
-pub(super) fn items(document: &Document, up: f64) -> Result<Vec<Item>, SvgError> {
+/// Everything drawn, turned over at a height so that y points up. `paints`: whether a stylesheet
+/// gives elements a fill or a stroke.
+pub(super) fn items(document: &Document, up: f64, paints: bool) -> Result<Vec<Item>, SvgError> {
     let over = Motion { shift: Vec2::new(0.0, up), ..Motion::scaled(1.0, -1.0) };
     let mut walk = Walk { document, items: Vec::new() };
-    let seen = Style::first().within(document.root_element());
+    let seen = Style::first(paints).within(document.root_element());
     for child in document.root_element().children() {
         walk.take(child, &over, &seen, 0)?;
     }
@@ -57,6 +57,9 @@ fn drawn(node: Node, place: &Motion, seen: &Style) -> What {
     let name = node.tag_name().name();
     match (seen.hidden(), shape::courses(node)) {
         (Some(why), _) => What::Hidden(format!("{name} {why}")),
+        (None, _) if seen.needs_sheet() => {
+            What::Strange(format!("{name} with its fill and stroke in a stylesheet"))
+        }
         (None, Err(words)) => What::Strange(words),
         (None, Ok(_)) if place.flattens() => What::Strange(format!("{name} scaled to nothing")),
         (None, Ok(_)) if seen.cut_off.is_some() => {

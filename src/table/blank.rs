@@ -13,8 +13,8 @@ const NAME: &str = "NAME";
 
 impl Table {
     /// The text of a user's own table with one row to fill in: what each column means, the first
-    /// existing row as an example, and cells that may be left empty. It can be added to this table
-    /// as it is.
+    /// existing row as an example, and cells that may be left empty, except the source. With it, the
+    /// text can be added to this table.
     pub fn blank(&self) -> String {
         let mut lines = vec![
             format!("# A row of your own for the {} table: {}", self.name(), self.about()),
@@ -30,7 +30,10 @@ impl Table {
         }));
         let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
         lines.push("#".into());
-        lines.push("# source: where the figures are from, in a few words".into());
+        lines.push(
+            "# source: where the figures are from, in a few words; a row without it is refused"
+                .into(),
+        );
         lines.push(format!("# basis: how reliable they are: {}", words.join(", ")));
         if let Some(row) = self.rows().next() {
             lines.push(format!("# for example: {}", self.cells(row).join(", ")));
@@ -63,13 +66,17 @@ impl Table {
 mod tests {
     use crate::table::Tables;
 
-    /// The printed text can be saved as it is: the row is there, with no values known.
+    /// The printed text can be saved with a source: the row is there, with no values known.
     #[test]
     fn a_row_to_fill_in_can_be_laid_on_its_table() {
         let shipped = Tables::shipped();
         for table in shipped.names().filter_map(|name| shipped.table(name)) {
             let (name, text) = (table.name(), table.blank());
             let mut tables = shipped.clone();
+            let errors = tables.add(name, &text).unwrap_err();
+            let said: Vec<String> = errors.iter().map(|error| error.fault.to_string()).collect();
+            assert_eq!(said, ["this row has no source"], "{name}");
+            let text = format!("{} ours,\n", text.strip_suffix(" ,\n").unwrap());
             assert_eq!(tables.add(name, &text), Ok(vec![]), "{name}: {text}");
             let row = tables.row(name, "NAME").unwrap();
             assert_eq!((row.fields().count(), row.basis()), (0, None), "{name}");

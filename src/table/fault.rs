@@ -92,6 +92,19 @@ pub enum TableFault {
         /// What it must agree with.
         wanted: String,
     },
+    /// A word that the column does not know.
+    #[error("`{field}` is `{word}`, which is not known")]
+    Word {
+        /// The column.
+        field: String,
+        /// As typed.
+        word: String,
+        /// Those that are known.
+        known: Vec<&'static str>,
+    },
+    /// A row whose cell `source` is empty.
+    #[error("this row has no source")]
+    NoSource,
     /// A cell that should be a quantity.
     #[error("`{field}`: {error}")]
     Quantity {
@@ -142,6 +155,10 @@ impl TableFault {
                 format!("write one of {}", words.join(", "))
             }
             Self::Metal { nearest, .. } => format!("write `{nearest}`"),
+            Self::Word { known, .. } => format!("write one of {}", known.join(", ")),
+            Self::NoSource => {
+                "name the catalogue, standard or measurement that its figures are from".into()
+            }
             Self::Unsound { .. } => "check the figure and its unit".into(),
             Self::Quantity { field, error } => {
                 let help = error.help();

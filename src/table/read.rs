@@ -85,6 +85,10 @@ pub(super) fn read(
             let fault = TableFault::RepeatedRow { row: row.name.clone(), first };
             errors.push(line.error(text, 0, fault));
         }
+        let source = header.cells.iter().position(|name| name == "source");
+        if let (Some(cell), true, None) = (source, below.is_some(), row.source()) {
+            errors.push(line.error(text, cell, TableFault::NoSource));
+        }
         for (field, fault) in sound::faults(&row, &bolt) {
             let cell = header.cells.iter().position(|name| name == field).unwrap_or(0);
             errors.push(line.error(text, cell, fault));

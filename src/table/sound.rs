@@ -1,8 +1,10 @@
-//! Figures of a row that no metal and no rod end has.
+//! Figures of a row that nothing has: no metal, no rod end, no tube.
 //!
 //! A slip of a digit or a unit in a table of one's own would pass through every calculation, so
 //! figures beyond these limits are refused. Densities and elastic moduli are general data, with
 //! room to either side; the other limits are our choice.
+
+mod sizes;
 
 use crate::diag::nearest;
 use crate::num::text;
@@ -34,11 +36,13 @@ pub(super) fn faults(
     row: &Row,
     bolt: impl Fn(&str) -> Option<f64>,
 ) -> Vec<(&'static str, TableFault)> {
+    let mut all = sizes::faults(row, &bolt);
     match row.table() {
-        "material" => metal(row),
-        "rod-end" => rod_end(row, bolt),
-        _ => Vec::new(),
+        "material" => all.extend(metal(row)),
+        "rod-end" => all.extend(rod_end(row, bolt)),
+        _ => {}
     }
+    all
 }
 
 fn value(row: &Row, field: &str) -> Option<f64> {

@@ -248,10 +248,16 @@ pub(super) fn check_crossings(laid: &[Laid], values: &Values) -> Option<()> {
             if area_distance(&one.outline, &other.outline) > 0.0 {
                 continue;
             }
+            let names = format!("`{}` and `{}`", other.asked.name, one.asked.name);
+            if in_line(one, other) {
+                let headline = format!(
+                    "fold lines {names} are one bend: they lie on one line, and both bend all of it"
+                );
+                let help = "keep one of the two bends; draw its line from edge to edge as one line";
+                return refuse(one.asked, values, headline, help);
+            }
             let headline = format!(
-                "the bends of fold lines `{}` and `{}` {}",
-                other.asked.name,
-                one.asked.name,
+                "the bends of fold lines {names} {}",
                 if crosses(one, other) { "cross" } else { "overlap" }
             );
             return refuse(
@@ -263,6 +269,12 @@ pub(super) fn check_crossings(laid: &[Laid], values: &Values) -> Option<()> {
         }
     }
     Some(())
+}
+
+/// Whether two lines are one, on the same metal.
+fn in_line(one: &Laid, other: &Laid) -> bool {
+    let ends = other.stretch.map(|mm| one.line.seen(other.line.point(mm)));
+    ends.iter().all(|(_, left)| left.abs() < NEAR)
 }
 
 /// Whether two lines cross in the metal.

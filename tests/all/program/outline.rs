@@ -298,6 +298,7 @@ fn a_row_to_fill_in_can_be_written_to_its_own_file() {
     let blank = done(folder.path(), &["tables", "rod-end", "--add"]);
     let row = |bore: &str| {
         let filled = blank.replace("\nNAME, ,", &format!("\nmine, {bore},"));
+        let filled = format!("{} measured,\n", filled.strip_suffix(" ,\n").unwrap());
         assert_ne!(filled, blank);
         fs::write(&file, filled).unwrap();
         run(folder.path(), &["tables", "rod-end"])
@@ -308,7 +309,7 @@ fn a_row_to_fill_in_can_be_written_to_its_own_file() {
     assert!(code == Some(1) && said.contains("`bore` is a length, but this is a mass"), "{said}");
     let (code, said) = run(folder.path(), &["tables", "rodend", "--add"]);
     assert!(code != Some(0) && !said.contains("NAME"), "{said}");
-    fs::write(&file, blank).unwrap();
+    fs::write(&file, format!("{} measured,\n", blank.strip_suffix(" ,\n").unwrap())).unwrap();
     let (code, said) = run(folder.path(), &["tables", "rod-ends", "--add"]);
     assert!(code == Some(2) && said.contains("did you mean `rod-end`?"), "{said}");
 }
@@ -410,6 +411,23 @@ fn bend_lines_in_a_row_are_one_bend_only_where_there_is_metal() {
     assert!(said.contains(words), "{said}");
     let said = outline(&square, &[[0.0, 30.0, 20.0, 30.0], [20.9, 30.0, 60.0, 30.0]]);
     assert!(!said.contains("gap of") && !said.contains("ends inside"), "{said}");
+    let words = "bend lines 1 and 2 are one bend: it runs from edge to edge, also across openings";
+    assert!(said.contains(words) && said.contains("draw one line"), "{said}");
+    assert!(said.contains("[bend.b1]") && !said.contains("[bend.b2]"), "{said}");
+    let slot = sides(&[[20.0, 25.0], [40.0, 25.0], [40.0, 35.0], [20.0, 35.0]]);
+    let slotted: Vec<[f64; 4]> = square.iter().chain(&slot).copied().collect();
+    let said = outline(&slotted, &[[0.0, 30.0, 20.0, 30.0], [40.0, 30.0, 60.0, 30.0]]);
+    assert!(said.contains(words) && !said.contains("[bend.b2]"), "{said}");
+    let stdout = command(folder.path(), &["outline", "a.dxf"]).output().unwrap().stdout;
+    let one = String::from_utf8(stdout).unwrap();
+    let two = format!(
+        "{one}\n[bend.b2]\nacross = \"plate\"\nline = {{ drawn = 2 }}\nto = \"flange-2\"\n"
+    );
+    fs::write(folder.path().join("a.toml"), two).unwrap();
+    let (code, said) = run(folder.path(), &["part", "a.toml", "--thickness", "2 mm"]);
+    let words = "fold lines `b1` and `b2` are one bend: they lie on one line";
+    assert!(code == Some(1) && said.contains(words), "{said}");
+    assert!(said.contains("keep one of the two bends"), "{said}");
     let notched = sides(&[
         [0.0, 0.0],
         [60.0, 0.0],
@@ -439,6 +457,7 @@ fn a_stylesheet_that_hides_or_dashes_lines_is_reported() {
     for (sheet, property) in [
         ("<defs><style>.h { display: none }</style></defs>", Some("display")),
         ("<style>.h { stroke-dasharray: 2 1 }</style>", Some("stroke-dasharray")),
+        ("<style>path { stroke: red } .b { stroke: #00f }</style>", Some("stroke")),
         ("<defs><style>.h { stroke: red }</style></defs>", None),
     ] {
         let text = format!(
@@ -447,10 +466,48 @@ fn a_stylesheet_that_hides_or_dashes_lines_is_reported() {
         );
         fs::write(folder.path().join("a.svg"), text).unwrap();
         let said = done(folder.path(), &["outline", "a.svg"]);
-        let words = |p| format!("its stylesheet on line 2 sets `{p}`, which is ignored");
+        let words = |p| match p {
+            "stroke" => {
+                format!("its stylesheet sets `{p}`, which is ignored: lines outside groups")
+            }
+            _ => format!("its stylesheet on line 2 sets `{p}`, which is ignored"),
+        };
         match property {
             Some(property) => assert!(said.contains(&words(property)), "{said}"),
             None => assert!(!said.contains("stylesheet"), "{said}"),
         }
     }
+}
+
+/// A stylesheet that may hide elements, and a page of which one side is no length, are refused with
+/// what to do; units that a header states are never guessed again.
+#[test]
+fn what_may_be_hidden_and_scales_that_are_not_known_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let svg = |size: &str, sheet: &str| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" {size} viewBox=\"0 0 50 40\">\n\
+             <style>{sheet}</style><rect class=\"b\" width=\"50\" height=\"40\"/></svg>"
+        );
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        run(folder.path(), &["outline", "a.svg"])
+    };
+    let (code, said) = svg("width=\"50mm\"", ".a{fill:none;stroke:#000}.b{fill:none}");
+    let words = "its stylesheet on line 2 sets `fill: none` for `.b`";
+    assert!(code != Some(0) && said.contains(words), "{said}");
+    assert!(said.contains("write `fill` and `stroke` as attributes of each element"), "{said}");
+    let (code, said) = svg("width=\"calc(10mm*2)\" height=\"40mm\"", "");
+    assert!(code == Some(1) && said.contains("the scale is not known"), "{said}");
+    assert!(
+        said.contains("width calc(10mm*2), height 40mm") && !said.contains("guessed"),
+        "{said}"
+    );
+    assert!(!said.contains("units = \"mm\", "), "{said}");
+    fs::write(folder.path().join("a.dxf"), square("3", 60.0)).unwrap();
+    let (code, said) = run(folder.path(), &["outline", "a.dxf"]);
+    let words = "its unit code is 3, miles, in which no plate is drawn";
+    assert!(code == Some(1) && said.contains(words) && !said.contains("guessed"), "{said}");
+    fs::write(folder.path().join("a.dxf"), square("2", 0.25)).unwrap();
+    let said = done(folder.path(), &["outline", "a.dxf"]);
+    assert!(said.contains("its header says feet") && said.contains("76.2 x 76.2 mm"), "{said}");
 }
