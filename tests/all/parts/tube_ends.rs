@@ -678,8 +678,7 @@ fn ears_are_set_for_the_layers_of_their_joint() {
     let wanted = "the layers of joint `j` between the ears of `ears` are 31 mm thick: the ears are set \
                   30.2 mm apart";
     assert!(thick.len() == 1 && thick[0].0 == Weight::Stop && thick[0].1 == wanted, "{thick:?}");
-    let wanted =
-        "set the ears 31.2 mm apart (`gap` of the part), or make these layers 30 mm thick";
+    let wanted = "set the ears 31.2 mm apart (`gap` of the part), or make these layers 30 mm thick";
     assert!(thick[0].2.starts_with(wanted), "{thick:?}");
     let thin = of("{ spacer = \"29 mm\" },");
     assert!(
