@@ -1,9 +1,11 @@
 //! Values as they are in a job or a shop file: quantities with their units, rows of tables.
 
+mod coating;
 mod figures;
 mod lengths;
 mod names;
 
+pub use coating::Coating;
 pub(crate) use figures::has;
 pub(crate) use lengths::lengths_in;
 pub(crate) use names::file_word;
@@ -336,26 +338,18 @@ pub(crate) fn typed(item: &Item) -> String {
     }
 }
 
-/// A coating, on every face.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Coating {
-    /// Usual coating thickness, mm.
-    pub film: f64,
-    /// The smallest and the largest thickness, mm, where they are known.
-    pub films: Option<[f64; 2]>,
-}
-
 /// A length, a row of the table `coating`, or the minimum and the maximum thickness.
 pub(crate) fn coating(item: &Item, tables: &Tables, findings: &Findings) -> Option<Coating> {
     if let Value::Table(_) = item.value {
         return films(item, findings);
     }
     let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
-        return film(item, tables, findings).map(|film| Coating { film, films: None });
+        return film(item, tables, findings).map(|film| Coating::of(film, None));
     };
     let of = |field: &str| row.quantity(field).map(|film| film.value);
     let films = of("min").zip(of("max")).map(|(min, max)| [min, max]);
-    Some(Coating { film: row.measure("thickness"), films })
+    let no_oven = row.text("cure").is_some_and(|cure| !cure.is_empty() && cure != "oven");
+    Some(Coating { film: row.measure("thickness"), films, no_oven, largest: of("largest") })
 }
 
 /// A coating as its thickness in mm; a word is a finish that the table does not have.
@@ -383,7 +377,7 @@ fn films(item: &Item, findings: &Findings) -> Option<Coating> {
     fields.finish();
     let (min, max) = (min?, max?);
     if min <= max {
-        return Some(Coating { film: f64::midpoint(min, max), films: Some([min, max]) });
+        return Some(Coating::of(f64::midpoint(min, max), Some([min, max])));
     }
     findings.add(
         Finding::stop("out-of-range", "the minimum coating thickness is larger than the maximum")

@@ -5,6 +5,7 @@ mod bend_allowance;
 mod cache;
 mod choice;
 mod depth;
+mod ears;
 mod etched;
 mod geometry;
 mod given;
@@ -234,6 +235,7 @@ fn among_parts(
     findings.extend(
         joints.findings(job, good, &|bolted| joint_places::together(job, good, machine, bolted)),
     );
+    findings.extend(ears::findings(job, good));
     findings.extend(tube_ends::findings(job, good));
     findings
 }

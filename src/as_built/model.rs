@@ -132,7 +132,7 @@ impl<'a> Model<'a> {
     /// Standard deviation of the coating thickness of a part, mm: a quarter of its range, else half
     /// of the tolerance; 0 if it is not coated.
     pub(super) fn film_spread(&self, part: usize) -> f64 {
-        let Coating { film, films } = self.coatings[self.coating(part)];
+        let Coating { film, films, .. } = self.coatings[self.coating(part)];
         if film <= 0.0 {
             return 0.0;
         }

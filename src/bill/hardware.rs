@@ -248,9 +248,12 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         }
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
-            let grip = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
-            let grip = match grip.map(|f| &f.value) {
-                Some(Value::Quantity(grip)) => Some(grip.value),
+            let fact = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
+            // Ears beside a tube are set for the tube, not for the rod end.
+            let beside = solve::between_cheeks(job, solved, part);
+            let grip = match (beside, fact.map(|f| &f.value)) {
+                (Some(gap), _) => Some(2.0 * clamped.thickness + gap),
+                (None, Some(Value::Quantity(grip))) => Some(grip.value),
                 _ => None,
             };
             Some(Need { kind, row: bolt, grip, holes: 2, into, grade, alone: false })

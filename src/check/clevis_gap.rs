@@ -7,7 +7,8 @@
 //! (caution). Where only the worst case, all tolerances stacked, is too narrow, the drawing and the
 //! report say so. Both give the gap bare and coated, worst case and by root sum square. Ears on both
 //! sides of a tube (`cheeks`) or of the layers of a joint take no rod end, unless a link names the part:
-//! their gap is checked against the tube or the layers instead.
+//! their gap is checked against the tube or the layers instead, and layers that are too thick are a stop,
+//! too thin or none a caution.
 //!
 //! # Why it matters
 //! Ears that fit bare do not fit coated, as there is coating on both faces. Where it is filed off,
@@ -34,7 +35,7 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 
-const CODE: &str = "clevis-gap";
+pub(super) const CODE: &str = "clevis-gap";
 
 /// Play that a bolt pulls together, mm.
 const LOOSE: f64 = 0.5;

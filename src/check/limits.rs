@@ -13,8 +13,10 @@ pub struct Limits {
     pub cut: Option<f64>,
     /// The minimum and maximum thickness of the job's coating, mm, where its row says.
     pub films: Option<[f64; 2]>,
-    /// Room in the oven, mm, where it is known.
+    /// Room in the oven, mm, where it is known and the coating needs one.
     pub oven: Option<[f64; 3]>,
+    /// The longest piece that the coating line takes, mm, where its row says.
+    pub largest: Option<f64>,
     /// Maximum mass that one person lifts, kg.
     pub lift: f64,
 }
@@ -26,6 +28,16 @@ impl Limits {
         let oven = self.oven?;
         Some(sorted(sides).iter().zip(sorted(oven)).all(|(is, room)| *is <= room + ROUNDING))
     }
+
+    /// The oven, where it is too small for a box of three sides, mm.
+    pub(crate) fn too_small(&self, sides: [f64; 3]) -> Option<[f64; 3]> {
+        self.oven.filter(|_| self.goes_into_oven(sides) == Some(false))
+    }
+
+    /// The longest piece that the coating line takes, mm, where a box of three sides, mm, is longer.
+    pub(crate) fn too_long(&self, sides: [f64; 3]) -> Option<f64> {
+        self.largest.filter(|largest| sorted(sides)[2] > largest + ROUNDING)
+    }
 }
 
 /// The shortest side first.
@@ -36,7 +48,7 @@ pub(super) fn sorted(mut sides: [f64; 3]) -> [f64; 3] {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { cut: None, films: None, oven: None, lift: LIFT }
+        Self { cut: None, films: None, oven: None, largest: None, lift: LIFT }
     }
 }
 

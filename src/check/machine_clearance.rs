@@ -6,7 +6,7 @@
 //! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
 //! given. A link is checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined
 //! by `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube or another round
-//! body by more than half its radius: stops, unless the part passes `through` it in a slot; two that are
+//! body by more than 1 mm: stops, unless the part passes `through` it in a slot; two that are
 //! more than 1 mm apart, and a part that does not reach the axis of what it is to pass `through`: cautions. A panel whose corners are more than 1 mm off one plane: a
 //! caution; between four corners it counts as everything they enclose.
 //!
@@ -22,7 +22,7 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! 1 mm is that of parts of one joint: our choice. Half of the radius: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! 1 mm is that of parts of one joint: our choice. A part passes through a tube where it reaches within half the radius of the axis: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
 //! our choice. Distances are never overstated: arcs count as chords outside the metal, within
 //! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
 //! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
@@ -85,7 +85,7 @@ pub fn too_near(of: &Between) -> Finding {
 /// named and what a finding of them is about.
 pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Finding {
     let [one, other] = both.each_ref().map(|(words, _)| words);
-    let headline = format!("{one} penetrates {other} by more than half its radius");
+    let headline = format!("{one} penetrates {other} by more than 1 mm");
     let finding = Finding::stop(CODE, headline)
         .note("they are joined by `touches`, so that the distance between them is not judged");
     let finding = both.into_iter().fold(finding, |finding, (_, (here, about))| {

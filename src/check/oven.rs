@@ -1,9 +1,11 @@
-//! A piece that does not fit in the oven.
+//! A piece that does not fit in the oven, or is longer than its coating line takes.
 //!
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation square to its
 //! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped tube,
-//! and a `[[weldment]]` of the job, that are larger than the oven. The size of parts that are
+//! and a `[[weldment]]` of the job, that are larger than the oven. The oven is not asked of a coating that
+//! cures in air or is a bath (`cure` of its row in the table `coating`); where the row has a `largest`, no piece
+//! may be longer. The size of parts that are
 //! welded together is known only if the job gives it in a `[[weldment]]`; without one, a recipe of
 //! several plates whose diagonals add up to more than the oven's shortest side is reported as not
 //! judged.
@@ -21,10 +23,8 @@
 //! The shop file. A diagonal fit is not checked; a bent part may fit once formed.
 
 use crate::check::limits::Limits;
-use crate::check::limits::sorted;
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;
-use crate::check::subject::short;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -33,20 +33,19 @@ use crate::quantity::Units;
 const CODE: &str = "oven";
 
 pub(super) fn check(subject: &Subject) -> Vec<Finding> {
-    let Some(oven) = subject.limits.oven.filter(|_| subject.coating() > 0.0) else {
-        return Vec::new();
-    };
-    let bounds = subject.flat.region.bounds();
-    let part = [bounds.width(), bounds.height(), subject.part.thickness];
-    if subject.limits.goes_into_oven(part) != Some(false) {
+    if subject.coating() <= 0.0 {
         return Vec::new();
     }
+    let bounds = subject.flat.region.bounds();
+    let part = [bounds.width(), bounds.height(), subject.part.thickness];
+    let Some((why, note)) = refused(subject.limits, part, |mm| subject.show(mm)) else {
+        return Vec::new();
+    };
     let headline = format!(
-        "the flat, {} × {}, does not fit in the oven",
+        "the flat, {} × {}, {why}",
         subject.show(bounds.width()),
         subject.show(bounds.height())
     );
-    let note = format!("the oven is {}", oven.map(|mm| subject.show(mm)).join(" × "));
     vec![
         Finding::caution(CODE, headline)
             .about(subject.of_part([]))
@@ -56,26 +55,35 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     ]
 }
 
+/// Why a box of three sides, mm, cannot be coated, and a note; `None` where it can, or nothing is known.
+fn refused(
+    limits: &Limits,
+    sides: [f64; 3],
+    show: impl Fn(f64) -> String,
+) -> Option<(&'static str, String)> {
+    if let Some(oven) = limits.too_small(sides) {
+        return Some((
+            "does not fit in the oven",
+            format!("the oven is {}", oven.map(show).join(" × ")),
+        ));
+    }
+    let largest = show(limits.too_long(sides)?);
+    let note = format!("the longest piece is {largest}: `largest` of the coating");
+    Some(("is longer than the coating line takes", note))
+}
+
 pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
-    let Some(oven) = subject.limits.oven.filter(|_| subject.coating > 0.0) else {
-        return Vec::new();
-    };
-    let (longest, welded) = (sorted(oven)[2], subject.link.setting().welded);
-    if !short(longest, welded) {
+    let welded = subject.link.setting().welded;
+    let show = |mm: f64| subject.show(mm);
+    let of_link = [welded, 0.0, 0.0];
+    if subject.coating <= 0.0 {
         return Vec::new();
     }
-    let headline = format!(
-        "the tube with its bungs, {}, does not fit in the oven of {}",
-        subject.show(welded),
-        subject.show(longest)
-    );
-    let about = subject.of_link();
-    vec![
-        Finding::caution(CODE, headline)
-            .about(about)
-            .at(subject.link.places.pins, "")
-            .help("coat it elsewhere, or paint it"),
-    ]
+    let Some((why, note)) = refused(subject.limits, of_link, show) else { return Vec::new() };
+    let headline = format!("the tube with its bungs, {}, {why}", show(welded));
+    let finding = Finding::caution(CODE, headline).about(subject.of_link());
+    let finding = finding.at(subject.link.places.pins, "").note(note);
+    vec![finding.help("coat it elsewhere, or paint it")]
 }
 
 /// A coated item of a job that is neither a part nor a link.
@@ -94,16 +102,13 @@ pub struct Coated<'a> {
     pub units: Units,
 }
 
-/// Whether a coated item fits into the oven; a caution if it does not.
+/// Whether a coated item fits into the oven and its line; a caution if it does not.
 pub fn coated(subject: &Coated) -> Option<Finding> {
-    let oven = subject.limits.oven?;
-    let show = |sides: [f64; 3]| sides.map(|mm| subject.units.length(mm)).join(" × ");
-    if subject.limits.goes_into_oven(subject.size)? {
-        return None;
-    }
-    let headline = format!("{}, {}, does not fit in the oven", subject.what, show(subject.size));
-    let finding = Finding::caution(CODE, headline).at(subject.here, "");
-    let finding = finding.note(format!("the oven is {}", show(oven)));
+    let show = |mm: f64| subject.units.length(mm);
+    let (why, note) = refused(subject.limits, subject.size, show)?;
+    let size = subject.size.map(show).join(" × ");
+    let headline = format!("{}, {size}, {why}", subject.what);
+    let finding = Finding::caution(CODE, headline).at(subject.here, "").note(note);
     let finding = finding.help("make it in two pieces, coat it elsewhere, or paint it");
     Some(match &subject.about {
         Some(about) => finding.about(about.clone()),

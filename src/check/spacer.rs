@@ -1,4 +1,4 @@
-//! What a joint has between two plates beside a tube, against how far apart these are set.
+//! What a joint has between two plates beside a tube, or between two ears, against how far apart these are set.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -30,16 +30,25 @@ pub(super) struct Room {
     pub(super) off: f64,
 }
 
-/// Findings on the layers between the plates beside a tube.
+/// What the layers are between, in words.
+pub(super) struct Sides<'a> {
+    /// `plates` or `ears`.
+    pub(super) kind: &'static str,
+    /// `beside the end of tube `leg``.
+    pub(super) whose: &'a str,
+}
+
+/// Findings, under a code, on the layers between two plates.
 pub(super) fn check(
     spacer: &Spacer,
     room: &Room,
-    (code, tube): (&'static str, &str),
+    (code, sides): (&'static str, &Sides),
     show: impl Fn(f64) -> String,
 ) -> Option<Finding> {
-    let (weight, why) = misfit(spacer, room, &show)?;
+    let (weight, why) = misfit(spacer, room, (sides.kind, &show))?;
+    let Sides { kind, whose } = sides;
     let headline =
-        format!("the layers of joint `{}` between the plates beside {tube} {why}", spacer.joint);
+        format!("the layers of joint `{}` between the {kind} {whose} {why}", spacer.joint);
     let finding = match weight {
         Weight::Stop => Finding::stop(code, headline),
         Weight::Caution => Finding::caution(code, headline),
@@ -56,13 +65,17 @@ fn half_spread(spacer: &Spacer) -> f64 {
 
 /// Layers that do not fit between the plates, or leave so much that the bolt would bend these: the
 /// severity, and why.
-fn misfit(spacer: &Spacer, room: &Room, show: &impl Fn(f64) -> String) -> Option<(Weight, String)> {
+fn misfit(
+    spacer: &Spacer,
+    room: &Room,
+    (kind, show): (&str, &impl Fn(f64) -> String),
+) -> Option<(Weight, String)> {
     let [least, most] = spacer.thickness;
     if least > room.set + ROUNDING {
         let set = show(room.set);
         return Some((
             Weight::Stop,
-            format!("are {} thick: the plates are set {set} apart", show(least)),
+            format!("are {} thick: the {kind} are set {set} apart", show(least)),
         ));
     }
     let narrow = room.coated - room.off;
@@ -71,7 +84,7 @@ fn misfit(spacer: &Spacer, room: &Room, show: &impl Fn(f64) -> String) -> Option
     let allowed = DRAWN.max(2.0 * (room.off + half_spread(spacer)));
     let why = if most > narrow + ROUNDING {
         format!(
-            "are up to {} thick: the plates, coated, leave {}, {} where they are set {} too close",
+            "are up to {} thick: the {kind}, coated, leave {}, {} where they are set {} too close",
             show(most),
             show(room.coated),
             show(narrow),
@@ -79,8 +92,8 @@ fn misfit(spacer: &Spacer, room: &Room, show: &impl Fn(f64) -> String) -> Option
         )
     } else if play > allowed + ROUNDING {
         format!(
-            "are up to {} too thin, where the plates are set {} too far apart: the bolt would bend the \
-             plates",
+            "are up to {} too thin, where the {kind} are set {} too far apart: the bolt would bend the \
+             {kind}",
             show(play),
             show(room.off)
         )
@@ -103,7 +116,7 @@ mod tests {
             let at = Span { source: SourceId::numbered(0), start: 0, end: 0 };
             let spacer = Spacer { joint: "j", thickness, at };
             let room = Room { set: 39.22, coated: 39.06, off: 0.2 };
-            misfit(&spacer, &room, &|mm: f64| mm.to_string()).map(|(weight, _)| weight)
+            misfit(&spacer, &room, ("plates", &|mm: f64| mm.to_string())).map(|(weight, _)| weight)
         };
         assert_eq!(weight([38.8, 38.8]), None);
         assert_eq!(weight([38.86, 38.86]), None);

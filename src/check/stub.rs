@@ -1,4 +1,4 @@
-//! How deep stubs go into the ends of a tube.
+//! How deep stubs and bungs go into the ends of a tube, and what else is there.
 
 use crate::check::tube_end::CODE;
 use crate::diag::About;
@@ -16,39 +16,139 @@ pub(crate) struct StubIn<'a> {
     pub(crate) name: &'a str,
     /// Its length as cut, mm.
     pub(crate) long: f64,
+    /// Whether one of its own ends is coped.
+    pub(crate) is_coped: bool,
     /// How far it goes in, mm, and where that is given.
-    pub(crate) depth: (f64, Span),
+    pub(crate) depth: Option<(f64, Span)>,
+    /// Where it is named.
+    pub(crate) at: Span,
+    /// `start` or `end` of the tube.
+    pub(crate) which: &'static str,
+    /// Whether that end of the tube is coped.
+    pub(crate) in_cope: bool,
+    /// The cap of that end.
+    pub(crate) cap: Option<&'a str>,
 }
 
-/// The stubs of a tube, those at its ends; the tube is some mm long between its ends.
-pub(crate) fn stubs((tube, long): (&str, f64), stubs: &[StubIn], units: Units) -> Vec<Finding> {
-    let show = |mm: f64| units.length(on_grid(mm));
-    let stop = |headline: String, at: Span| {
-        Finding::stop(CODE, headline).about(About::Tube(tube.to_owned())).at(at, "")
-    };
-    let deep = |of: &StubIn| {
-        let (depth, at) = of.depth;
-        let of_stub = || About::Tube(of.name.to_owned());
-        (depth > of.long + ROUNDING).then(|| {
-            let headline = format!(
-                "stub `{}` is {} long: it cannot go {} into tube `{tube}`",
-                of.name,
-                show(of.long),
-                show(depth)
-            );
-            let finding = stop(headline, at).about(of_stub());
-            finding.help(format!("make `depth` smaller, or tube `{}` longer", of.name))
-        })
-    };
-    let mut found: Vec<Finding> = stubs.iter().filter_map(deep).collect();
-    let depths: f64 = stubs.iter().map(|of| of.depth.0).sum();
-    if let Some(last) = stubs.last().filter(|_| depths > long + ROUNDING) {
-        let headline = format!(
-            "tube `{tube}` is {} long between its ends: its stubs, {} deep in all, have no room in it",
-            show(long),
-            show(depths)
-        );
-        found.push(stop(headline, last.depth.1).help("make `depth` smaller"));
+/// A bung in an end of a tube.
+pub(crate) struct BungIn<'a> {
+    /// In words: `bung M10x1.5`.
+    pub(crate) words: &'a str,
+    /// What of it is in the tube, mm.
+    pub(crate) deep: f64,
+    /// Where it is named.
+    pub(crate) at: Span,
+}
+
+/// A tube with what goes into its ends.
+pub(crate) struct Filled<'a> {
+    /// Its name.
+    pub(crate) tube: &'a str,
+    /// Its length between its ends, mm.
+    pub(crate) long: f64,
+    /// Its stubs.
+    pub(crate) stubs: Vec<StubIn<'a>>,
+    /// Its bungs.
+    pub(crate) bungs: Vec<BungIn<'a>>,
+    /// How lengths are printed.
+    pub(crate) units: Units,
+}
+
+/// Stubs that go in too deep or are in the way of a cap or a main, and a tube too short for what goes in.
+pub(crate) fn stubs(of: &Filled) -> Vec<Finding> {
+    let faults = |stub: &StubIn| [deep(of, stub), coped(of, stub), capped(of, stub)];
+    let mut found: Vec<Finding> = of.stubs.iter().flat_map(faults).flatten().collect();
+    found.extend(full(of));
+    found.into_iter().map(|finding| finding.about(About::Tube(of.tube.to_owned()))).collect()
+}
+
+fn show(of: &Filled, mm: f64) -> String {
+    of.units.length(on_grid(mm))
+}
+
+fn about(finding: Finding, stub: &StubIn) -> Finding {
+    let at = stub.depth.map_or(stub.at, |(_, at)| at);
+    finding.about(About::Tube(stub.name.to_owned())).at(at, "")
+}
+
+/// A stub shorter than it goes in.
+fn deep(of: &Filled, stub: &StubIn) -> Option<Finding> {
+    let (depth, _) = stub.depth.filter(|(depth, _)| *depth > stub.long + ROUNDING)?;
+    let headline = format!(
+        "stub `{}` is {} long: it cannot go {} into tube `{}`",
+        stub.name,
+        show(of, stub.long),
+        show(of, depth),
+        of.tube
+    );
+    let help = format!("make `depth` smaller, or tube `{}` longer", stub.name);
+    Some(about(Finding::stop(CODE, headline), stub).help(help))
+}
+
+/// A stub in a coped end: even flush with the long point it is in the main.
+fn coped(of: &Filled, stub: &StubIn) -> Option<Finding> {
+    if !stub.in_cope {
+        return None;
     }
-    found
+    let [name, tube, which] = [stub.name, of.tube, stub.which];
+    if stub.is_coped {
+        let headline = format!(
+            "not judged: whether stub `{name}` clears the main at the {which} of tube `{tube}`"
+        );
+        let help = "check on the tubes that the cope of the stub meets the same main";
+        return Some(about(Finding::caution(CODE, headline), stub).help(help));
+    }
+    let headline = format!(
+        "the {which} of tube `{tube}` is coped: stub `{name}` would go into the main it meets"
+    );
+    let finding = about(Finding::stop(CODE, headline), stub);
+    Some(finding.help("remove `stub`, name it at the other end, or make that end square"))
+}
+
+/// A stub that sticks out of an end with a cap.
+fn capped(of: &Filled, stub: &StubIn) -> Option<Finding> {
+    let (cap, which) = (stub.cap?, stub.which);
+    let Some((depth, _)) = stub.depth else {
+        let headline = format!(
+            "not judged: whether stub `{}` is clear of cap `{cap}` at the {which} of tube `{}`",
+            stub.name, of.tube
+        );
+        let help = format!("add `depth`: {} or more is clear", show(of, stub.long));
+        return Some(about(Finding::caution(CODE, headline), stub).help(help));
+    };
+    let out = stub.long - depth;
+    if out <= ROUNDING {
+        return None;
+    }
+    let headline = format!(
+        "stub `{}` sticks out {} at the {which} of tube `{}`: cap `{cap}` has no room there",
+        stub.name,
+        show(of, out),
+        of.tube
+    );
+    let finding = about(Finding::stop(CODE, headline), stub);
+    Some(finding.help("remove `cap` or `stub`"))
+}
+
+/// A tube too short for all that goes in.
+fn full(of: &Filled) -> Option<Finding> {
+    let stubs = of.stubs.iter().filter_map(|stub| {
+        let (depth, at) = stub.depth?;
+        Some((format!("stub `{}`", stub.name), depth, at))
+    });
+    let bungs = of.bungs.iter().map(|bung| (bung.words.to_owned(), bung.deep, bung.at));
+    let all: Vec<(String, f64, Span)> = stubs.chain(bungs).collect();
+    let deep: f64 = all.iter().map(|(_, deep, _)| deep).sum();
+    let (_, _, at) = all.first().filter(|_| deep > of.long + ROUNDING)?;
+    let headline = format!(
+        "tube `{}` is {} long between its ends: what goes into them, {} deep in all, has no room in it",
+        of.tube,
+        show(of, of.long),
+        show(of, deep)
+    );
+    let each = all.iter().map(|(words, deep, _)| format!("{words} {}", show(of, *deep)));
+    let finding = Finding::stop(CODE, headline).at(*at, "");
+    let finding = finding.note(each.collect::<Vec<String>>().join(", "));
+    let help = if of.stubs.is_empty() { "" } else { "make `depth` smaller, or " };
+    Some(finding.help(format!("{help}make tube `{}` longer", of.tube)))
 }

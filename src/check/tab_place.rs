@@ -22,6 +22,9 @@ pub(crate) struct TabOnTube<'a> {
     pub(crate) at: Span,
     /// From each end of the tube, as cut, to the centre of its foot, mm.
     pub(crate) from: [f64; 2],
+    /// From each end of the tube, as cut, to where the metal begins under the whole width of the foot, mm:
+    /// 0 unless the end is coped.
+    pub(crate) void: [f64; 2],
     /// From which end the job measures, and the name of each.
     pub(crate) end: usize,
     /// From the heel line.
@@ -65,21 +68,28 @@ fn up(mm: f64) -> f64 {
 /// A foot that projects beyond an end of its tube.
 fn beyond(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let half = tab.foot.along / 2.0;
-    let end = (0..2).find(|end| tab.from[*end] + ROUNDING < half)?;
+    let needed = tab.void.map(|void| half + void);
+    let end = (0..2).find(|end| tab.from[*end] + ROUNDING < needed[*end])?;
+    let over = match tab.void[end] > ROUNDING {
+        true => "over the cope at the",
+        false => "beyond the",
+    };
     let headline = format!(
-        "the foot of tab `{}`, {} long, projects {} beyond the {} of tube `{}`",
+        "the foot of tab `{}`, {} long, projects {} {over} {} of tube `{}`",
         tab.part,
         show(of, tab.foot.along),
-        show(of, half - tab.from[end]),
+        show(of, needed[end] - tab.from[end]),
         of.ends[end],
         of.tube
     );
     let finding = Finding::stop(CODE, headline).about(About::part(tab.part)).at(tab.at, "");
     let long = tab.from[0] + tab.from[1];
-    let help = match (end == tab.end, long < tab.foot.along) {
+    let help = match (end == tab.end, long < needed[0] + needed[1]) {
         (_, true) => "the tube is shorter than the foot: use another tab".to_owned(),
-        (true, false) => format!("make `at` {} or more", show(of, up(half))),
-        (false, false) => format!("make `at` {} or less", of.units.rounded_down(long - half, 1)),
+        (true, false) => format!("make `at` {} or more", show(of, up(needed[end]))),
+        (false, false) => {
+            format!("make `at` {} or less", of.units.rounded_down(long - needed[end], 1))
+        }
     };
     Some(finding.note("`at` is to the centre of the foot").help(help))
 }

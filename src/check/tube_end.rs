@@ -34,6 +34,7 @@
 
 use crate::check::spacer;
 use crate::check::spacer::Room;
+use crate::check::spacer::Sides;
 use crate::check::tube_end_legs;
 use crate::check::tube_end_subject::Count;
 use crate::check::tube_end_subject::TabSubject;
@@ -319,7 +320,9 @@ fn between(of: &TubeEndSubject) -> Option<Finding> {
     let (spacer, plates) = of.spacer.as_ref().zip(of.end.cheeks.as_ref())?;
     let set = of.gap.map_or(of.end.gap()?[1], |(set, _)| set);
     let room = Room { set, coated: set - 2.0 * plates.coating, off: of.end.set_off };
-    spacer::check(spacer, &room, (CODE, &words(of)), |mm| show(of, mm))
+    let whose = format!("beside {}", words(of));
+    let sides = Sides { kind: "plates", whose: &whose };
+    spacer::check(spacer, &room, (CODE, &sides), |mm| show(of, mm))
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

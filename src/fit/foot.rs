@@ -41,8 +41,12 @@ impl Foot {
 
     /// Its width round a tube of an outside diameter, mm.
     fn round(&self, outside: f64) -> f64 {
-        let half = (self.across / outside).clamp(0.0, 1.0);
-        outside * num::asin(half).radians()
+        outside * self.half_round(outside).radians()
+    }
+
+    /// How far round a tube of an outside diameter it reaches to either side.
+    pub(crate) fn half_round(&self, outside: f64) -> Angle {
+        num::asin((self.across / outside).clamp(0.0, 1.0))
     }
 }
 

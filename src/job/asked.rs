@@ -275,8 +275,21 @@ impl Job {
     /// The coating of a line: its own, else that of its sheet, else that of the job.
     pub fn coating_of(&self, line: &Line) -> Coating {
         let sheet = &self.sheets[line.part_sheet.unwrap_or(line.sheet)];
-        let usual = Coating { film: self.coating, films: self.limits.films };
+        let usual = Coating::of(self.coating, self.limits.films);
         line.coating.or(sheet.coating).unwrap_or(usual)
+    }
+
+    /// The limits for a line: those of the job, with the oven and the longest piece of its own coating.
+    pub(crate) fn limits_of(&self, line: &Line) -> Limits {
+        let sheet = &self.sheets[line.part_sheet.unwrap_or(line.sheet)];
+        match line.coating.or(sheet.coating) {
+            Some(own) => {
+                let oven = self.shop.as_ref().and_then(|shop| shop.oven);
+                let oven = oven.filter(|_| !own.no_oven);
+                Limits { oven, largest: own.largest, ..self.limits.clone() }
+            }
+            None => self.limits.clone(),
+        }
     }
 
     /// Whether anything in it is coated.

@@ -67,7 +67,10 @@ impl Settings {
         let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
         let coating = coating.or(shop.as_deref().and_then(|shop| shop.coating));
         let films = coating.and_then(|coating| coating.films);
-        let limits = Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
+        let limits = limits(fields, process.as_deref(), shop.as_deref());
+        let oven = limits.oven.filter(|_| !coating.is_some_and(|coating| coating.no_oven));
+        let largest = coating.and_then(|coating| coating.largest);
+        let limits = Limits { films, oven, largest, ..limits };
         wider_than_kerf(fields, process.as_deref(), units);
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
@@ -209,6 +212,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
         cut: cutting.and_then(|cutting| cutting.tolerance),
         films: None,
         oven: shop.and_then(|shop| shop.oven),
+        largest: None,
         lift: lift.unwrap_or(Limits::default().lift),
     }
 }

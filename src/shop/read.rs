@@ -304,8 +304,8 @@ mod tests {
     fn a_coating_has_its_own_thinnest_and_thickest_film() {
         let coating = |text: &str| read_text(&format!("coating = {text}\n"));
         let shop = |text: &str| coating(text).unwrap().coating.unwrap();
-        assert_eq!(shop("\"0.08 mm\""), Coating { film: 0.08, films: None });
-        assert_eq!(shop("\"powder\""), Coating { film: 0.08, films: Some([0.06, 0.1]) });
+        assert_eq!(shop("\"0.08 mm\""), Coating::of(0.08, None));
+        assert_eq!(shop("\"powder\""), Coating::of(0.08, Some([0.06, 0.1])));
         let own = shop("{ min = \"0.05 mm\", max = \"0.09 mm\" }");
         assert_eq!(own.films, Some([0.05, 0.09]));
         assert!((own.film - 0.07).abs() < 1e-12);

@@ -141,7 +141,7 @@ fn checked(
         here: line.here,
         units: job.units,
         shop: job.shop.as_deref().zip(solved.plan.as_ref()),
-        limits: &job.limits,
+        limits: &job.limits_of(line),
         near: &line.near,
         tail: &given::tail(job, line),
         // Loads that have not been judged yet are not reported as unjudged.

@@ -161,7 +161,8 @@ fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<
         let line = job.lines.iter().find(|line| line.name == part);
         line.map_or(&[][..], |line| &line.asked.through)
     };
-    let all = pierced::pierced(bodies, &is_cap);
+    let all = pierced::pierced(bodies, &is_cap, pierced::skin);
+    let right_in = pierced::pierced(bodies, &is_cap, pierced::core);
     let in_slot = |both: &&[usize; 2]| {
         let [part, tube] = both.map(|i| &bodies[i]);
         through(&part.set).iter().any(|(name, _)| *name == tube.set)
@@ -172,7 +173,7 @@ fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<
     let slots = job.lines.iter().filter(|line| !line.stands.is_empty());
     let slots = slots.flat_map(|line| line.asked.through.iter().map(move |of| (line, of)));
     let is_there = |line: &str, tube: &str| {
-        all.iter().any(|both| bodies[both[0]].set == line && bodies[both[1]].set == tube)
+        right_in.iter().any(|both| bodies[both[0]].set == line && bodies[both[1]].set == tube)
     };
     let short = slots.filter(|(line, (tube, _))| !is_there(&line.name, tube));
     let short = short.map(|(line, (tube, at))| check::is_not_through(&line.name, tube, *at));

@@ -39,12 +39,13 @@ pub(super) fn too_large(job: &Job) -> Vec<Finding> {
 /// job states no weldment. Plates that touch reach no further than their diagonals in a row, so
 /// that small sets are judged without a word.
 pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    let Some(oven) = job.limits.oven.filter(|_| job.is_coated() && job.weldments.is_empty()) else {
+    if !job.is_coated() || !job.weldments.is_empty() {
         return Vec::new();
-    };
-    let room = oven.into_iter().fold(f64::INFINITY, f64::min);
+    }
     let of_line = |line: usize| solved.iter().filter(move |s| s.line == line);
     let finding = |(line, asked): (usize, &Line)| {
+        let oven = job.limits_of(asked).oven?;
+        let room = oven.into_iter().fold(f64::INFINITY, f64::min);
         let plates: BTreeSet<&str> = of_line(line).map(|s| s.part.faces[0].name.as_str()).collect();
         let reach: f64 = of_line(line).map(|s| f64::from(s.part.copies) * diagonal(s)).sum();
         if plates.len() < 2 || reach <= room || job.coating_of(asked).film == 0.0 {

@@ -14,8 +14,11 @@ pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
     let mut films: BTreeMap<String, u32> = BTreeMap::new();
     let mut tasks = Vec::new();
     for coated in coated(job, solved).into_iter().filter(|coated| coated.film > 0.0) {
-        match job.limits.goes_into_oven(coated.size) {
-            Some(false) => tasks.push(too_large(job, &coated)),
+        let own = coated.line.map(|line| job.limits_of(&job.lines[line]));
+        let limits = own.as_ref().unwrap_or(&job.limits);
+        match (limits.too_small(coated.size), limits.too_long(coated.size)) {
+            (Some(oven), _) => tasks.push(too_large(job, &coated, oven)),
+            (_, Some(largest)) => tasks.push(too_long(job, &coated, largest)),
             _ => *films.entry(job.units.length(coated.film)).or_default() += coated.quantity,
         }
     }
@@ -33,6 +36,8 @@ struct Coated {
     size: [f64; 3],
     /// On each face, mm.
     film: f64,
+    /// The line of a part.
+    line: Option<usize>,
 }
 
 fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
@@ -43,6 +48,7 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
             quantity: solve::pieces(job, part),
             size: [bounds.width(), bounds.height(), part.part.thickness],
             film: job.coating_of(&job.lines[part.line]).film,
+            line: Some(part.line),
         }
     });
     let links = job.links.iter().map(|link| {
@@ -52,6 +58,7 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
             quantity: link.quantity,
             size: [link.setting().welded, outside, outside],
             film: job.coating,
+            line: None,
         }
     });
     let tubes = job.tubes.iter().map(|tube| Coated {
@@ -59,18 +66,30 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
         quantity: tube.quantity,
         size: [tube.cut_length(), tube.outside, tube.outside],
         film: job.coating,
+        line: None,
     });
     let weldments = job.weldments.iter().map(|weldment| Coated {
         of: weldment.name.clone(),
         quantity: 1,
         size: weldment.size,
         film: job.coating,
+        line: None,
     });
     parts.chain(links).chain(tubes).chain(weldments).filter(|of| of.quantity > 0).collect()
 }
 
+/// The items longer than their coating line takes.
+fn too_long(job: &Job, coated: &Coated, largest: f64) -> Task {
+    let what = format!(
+        "Too long for its coating line, {}: {} at most. Coat it elsewhere, or make it in two pieces.",
+        coated.size.map(|mm| job.units.cut_to(mm)).join(" × "),
+        job.units.length(largest)
+    );
+    Task::new(Stage::Coat, &coated.of, coated.quantity, what)
+}
+
 /// The items too large for the oven, with the finishes that need none.
-fn too_large(job: &Job, coated: &Coated) -> Task {
+fn too_large(job: &Job, coated: &Coated, oven: [f64; 3]) -> Task {
     let show = |sides: [f64; 3]| sides.map(|mm| job.units.cut_to(mm)).join(" × ");
     let longest = coated.size.into_iter().fold(0.0, f64::max);
     let has_room = |row: &&&Row| row.quantity("largest").is_none_or(|most| most.value >= longest);
@@ -92,7 +111,7 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let what = format!(
         "Too large for the oven, {}: {}. Coat it elsewhere, or make it in two pieces.{other}",
         show(coated.size),
-        job.limits.oven.map(show).unwrap_or_default()
+        show(oven)
     );
     Task::new(Stage::Coat, &coated.of, coated.quantity, what)
 }

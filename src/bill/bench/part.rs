@@ -20,6 +20,7 @@ pub(super) fn tasks(job: &Job, solved: &Solved) -> Vec<Task> {
     let pieces = solve::pieces(job, solved);
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let mut tasks = captured(job, solved);
+    tasks.extend(round_cap(job, solved));
     tasks.extend(welds(job, solved));
     tasks.extend(clevis(job, solved));
     let holes: Vec<&Hole> = solved.part.faces.iter().flat_map(|face| &face.holes).collect();
@@ -116,9 +117,23 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
         let what = format!("Grind the weld until the nut enters the {bore} bore.");
         tasks.push(task(Stage::Fit, what));
     }
-    let fillet = solved.part.facts.iter().find(|fact| fact.name == "weld");
+    let chased = format!("Run a tap through the {nut} nut, once it is cold.");
+    tasks.push(task(Stage::Chase, chased));
+    tasks
+}
+
+/// The weld of a cap on its tube, with or without a nut, and the grinding of it.
+fn round_cap(job: &Job, solved: &Solved) -> Vec<Task> {
+    let pieces = solve::pieces(job, solved);
+    let fact = |name: &str| solved.part.facts.iter().find(|fact| fact.name == name);
+    let is_cap = fact("fit").is_some() && fact("tube_outside").is_some();
+    if !is_cap && solved.part.captured.is_none() {
+        return Vec::new();
+    }
+    let fillet = fact("weld");
     let leg = fillet.map_or_else(String::new, |leg| format!(", leg {}", leg.value.show(job.units)));
-    tasks.push(task(Stage::Weld, format!("Weld the cap to its tube all round{leg}.")));
+    let what = format!("Weld the cap to its tube all round{leg}.");
+    let mut tasks = vec![Task::new(Stage::Weld, &solved.name, pieces, what)];
     let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
     // Those on a tube of the job that asks for it are in the list of that tube.
     let left = pieces.saturating_sub(ground_on_tubes(job, solved));
@@ -126,8 +141,6 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
         let what = "Grind the weld flush with the tube.".into();
         tasks.push(Task::new(Stage::Grind, &solved.name, left, what));
     }
-    let chased = format!("Run a tap through the {nut} nut, once it is cold.");
-    tasks.push(task(Stage::Chase, chased));
     tasks
 }
 

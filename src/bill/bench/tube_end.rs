@@ -80,7 +80,7 @@ fn closed(job: &Job, end: &TubeEnd) -> Vec<Task> {
     tasks
 }
 
-/// A stub or a bung; a bung is welded at its shoulder, and its thread chased.
+/// A stub or a bung, and its weld: that of a bung is at its shoulder; its thread is chased.
 fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
     let (tube, which) = (&end.tube, ENDS[end.asked.end]);
     let task = |stage, what: String| Task::new(stage, &tube.name, tube.quantity, what);
@@ -93,7 +93,8 @@ fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
             }
             None => format!("Fit {words} into the {which}."),
         };
-        return vec![task(Stage::Fit, what)];
+        let weld = format!("Weld {words} all round at the {which}, unless it is to come out.");
+        return vec![task(Stage::Fit, what), task(Stage::Weld, weld)];
     };
     let shoulder = job.units.length(on_grid(of.shoulder()));
     let off = format!("the cut length already allows for its shoulder of {shoulder}");

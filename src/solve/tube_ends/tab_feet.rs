@@ -65,15 +65,34 @@ fn tabs<'a>(
     let long = tube.cut_length();
     let one = |(tab, at): &'a (Tab, Span)| {
         let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
-        let rest = long - tab.at;
+        let (rest, foot) = (long - tab.at, Foot::of(&of.part, across(of)));
         Some(TabOnTube {
             part: &tab.part,
             at: *at,
             from: if end.end == 0 { [tab.at, rest] } else { [rest, tab.at] },
             end: end.end,
+            void: [0, 1].map(|end| void(tube, end, tab.clock, &foot)),
             clock: tab.clock,
-            foot: Foot::of(&of.part, across(of)),
+            foot,
         })
     };
     end.tabs.iter().filter_map(one).collect()
+}
+
+/// Places that are looked at under the width of a foot. Our choice.
+const PLACES: u32 = 33;
+
+/// How far an end of a tube is cut away beyond its long point under a foot at a clock angle, mm; 0 where it
+/// is square.
+///
+/// Round the start, φ of its cope is the clock angle; round the far end it counts the other way, from a heel
+/// that is at the twist.
+fn void(tube: &CopedTube, end: usize, clock: Angle, foot: &Foot) -> f64 {
+    let Some(cope) = &tube.ends[end] else { return 0.0 };
+    let clock = clock.degrees();
+    let centre = if end == 0 { clock } else { tube.twist.degrees() - clock };
+    let half = foot.half_round(tube.outside).degrees();
+    let place = |i: u32| centre + half * (2.0 * f64::from(i) / f64::from(PLACES - 1) - 1.0);
+    let metal = (0..PLACES).map(|i| cope.line(Angle::from_degrees(place(i))));
+    metal.fold(f64::NEG_INFINITY, f64::max) - cope.long()
 }

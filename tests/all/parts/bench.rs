@@ -137,6 +137,36 @@ fn a_part_too_large_for_the_oven_is_offered_alternatives() {
     assert!(!list.contains("on each face"), "{list}");
 }
 
+/// 561.5 mm do not go into an oven of 500 mm: that matters to powder, not to paint or a bath; a row with a
+/// `largest` of 550 mm takes no more.
+#[test]
+fn an_oven_is_asked_of_a_coating_that_needs_one() {
+    let folder = TempDir::new().unwrap();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("shop.toml", "oven = [\"500 mm\", \"400 mm\", \"400 mm\"]\n");
+    let row = "name, thickness, min, max, cure, largest, repair, source, basis\n\
+               short bath, 0.07 mm, 0.055 mm, 0.1 mm, bath, 550 mm, zinc-rich paint, our galvanizer, practice\n";
+    fs::create_dir(folder.path().join("tables")).unwrap();
+    write("tables/coating.csv", row);
+    let of = |coating: &str| {
+        let text = format!(
+            "process = \"laser\"\nshop = \"shop.toml\"\ncoating = \"{coating}\"\nbench_list = true\n{LINK}"
+        );
+        write("job.toml", &text);
+        let args = ["make", "job.toml", "--out", "out", "--no-drawings"];
+        runs::done(folder.path(), &args);
+        fs::read_to_string(folder.path().join("out/bench.csv")).unwrap()
+    };
+    assert!(of("powder").contains("Too large for the oven"));
+    for coating in ["wet paint", "hot-dip zinc"] {
+        let list = of(coating);
+        assert!(!list.contains("oven") && list.contains("on each face"), "{coating}: {list}");
+    }
+    let list = of("short bath");
+    let wanted = "Too long for its coating line, 561.5 mm × 25 mm × 25 mm: 550 mm at most.";
+    assert!(list.contains(wanted), "{list}");
+}
+
 /// A weld ends where the bends begin: 6.27 mm from either end of an edge of 49.47 mm. The list for
 /// the bench and the report have one length.
 #[test]

@@ -325,8 +325,11 @@ fn a_part_that_penetrates_its_tube_is_a_stop() {
     };
     let touches = "touches = [\"leg\"]\n";
     assert_eq!(of(84.2, touches), []);
-    let wanted = "part `b` penetrates tube `leg` by more than half its radius";
+    let wanted = "part `b` penetrates tube `leg` by more than 1 mm";
     assert_eq!(of(60.0, touches), [(Weight::Stop, wanted.to_owned())]);
+    // The edge of the plate is at the outside at 84.15, 0.95 and 1.05 mm into the tube below.
+    assert_eq!(of(83.2, touches), []);
+    assert_eq!(of(83.1, touches), [(Weight::Stop, wanted.to_owned())]);
     let free = of(60.0, "");
     assert!(free.len() == 1 && free[0].0 == Weight::Stop, "{free:?}");
     let through = "through = [\"leg\"]\n";

@@ -99,8 +99,7 @@ fn stubs_are_counted_and_have_a_depth() {
     assert!(says(&deep, Weight::Stop, wanted), "{deep:?}");
     let long = stub(4).replace("100 mm", "300 mm");
     let meet = found(&long, &both("depth = \"230 mm\""));
-    let wanted =
-        "tube `leg` is 420 mm long between its ends: its stubs, 460 mm deep in all, have no room";
+    let wanted = "tube `leg` is 420 mm long between its ends: what goes into them, 460 mm deep in all, has no room";
     assert!(says(&meet, Weight::Stop, wanted), "{meet:?}");
     assert!(!says(&found(&long, &both("depth = \"210 mm\"")), Weight::Stop, ""));
     let alone = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\ndepth = \"60 mm\"\n";
@@ -130,8 +129,101 @@ fn a_stub_is_in_the_list_of_tubes_and_of_the_bench() {
     assert!(tubes.contains("end: stub spigot, 60 mm deep"), "{tubes}");
     let wanted = "Fit stub spigot 60 mm deep into the end; mark the depth on the stub.";
     assert!(bench.contains(wanted), "{bench}");
+    let wanted = "Weld stub spigot all round at the end, unless it is to come out.";
+    assert!(bench.contains(wanted), "{bench}");
     assert!(page.contains("stub spigot: 60 mm deep, clearance on diameter"), "{page}");
     let [tubes, bench, _] = job("");
     assert!(tubes.contains("end: stub spigot") && !tubes.contains("deep"), "{tubes}");
     assert!(bench.contains("Fit stub spigot into the end."), "{bench}");
+}
+
+/// Square on 48.3 mm, 38 mm is cut away by 24.15 − √(24.15² − 19²) = 9.24 mm at its heel and by nothing a
+/// quarter round it: half of a foot of 30 mm is clear of the cope from 24.3 and from 15.1 mm on.
+#[test]
+fn a_foot_is_not_over_the_void_of_a_cope() {
+    let of = |cope: &str, ends: &str| {
+        let top = TOP.replace("quantity = 2\n", &format!("quantity = 2\n{cope}\n"));
+        let text = format!("{top}{ends}");
+        let found = match own::asked("", &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        let own = found.into_iter().filter(|f| f.code == "tube-end");
+        own.map(|f| (f.weight, f.headline, f.help.unwrap_or_default())).collect::<Vec<_>>()
+    };
+    let square = "start = { main = \"48.3 x 2.6\" }";
+    let at = |at: f64, clock: f64| of(square, &end("start", &[("tab", at, clock)]));
+    let over = at(20.0, 0.0);
+    let wanted = "30 mm long, projects 4.243 mm over the cope at the start of tube `leg`";
+    assert!(says(&over, Weight::Stop, wanted), "{over:?}");
+    assert!(over[0].2.contains("make `at` 24.3 mm or more"), "{over:?}");
+    assert!(says(&at(24.2, 180.0), Weight::Stop, "over the cope"));
+    assert_eq!((at(24.3, 0.0), at(15.3, 90.0), at(15.3, 270.0)), (vec![], vec![], vec![]));
+    // From the other end, which is square, the same place of the tube.
+    let far = of(square, &end("end", &[("tab", 385.0, 0.0)]));
+    assert!(says(&far, Weight::Stop, "over the cope at the start of tube `leg`"), "{far:?}");
+    // At 45° the heel is the long point, and the throat is cut away.
+    let leaning = "start = { main = \"48.3 x 2.6\", angle = \"45 deg\" }";
+    let at = |clock: f64| of(leaning, &end("start", &[("tab", 26.0, clock)]));
+    assert!(says(&at(180.0), Weight::Stop, "over the cope"), "{:?}", at(180.0));
+    assert_eq!(at(0.0), []);
+    // At the far end the heel is at the twist, here 90° from that of the start.
+    let far = format!("twist = \"90 deg\"\n{}", leaning.replace("start", "end"));
+    let at = |clock: f64| of(&far, &end("end", &[("tab", 26.0, clock)]));
+    assert!(says(&at(270.0), Weight::Stop, "over the cope"), "{:?}", at(270.0));
+    assert_eq!(at(90.0), []);
+}
+
+/// A stub of 100 mm that goes 60 mm in sticks out 40 mm: no cap goes there, and no main. Bungs M18x1.5 are
+/// 41 mm inside without their shoulders of 4 mm.
+#[test]
+fn a_stub_is_clear_of_cap_main_and_bung() {
+    let cap = "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\nquantity = 2\n\
+        given = { tube = \"38 x 2\", seat = \"none\" }\n";
+    let ends = |keys: &str| format!("[[tube_end]]\ntube = \"leg\"\nstub = \"spigot\"\n{keys}\n");
+    let capped = |depth: &str| {
+        found(&format!("{}{cap}", stub(2)), &ends(&format!("cap = \"cap\"\n{depth}")))
+    };
+    let out = capped("depth = \"60 mm\"");
+    let wanted = "stub `spigot` sticks out 40 mm at the end of tube `leg`: cap `cap` has no room";
+    assert!(says(&out, Weight::Stop, wanted), "{out:?}");
+    assert!(!says(&capped("depth = \"100 mm\""), Weight::Stop, ""));
+    assert!(says(
+        &capped(""),
+        Weight::Caution,
+        "not judged: whether stub `spigot` is clear of cap"
+    ));
+    let coped = |more: &str| {
+        let top =
+            TOP.replace("quantity = 2\n", "quantity = 2\nstart = { main = \"48.3 x 2.6\" }\n");
+        let ends = ends("end = \"start\"\ndepth = \"30 mm\"");
+        let text = format!("{top}{}{more}{ends}", stub(2));
+        let found = match own::asked("", &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        found.into_iter().map(|f| (f.weight, f.headline, String::new())).collect::<Vec<_>>()
+    };
+    let wanted = "the start of tube `leg` is coped: stub `spigot` would go into the main it meets";
+    assert!(says(&coped(""), Weight::Stop, wanted), "{:?}", coped(""));
+    let own = coped("end = { main = \"48.3 x 2.6\" }\n");
+    assert!(
+        says(&own, Weight::Caution, "not judged: whether stub `spigot` clears the main"),
+        "{own:?}"
+    );
+    // 100 − 4 = 96 mm: 41 mm of bung and 60 mm of stub have no room, 55 mm have.
+    let short = |keys: &str| {
+        let top = TOP.replace("38 x 2\"\nlength = \"420 mm\"", "38 x 3\"\nlength = \"100 mm\"");
+        let bung = "[[tube_end]]\ntube = \"leg\"\nend = \"start\"\nbung = \"M18x1.5\"\n";
+        let text = format!("{top}{}{bung}{keys}", stub(2).replace("33 mm", "31.5 mm"));
+        let found = match own::asked("", &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        found.into_iter().map(|f| (f.weight, f.headline, String::new())).collect::<Vec<_>>()
+    };
+    let wanted =
+        "tube `leg` is 96 mm long between its ends: what goes into them, 101 mm deep in all";
+    let full = short(&ends("depth = \"60 mm\""));
+    assert!(says(&full, Weight::Stop, wanted), "{full:?}");
+    assert!(!says(&short(&ends("depth = \"55 mm\"")), Weight::Stop, "no room"));
+    let both = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\n";
+    assert!(!says(&short(both), Weight::Stop, "no room"), "82 of 92 mm");
 }

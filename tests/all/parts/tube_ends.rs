@@ -631,3 +631,61 @@ fn what_is_set_on_a_tube_is_tacked_once() {
     assert!(tab.contains(",tab,4,Tack along `foot`."), "{tab}");
     assert_eq!(tacked("leg").len(), 2, "{bench}");
 }
+
+/// A cap without a nut is welded all the same.
+#[test]
+fn a_cap_without_a_nut_is_welded_at_the_bench() {
+    let cap = "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\n\
+        given = { tube = \"38 x 2\", seat = \"none\" }\n";
+    let made = own::make("", &format!("{TOP}{cap}[[tube_end]]\ntube = \"leg\"\ncap = \"cap\"\n"))
+        .unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let bench = text(&made, "bench.csv");
+    assert_eq!(bench.matches("Weld the cap to its tube all round.").count(), 1, "{bench}");
+    assert!(!bench.contains("Run a tap"), "{bench}");
+}
+
+/// Ears set for a tube of 38 mm are 38.9 mm apart, whatever their rod end: 46.9 mm with both of 4 mm.
+#[test]
+fn ears_beside_a_tube_get_the_bolt_for_their_gap() {
+    let ears = "[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"4\"\n\
+        given = { rod_end = \"M10\" }\n";
+    let made =
+        own::make("", &format!("{TOP}{ears}[[tube_end]]\ntube = \"leg\"\ncheeks = \"ears\"\n"))
+            .unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let list = text(&made, "hardware.csv");
+    let bolt = list.lines().find(|row| row.contains("M10") && row.contains("46.9"));
+    assert!(bolt.is_some_and(|row| row.contains("65")), "{list}");
+}
+
+/// Ears set 30.2 mm apart, 0.2 mm either way, for a spacer of 30 mm: it fits; 31 mm does not go in, 29 mm
+/// leaves up to 1.4 mm, and with nothing between them the bolt bends them.
+#[test]
+fn ears_are_set_for_the_layers_of_their_joint() {
+    let of = |stack: &str| {
+        let text = format!(
+            "{TOP}[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"4\"\n\
+             given = {{ rod_end = \"M10\", gap = \"30.2 mm\" }}\n\
+             [[joint]]\nname = \"j\"\nbolt = \"M10\"\nstack = [\"ears.eye\", {stack} \"ears.eye\"]\n"
+        );
+        let found = match own::asked("", &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        let found = found.into_iter().filter(|f| f.code == "clevis-gap");
+        found.map(|f| (f.weight, f.headline, f.help.unwrap_or_default())).collect::<Vec<_>>()
+    };
+    assert_eq!(of("{ spacer = \"30 mm\" },"), []);
+    let thick = of("{ spacer = \"31 mm\" },");
+    let wanted = "the layers of joint `j` between the ears of `ears` are 31 mm thick: the ears are set \
+                  30.2 mm apart";
+    assert!(thick.len() == 1 && thick[0].0 == Weight::Stop && thick[0].1 == wanted, "{thick:?}");
+    let wanted = "set the ears 31.2 mm apart (`gap` of the part), or make these layers 30 mm thick";
+    assert!(thick[0].2.starts_with(wanted), "{thick:?}");
+    let thin = of("{ spacer = \"29 mm\" },");
+    assert!(
+        thin[0].0 == Weight::Caution && thin[0].1.contains("up to 1.4 mm too thin"),
+        "{thin:?}"
+    );
+    let none = of("");
+    let wanted = "the ears of `ears` are set 30.2 mm apart, and joint `j` has nothing between them";
+    assert!(none[0].0 == Weight::Caution && none[0].1 == wanted, "{none:?}");
+}
