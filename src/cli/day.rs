@@ -1,8 +1,8 @@
 //! Days as the command line is given them: by the calendar, today in UTC.
 
+use crate::cli::clock::of_day;
 use anyhow::Context;
 use anyhow::bail;
-use std::time::SystemTime;
 use std::time::UNIX_EPOCH;
 
 const SECONDS_OF_A_DAY: u64 = 86_400;
@@ -37,8 +37,7 @@ fn days(year: u32, month: u32) -> u32 {
 
 /// Today in UTC.
 pub(super) fn today() -> anyhow::Result<String> {
-    #[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-    let now = SystemTime::now().duration_since(UNIX_EPOCH);
+    let now = of_day().duration_since(UNIX_EPOCH);
     let seconds = now.context("the clock is set before 1970; write `--date`")?.as_secs();
     Ok(date_of(seconds / SECONDS_OF_A_DAY))
 }

@@ -75,12 +75,11 @@ impl Opened {
     }
 }
 
+/// What to give for the inputs of a form whose values are known.
+type Choice = fn(&SnapshotJob, &Form, &dyn Fn(&str) -> Option<Worth>) -> BTreeMap<String, String>;
+
 /// Inputs of a part with what to give for them.
-fn of_part(
-    seen: &Snapshot,
-    name: &str,
-    choose: fn(&SnapshotJob, &Form, &dyn Fn(&str) -> Option<Worth>) -> BTreeMap<String, String>,
-) -> BTreeMap<String, String> {
+fn of_part(seen: &Snapshot, name: &str, choose: Choice) -> BTreeMap<String, String> {
     let all = || {
         let job = seen.job.as_ref().ok()?;
         let part = job.part(name)?;

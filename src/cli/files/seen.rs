@@ -1,5 +1,6 @@
 //! Checksums of the files there, each worked out once in a run while the file stays as it was.
 
+use crate::cli::clock::of_day;
 use platewright::history::Checksum;
 use std::collections::HashMap;
 use std::fs::File;
@@ -57,7 +58,7 @@ impl State {
 impl Seen {
     /// The checksum of a regular file, read piece by piece: user files may be large.
     pub(super) fn checksum(&self, path: &Path) -> io::Result<String> {
-        let (mut file, now) = (File::open(path)?, SystemTime::now());
+        let (mut file, now) = (File::open(path)?, of_day());
         let state = State::of(&file).filter(|state| state.is_settled(now));
         let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(checksum) = state.and_then(|state| known().get(&state).cloned()) {
@@ -84,7 +85,7 @@ mod tests {
 
     fn set_back(path: &Path, by: Duration) {
         let file = File::options().write(true).open(path).expect("it is there");
-        file.set_modified(SystemTime::now() - by).expect("set");
+        file.set_modified(of_day() - by).expect("set");
     }
 
     /// Written to at the same length and with its time of change set back, a file is read anew.
