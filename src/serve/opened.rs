@@ -280,11 +280,7 @@ impl Opened {
     pub fn step(self: &Arc<Self>, back: bool, depth: Depth) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
-        let last = {
-            let now = lock(&self.now);
-            let steps = if back { &now.steps.done } else { &now.steps.undone };
-            steps.last().cloned()
-        };
+        let last = lock(&self.now).steps.last(back).cloned();
         let Some(step) = last else {
             return Err(Refused::Cannot("there is nothing to undo".to_owned()));
         };
@@ -295,11 +291,8 @@ impl Opened {
             None => self.at().seen.text.clone(),
         };
         let Some(changed) = steps::carried(&text, from, to) else {
-            {
-                // Older changes can still be undone.
-                let Steps { done, undone } = &mut lock(&self.now).steps;
-                if back { done } else { undone }.pop();
-            }
+            // Older changes can still be undone.
+            lock(&self.now).steps.leave_out(back);
             let words = format!(
                 "{}: these lines were changed in the file since, so this change is left out",
                 step.name
@@ -314,11 +307,7 @@ impl Opened {
                 self.save(&text, &changed, looked)?;
             }
         }
-        {
-            let Steps { done, undone } = &mut lock(&self.now).steps;
-            let (source, sink) = if back { (done, undone) } else { (undone, done) };
-            sink.extend(source.pop());
-        }
+        lock(&self.now).steps.turn(back);
         self.say_changed(None);
         self.finish();
         Ok(Whereabouts { part: step.part, entry: step.entry, name: step.name })

@@ -46,6 +46,27 @@ impl Steps {
 }
 
 impl Steps {
+    /// The last change, or where it does not go `back` the last one undone.
+    pub(super) fn last(&self, back: bool) -> Option<&Step> {
+        if back { self.done.last() } else { self.undone.last() }
+    }
+
+    /// That one is undone, or done again.
+    pub(super) fn turn(&mut self, back: bool) {
+        let Self { done, undone } = self;
+        let (source, sink) = if back { (done, undone) } else { (undone, done) };
+        sink.extend(source.pop());
+    }
+
+    /// That one is left out.
+    pub(super) fn leave_out(&mut self, back: bool) {
+        if back {
+            self.done.pop()
+        } else {
+            self.undone.pop()
+        };
+    }
+
     /// The field of a part whose change caused a finding: the finding exists since then. `None` if
     /// it existed before all of them.
     pub(super) fn caused(&self, part: &str, headline: &str) -> Option<String> {
