@@ -42,10 +42,6 @@ pub(crate) struct Worked {
 /// is another cut. Our choice.
 const CORNER: f64 = 0.05;
 
-/// How far beside its place a shape is cut out where that fails at its place, mm: less than any
-/// tolerance. Our choice.
-const ASIDE: f64 = 1e-4;
-
 impl Zone {
     /// The metal within an outline that touches both faces beside it along these lines: where it
     /// begins, and where it ends.
@@ -79,15 +75,6 @@ impl Zone {
     /// # Errors
     /// What keeps it from being cut.
     pub(crate) fn without(&self, tool: Option<&Outline>, lines: [Edge; 2]) -> Result<Self, String> {
-        let aside = |tool: &Outline| tool.moved(&Place::at(Point::new(ASIDE, ASIDE)));
-        // A shape that runs through a corner within rounding may not be cut out; right beside it is.
-        self.cut_out(tool, lines).or_else(|why| match tool {
-            Some(tool) => self.cut_out(Some(&aside(tool)), lines).map_err(|_| why),
-            None => Err(why),
-        })
-    }
-
-    fn cut_out(&self, tool: Option<&Outline>, lines: [Edge; 2]) -> Result<Self, String> {
         let mut outline = self.outline().map_err(|e| e.to_string())?;
         if let Some(tool) = tool {
             let (mut pieces, gaps) = cut(&outline, tool).map_err(|e| e.to_string())?;

@@ -117,9 +117,12 @@ function entry(page, place, kind, index) {
     const act = (name, what) => el("button", { type: "button", class: "word", "aria-label": `${word} ${n + 1}: ${name.toLowerCase()}`, onclick: event => listed(what, event.currentTarget.parentElement) }, name);
     return [rows.ordered && n ? act("Move up", { earlier: { row: n, was } }) : "", act("Remove", { take: { row: n, was } })];
   }
+  // What is chosen stays so while the form is filled anew.
+  let chosen = null;
   function more({ rows }) {
     if (!rows || page.job.read_only) return [];
-    const id = `more-${kind}`, choose = el("select", { id, class: "given" }, ...rows.more.map(([value, label]) => el("option", { value }, label)));
+    const id = `more-${kind}`, choose = el("select", { id, class: "given", onchange: event => { chosen = event.currentTarget.value; } }, ...rows.more.map(([value, label]) => el("option", { value }, label)));
+    if (rows.more.some(([value]) => value === chosen)) choose.value = chosen;
     return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose,
       el("button", { type: "button", class: "word", onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`)] : [];
   }
