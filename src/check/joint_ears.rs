@@ -38,7 +38,7 @@ pub(crate) fn ears(of: &Ears) -> Option<Finding> {
         );
         Finding::caution(CODE, headline)
             .at(of.layers.at, "")
-            .note("the bolt would bend the ears, and gets its length without the gap")
+            .note("the bolt would bend the ears, and its length is calculated without the gap")
             .help("add what is between them to `stack`, as `{ spacer = \"…\" }`")
     } else {
         let room = Room { set: of.gap, coated: of.gap - 2.0 * of.film, off: of.off };

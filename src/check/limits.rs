@@ -22,19 +22,19 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// Whether a box of three sides, mm, fits into the oven, square to its walls; `None` where the
+    /// Whether a box of three dimensions, mm, fits into the oven, square to its walls; `None` where the
     /// oven is not known.
     pub(crate) fn goes_into_oven(&self, sides: [f64; 3]) -> Option<bool> {
         let oven = self.oven?;
         Some(sorted(sides).iter().zip(sorted(oven)).all(|(is, room)| *is <= room + ROUNDING))
     }
 
-    /// The oven, where it is too small for a box of three sides, mm.
+    /// The oven, where it is too small for a box of three dimensions, mm.
     pub(crate) fn too_small(&self, sides: [f64; 3]) -> Option<[f64; 3]> {
         self.oven.filter(|_| self.goes_into_oven(sides) == Some(false))
     }
 
-    /// The longest piece that the coating line takes, mm, where a box of three sides, mm, is longer.
+    /// The longest piece that the coating line takes, mm, where a box of three dimensions, mm, is longer.
     pub(crate) fn too_long(&self, sides: [f64; 3]) -> Option<f64> {
         self.largest.filter(|largest| sorted(sides)[2] > largest + ROUNDING)
     }

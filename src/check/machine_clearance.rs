@@ -22,7 +22,8 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! 1 mm is that of parts of one joint: our choice. A part passes through a tube where it reaches within half the radius of the axis: our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! The 1 mm is the same as for parts of one joint: our choice. A part passes through a tube where it reaches within half the radius of the axis:
+//! our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
 //! our choice. Distances are never overstated: arcs count as chords outside the metal, within
 //! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
 //! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are

@@ -3,8 +3,8 @@
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation square to its
 //! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped tube,
-//! and a `[[weldment]]` of the job, that are larger than the oven. The oven is not asked of a coating that
-//! cures in air or is a bath (`cure` of its row in the table `coating`); where the row has a `largest`, no piece
+//! and a `[[weldment]]` of the job, that are larger than the oven. No oven is needed for a coating that
+//! cures in air or is applied in a bath (`cure` of its row in the table `coating`); where the row has a `largest`, no piece
 //! may be longer. The size of parts that are
 //! welded together is known only if the job gives it in a `[[weldment]]`; without one, a recipe of
 //! several plates whose diagonals add up to more than the oven's shortest side is reported as not
@@ -55,7 +55,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     ]
 }
 
-/// Why a box of three sides, mm, cannot be coated, and a note; `None` where it can, or nothing is known.
+/// Why a box of three dimensions, mm, cannot be coated, and a note; `None` where it can, or nothing is known.
 fn refused(
     limits: &Limits,
     sides: [f64; 3],

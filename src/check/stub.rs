@@ -113,7 +113,7 @@ fn capped(of: &Filled, stub: &StubIn) -> Option<Finding> {
             "not judged: whether stub `{}` is clear of cap `{cap}` at the {which} of tube `{}`",
             stub.name, of.tube
         );
-        let help = format!("add `depth`: {} or more is clear", show(of, stub.long));
+        let help = format!("add `depth`: at {}, its full length, it is clear", show(of, stub.long));
         return Some(about(Finding::caution(CODE, headline), stub).help(help));
     };
     let out = stub.long - depth;
@@ -141,7 +141,7 @@ fn full(of: &Filled) -> Option<Finding> {
     let deep: f64 = all.iter().map(|(_, deep, _)| deep).sum();
     let (_, _, at) = all.first().filter(|_| deep > of.long + ROUNDING)?;
     let headline = format!(
-        "tube `{}` is {} long between its ends: what goes into them, {} deep in all, has no room in it",
+        "tube `{}` is {} long between its ends, too short for what goes into them, {} deep in all",
         of.tube,
         show(of, of.long),
         show(of, deep)

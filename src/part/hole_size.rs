@@ -92,11 +92,15 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
         values.findings.add(match given {
             Some(relief) => finding
                 .at(relief.span, "")
-                .help(format!("make `relief` less than half the width of the slot, {}", shown(narrow))),
+                .help(format!("make `relief` less than {}, half the width of the slot", shown(narrow / 2.0))),
             None => finding
                 .at(slot.width.span, "")
                 .note("the cut leaves a radius of half its kerf in each corner")
-                .help("have it cut by a finer process, such as laser or waterjet, or use thicker sheet"),
+                .help(if length < width {
+                    "have it cut by a finer process, such as laser or waterjet, or make the tongue wider"
+                } else {
+                    "have it cut by a finer process, such as laser or waterjet, or use thicker sheet"
+                }),
         });
         return None;
     }

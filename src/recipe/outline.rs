@@ -265,10 +265,10 @@ pub fn remedy(error: &OutlineError) -> String {
                 .into()
         }
         OutlineError::Kinds { words, .. } if words.contains("` in its style") || words.contains("with a `transform-") => {
-            "write its sizes and its transform as attributes, or save the file as a plain SVG".into()
+            "write its sizes and its transform as attributes, or export the file with presentation attributes in place of a stylesheet".into()
         }
         OutlineError::Kinds { words, .. } if words.contains(" in a stylesheet") => {
-            "write `fill` and `stroke` as attributes of each element, or save the file as a plain SVG"
+            "write `fill` and `stroke` as attributes of each element, or export the file with presentation attributes in place of a stylesheet"
                 .into()
         }
         OutlineError::Kinds { words, .. } if words.contains(" with a clip path") || words.contains(" with a mask") => {
@@ -294,10 +294,12 @@ pub fn remedy(error: &OutlineError) -> String {
 fn svg_remedy(error: &SvgError) -> &'static str {
     match error {
         SvgError::Uneven(..) => "save it without `preserveAspectRatio=\"none\"`",
-        SvgError::TooMany(_) => "save it with its copies written out",
+        SvgError::TooMany(_) => {
+            "redraw the repeated shapes as one path, or leave out those the plate does not need"
+        }
         SvgError::Unseen(..) => {
             "remove what is hidden, and write `fill` and `stroke` as attributes of each element, or \
-             save the file as a plain SVG"
+             export the file with presentation attributes in place of a stylesheet"
         }
         _ => "save the file again as a plain SVG",
     }
@@ -366,7 +368,7 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
         ));
     }
     if let Some(words) = &drawn.ignored {
-        let help = "write it as an attribute of each element, or save the file as a plain SVG";
+        let help = "write it as an attribute of each element, or export the file with presentation attributes in place of a stylesheet";
         all.push((words.clone(), help, Vec::new()));
     }
     if let Some((from, to)) = drawn.doubled.first() {

@@ -99,7 +99,7 @@ fn stubs_are_counted_and_have_a_depth() {
     assert!(says(&deep, Weight::Stop, wanted), "{deep:?}");
     let long = stub(4).replace("100 mm", "300 mm");
     let meet = found(&long, &both("depth = \"230 mm\""));
-    let wanted = "tube `leg` is 420 mm long between its ends: what goes into them, 460 mm deep in all, has no room";
+    let wanted = "tube `leg` is 420 mm long between its ends, too short for what goes into them, 460 mm deep in all";
     assert!(says(&meet, Weight::Stop, wanted), "{meet:?}");
     assert!(!says(&found(&long, &both("depth = \"210 mm\"")), Weight::Stop, ""));
     let alone = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\ndepth = \"60 mm\"\n";
@@ -219,11 +219,10 @@ fn a_stub_is_clear_of_cap_main_and_bung() {
         };
         found.into_iter().map(|f| (f.weight, f.headline, String::new())).collect::<Vec<_>>()
     };
-    let wanted =
-        "tube `leg` is 96 mm long between its ends: what goes into them, 101 mm deep in all";
+    let wanted = "tube `leg` is 96 mm long between its ends, too short for what goes into them, 101 mm deep in all";
     let full = short(&ends("depth = \"60 mm\""));
     assert!(says(&full, Weight::Stop, wanted), "{full:?}");
-    assert!(!says(&short(&ends("depth = \"55 mm\"")), Weight::Stop, "no room"));
+    assert!(!says(&short(&ends("depth = \"55 mm\"")), Weight::Stop, "too short for"));
     let both = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\n";
-    assert!(!says(&short(both), Weight::Stop, "no room"), "82 of 92 mm");
+    assert!(!says(&short(both), Weight::Stop, "too short for"), "82 of 92 mm");
 }
