@@ -57,7 +57,11 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
                  the plate with the tongue is thick"
                     .to_owned()
             }
-            _ => format!("make it {needed} or larger{}", subject.thinner(is, limit)),
+            _ => format!(
+                "make it {needed} or larger{}{}",
+                subject.thinner(is, limit),
+                subject.finer()
+            ),
         };
         findings.push(
             subject

@@ -58,7 +58,11 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         };
         finding
             .note(format!("minimum metal between two cuts by {}: {min}", subject.process.name()))
-            .help(format!("make it {} wider, or remove it", subject.show(needed - place.width)))
+            .help(format!(
+                "make it {} wider, or remove it{}",
+                subject.show_up(needed - place.width),
+                subject.finer()
+            ))
     };
     places.map(finding).collect()
 }

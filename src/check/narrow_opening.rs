@@ -76,7 +76,7 @@ fn finding(subject: &Subject, place: &Narrow, needed: f64) -> Finding {
             "sheet {} thick; narrowest opening by {process}: {min}",
             subject.show(subject.part.thickness)
         ))
-        .help(format!("make it {min} or wider, or close it"))
+        .help(format!("make it {min} or wider, or close it{}", subject.finer()))
 }
 
 /// Where bends have their reliefs: `relief-size` judges those.

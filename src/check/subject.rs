@@ -196,6 +196,14 @@ impl Subject<'_> {
         }
     }
 
+    /// Where the process needs holes much wider than the sheet is thick, that others do better.
+    pub(super) fn finer(&self) -> &'static str {
+        match self.limit(ProcessLimit::HOLE) >= 1.5 * self.part.thickness {
+            true => ", or have it cut by a finer process, such as laser or waterjet",
+            false => "",
+        }
+    }
+
     /// Every opening of the flat: the holes of the part, and openings of cuts and drawings.
     pub(super) fn openings(&self) -> Vec<Opening<'_>> {
         let holes = self.holes().map(|(flat, hole)| Opening {
