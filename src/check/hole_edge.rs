@@ -65,10 +65,11 @@ fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
         finding
             .note(format!("minimum metal beside a cut by {}: {needed}", subject.process.name()))
             .help(format!(
-                "move it {} inwards, enlarge the plate, or make the {} smaller{}",
+                "move it {} inwards, enlarge the plate, or make the {} smaller{}{}",
                 subject.show_up(min - edge),
                 if opening.hole.is_some() { "hole" } else { "opening" },
-                subject.thinner(edge, ProcessLimit::WEB)
+                subject.thinner(edge, ProcessLimit::WEB),
+                subject.finer()
             )),
     )
 }

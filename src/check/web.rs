@@ -63,9 +63,10 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
                         subject.show(subject.part.thickness)
                     ))
                     .help(format!(
-                        "move them {} further apart{}",
+                        "move them {} further apart{}{}",
                         subject.show_up(min - web),
-                        subject.thinner(web, ProcessLimit::WEB)
+                        subject.thinner(web, ProcessLimit::WEB),
+                        subject.finer()
                     )),
             );
         }
@@ -95,7 +96,11 @@ fn within(subject: &Subject, openings: &[Opening], min: f64) -> Vec<Finding> {
                 subject.process.name(),
                 subject.show(subject.part.thickness)
             ))
-            .help(format!("move them {} further apart", subject.show_up(min - place.width)))
+            .help(format!(
+                "move them {} further apart{}",
+                subject.show_up(min - place.width),
+                subject.finer()
+            ))
     };
     places.map(finding).collect()
 }
