@@ -212,13 +212,9 @@ impl Finding {
     /// How many more of the same there are, in words; nothing where there are none.
     pub(crate) fn repeated(&self) -> Option<String> {
         let words = repeated(self.repeats)?;
-        let mut parts: Vec<String> = Vec::new();
-        for name in self.parts().map(|name| format!("`{name}`")) {
-            if !parts.contains(&name) {
-                parts.push(name);
-            }
-        }
-        Some(if parts.len() > 1 { format!("{words}: {}", parts.join(", ")) } else { words })
+        let parts: Vec<String> = self.parts().map(|name| format!("`{name}`")).collect();
+        let concerned = format!("{words}; it concerns {}", parts.join(", "));
+        Some(if parts.len() > 1 { concerned } else { words })
     }
 }
 
@@ -415,13 +411,11 @@ mod tests {
 
     #[test]
     fn like_findings_become_one_that_counts_them() {
-        let at = |hole| {
-            let about = About::Part {
-                name: "tab".into(),
-                features: vec![Feature::Hole(HoleId { face: 0, hole })],
-            };
-            Finding::stop("web", "too narrow").about(about)
+        let of = |part: &str, hole| {
+            let features = vec![Feature::Hole(HoleId { face: 0, hole })];
+            Finding::stop("web", "too narrow").about(About::Part { name: part.into(), features })
         };
+        let at = |hole| of("tab", hole);
         let mut first = at(0);
         first.absorb(at(1));
         assert_eq!(first.repeated().as_deref(), Some("occurs once more"));
@@ -429,6 +423,9 @@ mod tests {
         assert_eq!((first.repeats, first.parts().count()), (2, 1));
         let text = Sources::default().draw(&first, false);
         assert!(text.contains("note: occurs 2 more times"), "{text}");
+        first.absorb(of("ear", 0));
+        let words = "occurs 3 more times; it concerns `tab`, `ear`";
+        assert_eq!(first.repeated().as_deref(), Some(words));
     }
 
     #[test]

@@ -158,7 +158,7 @@ fn header(code: Option<&str>) -> Result<(f64, &'static str), DxfError> {
         Some(code) => {
             let length = LENGTHS.iter().find(|(of, ..)| *of == code);
             let other = OTHERS.iter().find(|(of, _)| *of == code).map(|(_, name)| *name);
-            let error = DxfError::Units(code, other.unwrap_or("not a code of the format"));
+            let error = DxfError::Units(code, other.unwrap_or("unknown units"));
             length.map(|(_, mm, name)| (*mm, *name)).ok_or(error)
         }
     }

@@ -123,6 +123,11 @@ pub(crate) fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A price with its currency, `58.00 EUR`; without where the currency is empty.
+pub fn money(price: f64, currency: &str) -> String {
+    format!("{price:.2} {currency}").trim_end().to_owned()
+}
+
 /// A number with its noun: `1 nut`, `4 nuts`, `0.5 tons`.
 pub(crate) fn counted(number: impl ToString, noun: &str) -> String {
     let number = number.to_string();

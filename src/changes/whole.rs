@@ -3,6 +3,7 @@
 use crate::history::FoundState;
 use crate::history::State;
 use crate::history::TubeState;
+use crate::num;
 use crate::num::counted;
 use crate::quantity::Units;
 use serde::Serialize;
@@ -105,7 +106,7 @@ fn sheets(was: &State, now: &State) -> Vec<String> {
 /// A price in the currency of its job, in words.
 pub(super) fn money(price: Option<f64>, state: &State) -> String {
     match price {
-        Some(price) => format!("{price:.2} {}", state.currency).trim_end().to_owned(),
+        Some(price) => num::money(price, &state.currency),
         None => "not known".to_owned(),
     }
 }

@@ -51,8 +51,8 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         let [shown, needed] = subject.show_short([is, min]);
         let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
         let help = match opening.hole.map(|h| h.size) {
-            // It grows with its sheet, so neither another size nor a thinner sheet helps.
-            Some(HoleSize::TongueSlot { .. }) => {
+            // It grows with its sheet, so that by a coarse process no sheet helps.
+            Some(HoleSize::TongueSlot { .. }) if !subject.finer().is_empty() => {
                 "have it cut by a finer process, such as laser or waterjet: the slot is as wide as \
                  the plate with the tongue is thick"
                     .to_owned()

@@ -48,10 +48,15 @@ pub(crate) fn ears(of: &Ears) -> Option<Finding> {
         let [least, most] = of.layers.thickness;
         let apart = most + 2.0 * of.film + of.off;
         let fits = of.gap - 2.0 * of.film - of.off - (most - least) / 2.0;
+        let thinner = match fits > 0.0 {
+            true => {
+                format!(", or make these layers {} thick in total", of.units.length_down(fits))
+            }
+            false => String::new(),
+        };
         finding.help(format!(
-            "set the ears {} apart (`gap` of the part), or make these layers {} thick in total",
-            of.units.length_up(apart),
-            show(fits)
+            "set the ears {} apart (`gap` of the part){thinner}",
+            of.units.length_up(apart)
         ))
     };
     Some(finding.about(About::part(of.part)))

@@ -2,8 +2,8 @@
 //!
 //! # Looks for
 //! A link between points whose `travel` names a place that is farther from its near pin than the
-//! link is at its longest setting, or nearer than it is at its shortest: a stop. One that turning the tube
-//! alone does not reach, as one end has no thread left before the other: a caution.
+//! link is at its longest setting, or nearer than it is at its shortest: a stop. One that turning
+//! the tube alone does not reach, as one end has no thread left before the other: a caution.
 //!
 //! # Why it matters
 //! A link keeps the length it is set to. If the far pin is to reach a point that no setting of the
@@ -15,15 +15,15 @@
 //! place 425 mm from the near one.
 //!
 //! # Remedy
-//! Measure the point again; a longer bung and a rod end with a longer shank give more adjustment; or
-//! move the pin.
+//! Measure the point again; a longer bung and a rod end with a longer shank give more adjustment;
+//! or move the pin.
 //!
 //! # Source
-//! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest has
-//! both at `min_engagement`. A turn of the tube moves both ends by their pitches, until the first has no
-//! thread left; the rest is set with the other end off its pin. A link
-//! keeps its length while the machine moves, but it is not checked that its places are all at one
-//! distance: where they are not, another member must deflect.
+//! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest
+//! has both at `min_engagement`. A turn of the tube moves both ends by their pitches, until the
+//! first has no thread left; the rest is set with the other end off its pin. A link keeps its
+//! length while the machine moves, but it is not checked that its places are all at one distance:
+//! where they are not, another member must deflect.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_subject::Reach;

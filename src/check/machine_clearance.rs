@@ -1,14 +1,15 @@
 //! Bodies of the machine that come too near each other.
 //!
 //! # Looks for
-//! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch
-//! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
-//! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
-//! given. A link is checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined
-//! by `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube or another round
-//! body by more than 1 mm: stops, unless the part passes `through` it in a slot; two that are
-//! more than 1 mm apart, and a part that does not reach the axis of what it is to pass `through`: cautions. A panel whose corners are more than 1 mm off one plane: a
-//! caution; between four corners it counts as everything they enclose.
+//! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch or
+//! collide: a stop. Two that are nearer than they must be: a caution. A panel needs 13 mm (1/2 in)
+//! round it, anything that moves 3 mm, and every body the `clearance` it is given. A link is
+//! checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined by
+//! `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube or another
+//! round body by more than 1 mm: stops, unless the part passes `through` it in a slot; two that are
+//! more than 1 mm apart, and a part that does not reach the axis of what it is to pass `through`:
+//! cautions. A panel whose corners are more than 1 mm off one plane: a caution; between four
+//! corners it counts as everything they enclose.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -22,11 +23,12 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! The 1 mm is the same as for parts of one joint: our choice. A part passes through a tube where it reaches within half the radius of the axis:
-//! our choice, deeper than the wall of any usual tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
-//! our choice. Distances are never overstated: arcs count as chords outside the metal, within
-//! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
-//! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
+//! The 1 mm is the same as for parts of one joint: our choice. A part passes through a tube where
+//! it reaches within half the radius of the axis: our choice, deeper than the wall of any usual
+//! tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is
+//! listed: our choice. Distances are never overstated: arcs count as chords outside the metal,
+//! within 0.02 mm, and a search that ends early gives only what is proven. A link has round ends,
+//! and a ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
 //! solid: what runs inside one touches it. Bolt heads, nuts and welds are not modelled, nor is
 //! play, deflection or anything the job does not name: this does not prove that a machine is clear.
 

@@ -3,12 +3,11 @@
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation square to its
 //! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped tube,
-//! and a `[[weldment]]` of the job, that are larger than the oven. No oven is needed for a coating that
-//! cures in air or is applied in a bath (`cure` of its row in the table `coating`); where the row has a `largest`, no piece
-//! may be longer. The size of parts that are
-//! welded together is known only if the job gives it in a `[[weldment]]`; without one, a recipe of
-//! several plates whose diagonals add up to more than the oven's shortest side is reported as not
-//! judged.
+//! and a `[[weldment]]` of the job, that are larger than the oven. No oven is needed for a coating
+//! that cures in air or is applied in a bath (`cure` of its row in the table `coating`); where the
+//! row has a `largest`, no piece may be longer. The size of parts that are welded together is known
+//! only if the job gives it in a `[[weldment]]`; without one, a recipe of several plates whose
+//! diagonals add up to more than the oven's shortest side is reported as not judged.
 //!
 //! # Why it matters
 //! Otherwise this is noticed only at the oven, with the powder already on the part.
@@ -75,7 +74,8 @@ fn refused(
 pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
     let welded = subject.link.setting().welded;
     let show = |mm: f64| subject.show(mm);
-    let of_link = [welded, 0.0, 0.0];
+    let outside = subject.link.tube.measure("outside");
+    let of_link = [welded, outside, outside];
     if subject.coating <= 0.0 {
         return Vec::new();
     }

@@ -1,4 +1,5 @@
-//! What a joint has between two plates beside a tube, or between two ears, against how far apart these are set.
+//! What a joint has between two plates beside a tube, or between two ears, against how far apart
+//! these are set.
 
 use crate::diag::Finding;
 use crate::diag::Span;

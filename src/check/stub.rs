@@ -9,6 +9,8 @@ use crate::quantity::Units;
 
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
+/// A length is as long as another within half a step of the cut list, mm.
+const CUT: f64 = 0.05;
 
 /// A stub in an end of a tube.
 pub(crate) struct StubIn<'a> {
@@ -73,7 +75,7 @@ fn about(finding: Finding, stub: &StubIn) -> Finding {
 
 /// A stub shorter than it goes in.
 fn deep(of: &Filled, stub: &StubIn) -> Option<Finding> {
-    let (depth, _) = stub.depth.filter(|(depth, _)| *depth > stub.long + ROUNDING)?;
+    let (depth, _) = stub.depth.filter(|(depth, _)| *depth > stub.long + CUT)?;
     let headline = format!(
         "stub `{}` is {} long: it cannot go {} into tube `{}`",
         stub.name,
@@ -113,11 +115,14 @@ fn capped(of: &Filled, stub: &StubIn) -> Option<Finding> {
             "not judged: whether stub `{}` is clear of cap `{cap}` at the {which} of tube `{}`",
             stub.name, of.tube
         );
-        let help = format!("add `depth`: at {}, its full length, it is clear", show(of, stub.long));
+        let help = format!(
+            "add `depth`: at {}, its full length, it is clear",
+            of.units.length_down(stub.long)
+        );
         return Some(about(Finding::caution(CODE, headline), stub).help(help));
     };
     let out = stub.long - depth;
-    if out <= ROUNDING {
+    if out <= CUT {
         return None;
     }
     let headline = format!(

@@ -60,11 +60,6 @@ fn show(of: &TubeWithTabs, mm: f64) -> String {
     of.units.length(on_grid(mm))
 }
 
-/// Rounded up to a tenth of a millimetre.
-fn up(mm: f64) -> f64 {
-    (mm * 10.0 - ROUNDING).ceil() / 10.0
-}
-
 /// A foot that projects beyond an end of its tube.
 fn beyond(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let half = tab.foot.along / 2.0;
@@ -86,7 +81,7 @@ fn beyond(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let long = tab.from[0] + tab.from[1];
     let help = match (end == tab.end, long < needed[0] + needed[1]) {
         (_, true) => "the tube is shorter than the foot: use another tab".to_owned(),
-        (true, false) => format!("make `at` {} or more", show(of, up(needed[end]))),
+        (true, false) => format!("make `at` {} or more", of.units.length_up(needed[end])),
         (false, false) => {
             format!("make `at` {} or less", of.units.rounded_down(long - needed[end], 1))
         }
@@ -124,7 +119,7 @@ fn two(of: &TubeWithTabs, [one, other]: [&TabOnTube; 2]) -> Option<Finding> {
     } else {
         return None;
     };
-    let along = show(of, up(near.halves[0] + near.legs));
+    let along = of.units.length_up(near.halves[0] + near.legs);
     let turned = (near.halves[1] + near.legs) / (of.outside / 2.0);
     let turned = (turned * 180.0 / num::PI).ceil();
     let round = match turned <= 180.0 {
@@ -133,5 +128,5 @@ fn two(of: &TubeWithTabs, [one, other]: [&TabOnTube; 2]) -> Option<Finding> {
     };
     let finding = finding.about(About::part(one.part)).about(About::part(other.part));
     let finding = finding.at(other.at, "").at(one.at, "the other");
-    Some(finding.help(format!("set them {along} apart along the tube{round}")))
+    Some(finding.help(format!("set them {along} apart along the tube, centre to centre{round}")))
 }

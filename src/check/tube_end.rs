@@ -1,19 +1,22 @@
 //! A cap, plate, stub or bung that does not fit the end of its tube.
 //!
 //! # Looks for
-//! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
-//! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
-//! closer together than the tube with all coatings and the play on both sides; a ground diameter
-//! larger than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs; a tab whose foot (its input `tube`) is cut for another tube; a
-//! cap, a stub or a bung that does not go in; a stub that is set deeper than it is long, or two that meet
-//! in their tube; two tabs that overlap, and one whose foot projects beyond its tube: stops. Two tabs with
-//! no room for their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
-//! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
-//! tube; layers of a joint between them that may not go in, bare or coated, where the plates
-//! end up as close together as the tolerance allows (table `tolerance`, `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
-//! loose; and fewer caps, plates (two for each tube; one, if it is bent), tabs or stubs than the tubes
-//! need: cautions. The foot of a bent tab, or of one with several welded edges, is taken as no larger than
-//! its sheet is thick; a flat foot as set along its tube.
+//! A cap that is drawn for another tube, or does not sit as the cut length assumes; an overlapping
+//! cap, or one that sits inside, whose weld is to be ground flush; plates that are set closer
+//! together than the tube with all coatings and the play on both sides; a ground diameter larger
+//! than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs;
+//! a tab whose foot (its input `tube`) is cut for another tube; a cap, a stub or a bung that does
+//! not go in; a stub that is set deeper than it is long, or two that meet in their tube; two tabs
+//! that overlap, and one whose foot projects beyond its tube: stops. Two tabs with no room for
+//! their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a
+//! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
+//! are too close for the widest tube; layers of a joint between them that may not go in, bare or
+//! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
+//! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half
+//! of its wall; a stub or bung that is too tight or too loose; and fewer caps, plates (two for each
+//! tube; one, if it is bent), tabs or stubs than the tubes need: cautions. The foot of a bent tab,
+//! or of one with several welded edges, is taken as no larger than its sheet is thick; a flat foot
+//! as set along its tube.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -28,9 +31,9 @@
 //!
 //! # Source
 //! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). Landing 0.5 mm, groove 0.5 mm
-//! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. A gap of 1 mm round a
-//! cap inside its tube: common practice. Whether the weld is strong enough is not checked: for that,
-//! put a load on the cap. Half of the wall: our choice.
+//! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. A gap of 1 mm round
+//! a cap inside its tube: common practice. Whether the weld is strong enough is not checked: for
+//! that, put a load on the cap. Half of the wall: our choice.
 
 use crate::check::spacer;
 use crate::check::spacer::Room;

@@ -1,10 +1,10 @@
 //! A washer, bolt head or nut of a joint that does not lie flat on its plate.
 //!
 //! # Looks for
-//! A washer, or a bare bolt head or nut, of a joint that overlaps that of another hole of the same set
-//! (stop), or of another set, as the two may be on different sides (caution); one that reaches into a bend,
-//! over another opening, or beyond the edge of the plate (caution). Of a set of holes the worst is
-//! listed.
+//! A washer, or a bare bolt head or nut, of a joint that overlaps that of another hole of the same
+//! set (stop), or of another set, as the two may be on different sides (caution); one that reaches
+//! into a bend, over another opening, or beyond the edge of the plate (caution). Of a set of holes
+//! the worst is listed.
 //!
 //! # Why it matters
 //! A washer on the curve of a bend bears on its edge: it bends the bolt, and the bolt works loose.
@@ -19,7 +19,8 @@
 //! # Source
 //! Arithmetic, as drawn: the bolt central in its hole. Washers: tables `bolt` and `washer`; a bare
 //! head or nut is taken across its corners. Which side of the plate the washer is on, and whether a
-//! leg is in its way, is not checked; for the wrench see `wrench-clearance`. Holes that no joint names are not judged.
+//! leg is in its way, is not checked; for the wrench see `wrench-clearance`. Holes that no joint
+//! names are not judged.
 
 use crate::check::subject::Opening;
 use crate::check::subject::Subject;
@@ -67,7 +68,9 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         let faults = faults.or_else(|| openings(subject, seat)).or_else(|| edge(subject, seat));
         let Some(fault) = faults else { continue };
         match worst.iter_mut().find(|(of, _)| of.hole.set() == seat.hole.set()) {
-            Some(of) if of.1.lacks < fault.lacks => *of = (seat, fault),
+            Some(of) if (of.1.weight, of.1.lacks) < (fault.weight, fault.lacks) => {
+                *of = (seat, fault);
+            }
             Some(_) => {}
             None => worst.push((seat, fault)),
         }
@@ -101,21 +104,23 @@ fn others(subject: &Subject, seat: &Seat, all: &[Seat]) -> Option<Fault> {
         let needed = (of.outside + seat.outside) / 2.0;
         (of, (of.at - seat.at).hypot(), needed)
     });
-    let (of, apart, needed) = near.max_by(|a, b| (a.2 - a.1).total_cmp(&(b.2 - b.1)))?;
-    short(apart, needed).then(|| {
-        let is_same = of.hole.set() == seat.hole.set();
-        let [apart, wanted] = [apart, needed].map(|mm| subject.show(on_grid(mm)));
-        let which = if is_same { "" } else { " if both are on one side" };
-        Fault {
-            lacks: needed - (of.at - seat.at).hypot(),
-            weight: if is_same { Weight::Stop } else { Weight::Caution },
-            what: format!(
-                "overlaps the {} hole `{}`{which}: the holes are {apart} apart, but {wanted} is needed",
-                of.words, of.hole.name
-            ),
-            help: "move the holes further apart by".to_owned(),
-            beside: Some(Feature::Hole(of.flat.id)),
-        }
+    // Those of one set first: they are on one side.
+    let is_same = |of: &Seat| of.hole.set() == seat.hole.set();
+    let near = near.filter(|(_, apart, needed)| short(*apart, *needed));
+    let (of, apart, needed) = near
+        .max_by(|a, b| is_same(a.0).cmp(&is_same(b.0)).then((a.2 - a.1).total_cmp(&(b.2 - b.1))))?;
+    let (is_same, lacks) = (is_same(of), needed - apart);
+    let [apart, wanted] = subject.show_short([apart, needed]);
+    let which = if is_same { "" } else { " if both are on one side" };
+    Some(Fault {
+        lacks,
+        weight: if is_same { Weight::Stop } else { Weight::Caution },
+        what: format!(
+            "overlaps the {} hole `{}`{which}: the holes are {apart} apart, but {wanted} is needed",
+            of.words, of.hole.name
+        ),
+        help: "move the holes further apart by".to_owned(),
+        beside: Some(Feature::Hole(of.flat.id)),
     })
 }
 

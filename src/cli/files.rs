@@ -158,8 +158,8 @@ impl Opened {
         let new: Checksums = list::of(files);
         let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
-        // Read on all cores, before one after another is asked for.
-        old.par_iter().for_each(|(name, _)| {
+        // Those that are not made again, on all cores, before one after another is asked for.
+        old.par_iter().filter(|(name, _)| !new.contains_key(*name)).for_each(|(name, _)| {
             self.is_ours(name, &old);
         });
         self.refuse_foreign(&new, &old)?;

@@ -44,11 +44,14 @@ pub(crate) enum Spot {
 
 impl Tab {
     /// How it is set with a level, the tube lying with its heel line uppermost: a tab along its tube by its
-    /// face, one across it by its centre line.
-    pub(crate) fn level(&self, is_across: bool) -> String {
-        let what = if is_across { "centre line" } else { "face" };
+    /// face, one set `across` it at an angle by its centre line.
+    pub(crate) fn level(&self, across: Option<Angle>) -> String {
+        let what = if across.is_some() { "centre line" } else { "face" };
         // From the horizontal: 90° is up or down.
-        let off = (self.clock.degrees().rem_euclid(180.0) - QUARTER).abs();
+        let off = match across {
+            Some(angle) => num::asin(angle.sin() * self.clock.cos().abs()).degrees(),
+            None => (self.clock.degrees().rem_euclid(180.0) - QUARTER).abs(),
+        };
         let plumb = QUARTER - off;
         if off < ROUNDING {
             format!("level its {what}")
@@ -112,19 +115,22 @@ mod tests {
 
     #[test]
     fn a_tab_is_set_by_a_level_as_its_angle_says() {
-        for (clock, is_across, wanted) in [
-            (90.0, false, "level its face"),
-            (270.0, true, "level its centre line"),
-            (0.0, false, "set its face plumb"),
-            (180.0, true, "set its centre line plumb"),
-            (120.0, false, "set its face 30° from level"),
-            (300.0, false, "set its face 30° from level"),
-            (20.0, true, "set its centre line 20° from plumb"),
-            (345.0, true, "set its centre line 15° from plumb"),
+        for (clock, across, wanted) in [
+            (90.0, None, "level its face"),
+            (270.0, Some(90.0), "level its centre line"),
+            (0.0, None, "set its face plumb"),
+            (180.0, Some(90.0), "set its centre line plumb"),
+            (120.0, None, "set its face 30° from level"),
+            (300.0, None, "set its face 30° from level"),
+            (20.0, Some(90.0), "set its centre line 20° from plumb"),
+            (345.0, Some(90.0), "set its centre line 15° from plumb"),
+            // It leans along the tube.
+            (0.0, Some(60.0), "set its centre line 30° from plumb"),
+            (60.0, Some(30.0), "set its centre line 14.48° from level"),
         ] {
             let clock = Angle::from_degrees(clock);
             let tab = Tab { part: "tab".into(), at: 50.0, clock, reach: None };
-            assert_eq!(tab.level(is_across), wanted, "{clock}");
+            assert_eq!(tab.level(across.map(Angle::from_degrees)), wanted, "{clock}");
         }
     }
 }

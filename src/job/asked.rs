@@ -33,6 +33,7 @@ use crate::joint::Joints;
 use crate::joint::What;
 use crate::link::Link;
 use crate::link::LinkLoad;
+use crate::num;
 use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
@@ -264,7 +265,7 @@ impl Job {
     /// A price as printed: in the currency of the shop, where it has one.
     pub(crate) fn money(&self, price: f64) -> String {
         let currency = self.rates().map_or("", |rates| rates.currency.as_str());
-        format!("{price:.2} {currency}").trim_end().to_owned()
+        num::money(price, currency)
     }
 
     /// The bar from which a tube of some outside and wall, mm, is cut.

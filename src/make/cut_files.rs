@@ -73,15 +73,19 @@ pub(super) fn renamed(
 ) -> Option<[NamedFile; 2]> {
     let again = |file: &NamedFile, end: &str, places: usize| {
         let text = std::str::from_utf8(&file.bytes).ok()?;
-        // The frame of a drawing depends on the length of its texts.
-        let is_safe =
-            from.name.len() == to.name.len() && text.matches(&from.name).count() == places;
-        let bytes = || text.replace(&from.name, &to.name).into_bytes();
-        is_safe.then(|| NamedFile { name: format!("{}.{end}", to.file()), bytes: bytes() })
+        let bytes = called(text, [&from.name, &to.name], places)?.into_bytes();
+        Some(NamedFile { name: format!("{}.{end}", to.file()), bytes })
     };
     let [dxf, svg] = files;
     // In the text below the sheet; SVG has a title as well.
     Some([again(dxf, "dxf", 1)?, again(svg, "svg", 2)?])
+}
+
+/// A text with another name in so many places; `None` if the name is in more or fewer of them, or of
+/// another length, on which the frame of a drawing depends.
+fn called(text: &str, [from, to]: [&str; 2], places: usize) -> Option<String> {
+    let is_safe = from.len() == to.len() && text.matches(from).count() == places;
+    is_safe.then(|| text.replace(from, to))
 }
 
 /// A sheet as DXF, read back, and as SVG.
@@ -132,4 +136,20 @@ fn reads_back(name: &str, drawing: &Drawing, bytes: &[u8]) -> Result<(), Finding
         let headline = format!("{name} does not read back as drawn: {mismatch}");
         Finding::internal("read-back", headline)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_replaced_only_where_it_is_known_to_be() {
+        let text = "TEXT\r\nS235-01: 2 m\r\n10\r\n4.5\r\n";
+        let again = called(text, ["S235-01", "S235-02"], 1);
+        assert_eq!(again.as_deref(), Some("TEXT\r\nS235-02: 2 m\r\n10\r\n4.5\r\n"));
+        assert_eq!(called(text, ["S235-01", "S235-02"], 2), None);
+        assert_eq!(called(text, ["S235-01", "S235-100"], 1), None, "it would be longer");
+        let twice = format!("{text}TEXT\r\nS235-01\r\n");
+        assert_eq!(called(&twice, ["S235-01", "S235-02"], 1), None, "a part is called so");
+    }
 }

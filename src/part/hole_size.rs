@@ -92,7 +92,7 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
         values.findings.add(match given {
             Some(relief) => finding
                 .at(relief.span, "")
-                .help(format!("make `relief` less than {}, half the width of the slot", shown(narrow / 2.0))),
+                .help(format!("make `relief` less than {}, half the width of the slot", values.params.units().length_down(narrow / 2.0))),
             None => finding
                 .at(slot.width.span, "")
                 .note("the cut leaves a radius of half its kerf in each corner")

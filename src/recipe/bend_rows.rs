@@ -130,7 +130,10 @@ fn open_end(region: &Region, bends: &[Edge], row: &[usize]) -> Option<(String, V
     let ends = || row.iter().flat_map(|i| [(*i, bends[*i].from), (*i, bends[*i].to)]);
     let by = |a: &(usize, Point), b: &(usize, Point)| along(a.1).total_cmp(&along(b.1));
     let outermost = [ends().min_by(by), ends().max_by(by)];
-    let is_open = |(_, p): &(usize, Point)| is_inside(region, *p) && !meets(*p);
+    // An opening does not end a bend: the metal behind it is bent as well.
+    let outer = region.outer();
+    let is_within = |p: Point| outer.contains(p) && outer.distance(p) > SHORT;
+    let is_open = |(_, p): &(usize, Point)| is_within(*p) && !meets(*p);
     let (i, end) = outermost.into_iter().flatten().find(is_open)?;
     let long = num::text(bends[i].length(), 2);
     let words = format!(

@@ -301,6 +301,10 @@ fn svg_remedy(error: &SvgError) -> &'static str {
             "remove what is hidden, and write `fill` and `stroke` as attributes of each element, or \
              export the file with presentation attributes in place of a stylesheet"
         }
+        SvgError::Stylesheet(..) => {
+            "write its sizes and its transform as attributes, and draw the outline that a clip path or \
+             mask leaves, or export the file with presentation attributes in place of a stylesheet"
+        }
         _ => "save the file again as a plain SVG",
     }
 }

@@ -24,7 +24,7 @@ pub(crate) type Locals<'a> = &'a [(String, Value)];
 /// The values of a part: every input, every derived name, all checked.
 #[derive(Clone, Debug)]
 pub struct Params {
-    // In their order, as of the other recipes: what is kept of a job is known by how it is written out.
+    // Sorted, so that one job is always written out alike: what is kept is found by that text.
     values: BTreeMap<String, Value>,
     spans: IndexMap<String, Span>,
     units: Units,

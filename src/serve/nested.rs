@@ -217,7 +217,10 @@ pub(super) fn set(
     let stays = !table.ends_with(".sleeve") && is_needed(kinds, key);
     let new = match value {
         None if stays || key.parse::<usize>().is_ok() => {
-            return Err(format!("a {form} needs this value; remove it in the text").into());
+            return Err(format!(
+                "a {form} needs this value: to remove all of it, use its button *Remove*"
+            )
+            .into());
         }
         // A sleeve without an outside diameter is none.
         None if path.ends_with(".sleeve.outside") => path::set(text, table, None)?,

@@ -37,8 +37,9 @@ const FILLERS: [(&str, Begins); 4] = [
 pub(super) fn shown(text: &str, (form, index): (&str, usize), choices: &Choices) -> Option<Value> {
     let (list, word, _) = nested::list(form)?;
     let path = format!("{form}.{index}.{list}");
-    let all: Vec<Option<String>> =
-        (0..path::count(text, &path)).map(|n| path::get(text, &format!("{path}.{n}"))).collect();
+    let all: Vec<Option<String>> = (0..path::count(text, &path))
+        .map(|n| path::written(text, &format!("{path}.{n}")))
+        .collect();
     let fillers = FILLERS.iter().map(|(word, _)| [*word; 2].map(str::to_owned));
     let more: Vec<[String; 2]> = match form {
         "joint" => fillers.chain(choices.holes.iter().cloned()).collect(),
@@ -64,7 +65,7 @@ pub(super) fn changed(
     let same = |row: usize, was: &Option<String>| {
         let words = format!("this {word} was changed in the file meanwhile");
         let is_same =
-            path::get(text, &format!("{path}.{row}")) == *was && row < path::count(text, &path);
+            path::written(text, &format!("{path}.{row}")) == *was && row < path::count(text, &path);
         is_same.then_some(()).ok_or(Refused::Outside(words))
     };
     Ok(match change {

@@ -59,8 +59,11 @@ impl Opened {
             Some(SnapshotJob::count(job.found(job.part(name)?)))
         };
         let Some(before) = look(plain) else { return plain.to_owned() };
-        let is_as_good =
-            |seen: &Snapshot| found(seen).is_some_and(|new| Some(new) <= found(&before));
+        let is_as_good = |seen: &Snapshot| match found(seen).zip(found(&before)) {
+            // Neither more stops nor more cautions.
+            Some((new, old)) => new.iter().zip(&old).all(|(new, old)| new <= old),
+            None => false,
+        };
         let with = |text: &str, given: &BTreeMap<String, String>| {
             given.iter().try_fold(text.to_owned(), |text, (key, value)| {
                 text::set(&text, entry, &format!("given.{key}"), Some(value.as_str().into())).ok()

@@ -327,8 +327,13 @@ impl Opened {
             self.kept.forget();
             // What changed in the job as well is solved with it, once.
             let text = self.desk.text()?;
-            self.put(self.look_to(Depth::Flat, &self.at().past, &text)?);
-            self.say_changed(Some("a file that the job uses was changed".into()));
+            let At { seen, past, .. } = self.at();
+            self.put(self.look_to(Depth::Flat, &past, &text)?);
+            let mut words = "a file that the job uses was changed".to_owned();
+            if text != seen.text {
+                words += &format!("; {}", text_changes::differences(&seen.text, &text));
+            }
+            self.say_changed(Some(words));
             self.finish();
         }
         self.take_up()

@@ -30,6 +30,17 @@ pub(super) fn get(text: &str, path: &str) -> Option<String> {
     })
 }
 
+/// The same, and of a table its text.
+pub(super) fn written(text: &str, path: &str) -> Option<String> {
+    let document = read(text).ok()?;
+    match walk(document.as_table(), &steps(path))? {
+        At::Value(_) => get(text, path),
+        At::Table(table) => {
+            Some(table.iter().map(|(key, item)| format!("{key} ={item}\n")).collect())
+        }
+    }
+}
+
 /// The words of the list at a path; `None` if there is none.
 pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
     let document = read(text).ok()?;

@@ -74,7 +74,7 @@ fn feet(text: &str) -> Option<String> {
         }
         None => {
             let more = inches.parse::<f64>().ok().filter(|of| (0.0..12.0).contains(of))?;
-            Some(format!("{} in", num::text(f64::from(whole) + more, 4)))
+            Some(format!("{} in", num::text(f64::from(whole) + more, 6)))
         }
         Some(_) => None,
     }

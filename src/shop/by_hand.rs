@@ -86,15 +86,19 @@ fn pull(fields: &Fields) -> Option<Pull> {
     Some(Pull { lever: lever?, max: most? })
 }
 
-/// The row of the table `hand-tool` for a grip.
+/// The columns of the table `hand-tool` that jaws or blocks are made from.
+const SIZES: [&str; 5] = ["depth", "height", "lean", "min_clamp", "min_flange"];
+
+/// The row of the table `hand-tool` for a grip, with all its sizes: one laid on it may lack some.
 fn usual<'a>(fields: &Fields, grip: Grip, tables: &'a Tables) -> Option<&'a Arc<Row>> {
-    let row = tables.row("hand-tool", grip.word());
-    if row.is_none() {
-        let headline = format!("the `hand-tool` table has no row `{}`", grip.word());
-        let finding = Finding::stop("unknown-row", headline).at(fields.here, "");
-        fields.add(finding.help("add one in `tables/hand-tool.csv` beside the job"));
-    }
-    row
+    let row = tables.row("hand-tool", grip.word())?;
+    let Some(empty) = SIZES.into_iter().find(|key| row.quantity(key).is_none()) else {
+        return Some(row);
+    };
+    let headline = format!("row `{}` of the `hand-tool` table has no `{empty}`", grip.word());
+    let finding = Finding::stop("missing-cell", headline).at(fields.here, "");
+    fields.add(finding.help("fill the cell in `tables/hand-tool.csv` beside the job"));
+    None
 }
 
 /// The jaws or blocks: as the shop draws them, else of a common size.

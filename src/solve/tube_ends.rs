@@ -102,16 +102,11 @@ fn one<'a>(
     fit.inside = asked.inside.as_ref().map(|inside| inside.outside);
     let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
     let per_degree = per_degree.collect();
-    let level = |(tab, _): &(Tab, Span)| tab.level(named(&tab.part).is_some_and(is_across));
+    let level = |(tab, _): &(Tab, Span)| tab.level(named(&tab.part).and_then(tab_feet::across));
     let levels = asked.tabs.iter().map(level).collect();
     let bent = asked.cheeks.as_ref().and_then(|cheeks| legs(job, solved, cheeks));
     let legs = bent.and_then(|bent| bent.nearest(asked.cheeks.as_ref()?.gap.map(|(gap, _)| gap)));
     TubeEnd { asked, tube, fit, per_degree, levels, legs: legs.map(|[gap, _]| gap), cap }
-}
-
-/// Whether a tab is set across its tube.
-fn is_across(tab: &Solved) -> bool {
-    tab_feet::across(tab).is_some()
 }
 
 /// The effect of one degree of a tab's angle: at the places of its part, by the entry of the job.

@@ -66,7 +66,6 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         }
     };
     verdict.held = support.words();
-    verdict.assumed.extend(line_of_pull(part, on.flat, &spot, &support, load));
     let off = place::off(part, on.folded, &load.at, &spot).map(Reason::Off);
     let unknown = off.or_else(|| unmodelled::of(part, &support, &spot));
     if let Some(reason) = unknown.or_else(|| shadow::stepped(part, on.flat, &spot, &support)) {
@@ -75,6 +74,8 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     }
     let beside_weld = beside_weld(on, matches!(support.by, By::Weld(..)))?;
     unmodelled::metal(load, on, &mut verdict);
+    let pull = pull(part, on.flat, &spot, &support, load);
+    verdict.assumed.extend(line_of_pull(part, &spot, &support, load, pull));
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
     let places: Vec<Point> = match spot.holes.as_slice() {
@@ -85,7 +86,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let case = Case {
         load,
         on,
-        pull: pull(part, on.flat, &spot, &support, load),
+        pull,
         support: &support,
         metal: Metal::of(on.material),
         beside_weld,
@@ -191,25 +192,30 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
     }
 }
 
-/// The line from which the direction of a load on a bolted plate is measured, in words: not square to
-/// an edge of it, as where an edge or a bend is the support.
+/// Along which line a load on a bolted plate pulls, in words: not square to an edge of it, as where an
+/// edge or a bend is the support.
 fn line_of_pull(
     part: &Part,
-    flat: &Flat,
     spot: &Spot,
     support: &Support,
     load: &Load,
+    pull: Vec2,
 ) -> Option<String> {
-    let is_bolted = matches!(support.by, By::Bolts(..)) && !matches!(load.at, At::Point { .. });
-    let is_straight = bends(part, spot.face, support.face).is_empty();
-    (is_bolted && is_straight && load.direction != Direction::Normal).then(|| {
-        let pull = pull(part, flat, spot, support, load);
-        let angle = num::text(Angle::of(pull.x, pull.y).degrees(), 1);
-        format!(
-            "tension acts along the line from the centre of the bolts to the load, at {angle}° to X \
-             in the drawing"
-        )
-    })
+    let By::Bolts(_, holes) = &support.by else { return None };
+    let is_said = load.direction != Direction::Normal && !matches!(load.at, At::Point { .. });
+    if !is_said || !bends(part, spot.face, support.face).is_empty() {
+        return None;
+    }
+    if (spot.centre - place::centre(holes)).hypot() <= NOTHING {
+        return Some(
+            "tension acts up in the drawing: the load is at the centre of the bolts".to_owned(),
+        );
+    }
+    let angle = num::text(Angle::of(pull.x, pull.y).degrees(), 1);
+    Some(format!(
+        "tension acts along the line from the centre of the bolts to the load, at {angle}° to X in the \
+         drawing"
+    ))
 }
 
 /// Ears of one piece that share the load of the pin in these holes.

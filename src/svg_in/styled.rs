@@ -44,21 +44,28 @@ pub(super) fn refuse(document: &Document) -> Result<(), SvgError> {
     has.or_else(|| moved(root)).map_or(Ok(()), |name| Err(SvgError::Root(name)))
 }
 
-/// In words, the first stylesheet whose rules hide, dash or sort elements: they are not applied.
+/// In words, the rules of stylesheets that hide, dash or sort elements: they are not applied.
 pub(super) fn ignored(document: &Document) -> Option<String> {
-    let hiding = sheets(document).find_map(|(row, text)| {
+    let mut said: Vec<String> = Vec::new();
+    for (row, text) in sheets(document) {
         let text = without_comments(&text).to_lowercase();
-        let word =
-            ["display", "visibility", "stroke-dasharray"].iter().find(|w| text.contains(**w))?;
-        Some(format!("its stylesheet on line {row} sets `{word}`, which is ignored"))
-    });
+        let words = ["display", "visibility", "stroke-dasharray"].into_iter();
+        let set: Vec<String> =
+            words.filter(|word| text.contains(word)).map(|word| format!("`{word}`")).collect();
+        if !set.is_empty() {
+            let (set, is) = (set.join(", "), if set.len() == 1 { "is" } else { "are" });
+            said.push(format!("its stylesheet on line {row} sets {set}, which {is} ignored"));
+        }
+    }
     let all: Vec<String> = sheets(document).map(|(_, text)| text).collect();
-    let sorts = || {
-        sheet::sorts(document, &all).then(|| {
-        "its stylesheet sets `stroke`, which is ignored: lines outside groups are not sorted by that colour".to_owned()
-    })
-    };
-    hiding.or_else(sorts)
+    if sheet::sorts(document, &all) {
+        said.push(
+            "its stylesheet sets `stroke`, which is ignored: lines outside groups are not sorted by \
+             that colour"
+                .to_owned(),
+        );
+    }
+    (!said.is_empty()).then(|| said.join("; "))
 }
 
 /// Whether a stylesheet gives elements a fill or a stroke.

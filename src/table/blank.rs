@@ -31,8 +31,7 @@ impl Table {
         let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
         lines.push("#".into());
         lines.push(
-            "# source: where the figures are from, in a few words; a row without it is refused"
-                .into(),
+            "# source: where the figures are from, in a few words; an empty cell is refused".into(),
         );
         lines.push(format!("# basis: how reliable they are: {}", words.join(", ")));
         if let Some(row) = self.rows().next() {

@@ -93,6 +93,11 @@ fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
             }
             None => format!("Fit {words} into the {which}."),
         };
+        // Behind a cap nothing can be welded any more.
+        if end.asked.cap.is_some() {
+            let what = format!("{}, before it is closed.", what.trim_end_matches('.'));
+            return vec![task(Stage::Fit, what)];
+        }
         let weld = format!("Weld {words} all round at the {which}, unless it is to come out.");
         return vec![task(Stage::Fit, what), task(Stage::Weld, weld)];
     };

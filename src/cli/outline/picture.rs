@@ -185,6 +185,13 @@ fn red(words: Words) -> Words {
 /// The list beside the plate.
 fn list(looked: &Looked, faults: &[OutlineFault]) -> Vec<Item> {
     let mut list = List { items: Vec::new(), y: ROOM.max.y - LETTERS[0] };
+    // First, since the list may be cut off below.
+    if !faults.is_empty() {
+        list.head("Faults");
+    }
+    for (i, fault) in faults.iter().enumerate() {
+        list.words(0.0, &format!("{}  {}", i + 1, fault.finding.headline), Ink::Red);
+    }
     list.head("Layers");
     for layer in &looked.layers {
         let kinds: Vec<String> =
@@ -211,12 +218,6 @@ fn list(looked: &Looked, faults: &[OutlineFault]) -> Vec<Item> {
     for (i, line) in looked.found.iter().flat_map(|found| found.bends.iter().enumerate()) {
         let long = num::text(line.length(), 2);
         list.words(0.0, &format!("bend line {}: {long} mm", i + 1), Ink::Accent);
-    }
-    if !faults.is_empty() {
-        list.head("Faults");
-    }
-    for (i, fault) in faults.iter().enumerate() {
-        list.words(0.0, &format!("{}  {}", i + 1, fault.finding.headline), Ink::Red);
     }
     list.items
 }

@@ -3,6 +3,7 @@
 use crate::cli::listing::aligned;
 use crate::cli::shelf::shown;
 use platewright::book::Entry;
+use platewright::num;
 use std::path::Path;
 
 /// All entries in columns.
@@ -37,8 +38,7 @@ fn cells(entry: &Entry) -> [String; 8] {
 
 /// What one costs, where that is known: `58.00 EUR`.
 pub(super) fn price(entry: &Entry) -> Option<String> {
-    let words = format!("{:.2} {}", entry.price?, entry.currency);
-    Some(words.trim_end().to_owned())
+    Some(num::money(entry.price?, &entry.currency))
 }
 
 /// One entry in a line.

@@ -131,7 +131,13 @@ export function form(page, box, part) {
 
   // One change after the other: each begins with what the one before left.
   let last = Promise.resolve();
-  const take = (made, value) => { last = last.catch(() => {}).then(() => taken(made, value)); return last; };
+  const take = (made, value) => {
+    // Whoever leaves a field by a key leaves it once.
+    if (made.sent === value) return last;
+    made.sent = value;
+    last = last.catch(() => {}).then(() => taken(made, value)).finally(() => { made.sent = null; });
+    return last;
+  };
 
   async function taken(made, value) {
     // Whatever is typed meanwhile is no part of this change, and stays.

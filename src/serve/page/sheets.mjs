@@ -75,7 +75,7 @@ function remnant(page, sheet) {
     const button = event.currentTarget;
     try { await page.edit(edit); page.go("#/shop"); } catch (why) { sayAt(button, why.message); }
   };
-  return [el("p", { class: "note" }, "After this sheet is cut, add the remnant to the stock: later layouts use it first."), el("pre", {}, sheet.remnant_stock),
+  return [el("p", { class: "note" }, "After this sheet is cut, add the remnant to the stock, and lower the count of its sheet: later layouts use the remnant first."), el("pre", {}, sheet.remnant_stock),
     page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: add }, "Add the remnant to the stock")];
 }
 

@@ -18,6 +18,7 @@ const POSITIVE: &[(&str, &[&str])] = &[
     ("bolt", &["diameter", "pitch", "close", "normal", "loose", "tap_drill"]),
     ("thread", &["diameter", "pitch", "tap_drill"]),
     ("tube", &["outside", "across", "wall", "design_wall", "inside"]),
+    ("hand-tool", &["depth", "height", "min_clamp", "min_flange"]),
     ("hole-saw", &["diameter"]),
     ("drill", &["diameter"]),
     ("washer", &["bore", "outside", "thickness"]),

@@ -109,3 +109,37 @@ fn small_pieces_have_their_numbers_beside_them() {
         assert!(first[..i].iter().all(|b| (0..2).any(|k| apart(a, b, k))), "{a:?}");
     }
 }
+
+/// Three sheets with one plate each are the same but for their names; a plate that is called as the first of
+/// them keeps its name on all.
+#[test]
+fn equal_sheets_differ_by_their_names_alone() {
+    for part in ["plate", "steel-01"] {
+        let text = format!(
+            "process = \"laser\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+             stock = [ {{ size = [\"220 mm\", \"160 mm\"] }} ]\n\
+             [[part]]\nrecipe = \"base-plate\"\nname = \"{part}\"\nsheet = \"steel\"\nquantity = 3\n\
+             given = {{ width = \"180 mm\", height = \"120 mm\" }}\n"
+        );
+        let made = own::make("", &text).unwrap_or_else(|found| panic!("{found:#?}"));
+        let sheet = |i: usize, end: &str| {
+            let name = format!("sheets/steel-0{i}.{end}");
+            let file = made.files.iter().find(|file| file.name == name);
+            let file = file.unwrap_or_else(|| panic!("there is no {name}"));
+            String::from_utf8(file.bytes.clone()).unwrap()
+        };
+        for end in ["dxf", "svg"] {
+            let first = sheet(1, end).replace("steel-01: ", "steel-0N: ");
+            for i in [2, 3] {
+                let own = sheet(i, end);
+                assert!(own.contains(&format!("steel-0{i}: ")), "{part}: {end} {i}");
+                assert_eq!(own.matches(part).count(), 1, "{part}: its name on sheet {i}, {end}");
+                let title = |text: String, i: usize| {
+                    text.replace(&format!("<title>steel-0{i}<"), "<title>steel-0N<")
+                };
+                let own = title(own.replace(&format!("steel-0{i}: "), "steel-0N: "), i);
+                assert_eq!(own, title(first.clone(), 1), "{part}: {end} {i}");
+            }
+        }
+    }
+}

@@ -51,7 +51,11 @@ fn two_tabs_are_not_in_one_place() {
     let crowded = of(&[("tab", 90.0, 0.0), ("tab", 124.0, 0.0)]);
     let wanted = "too close to weld on tube `leg`: 4 mm between their feet, 6 mm for both fillets";
     assert!(says(&crowded, Weight::Caution, wanted), "{crowded:?}");
-    assert!(crowded[0].2.contains("set them 36 mm apart along the tube, or 31° round it"));
+    assert!(
+        crowded[0]
+            .2
+            .contains("set them 36 mm apart along the tube, centre to centre, or 31° round it")
+    );
     assert!(says(&of(&[("tab", 90.0, 0.0), ("tab", 90.0, 330.0)]), Weight::Caution, "too close"));
     assert_eq!(of(&[("tab", 90.0, 0.0), ("tab", 126.0, 0.0)]), []);
     assert_eq!(of(&[("tab", 90.0, 0.0), ("tab", 90.0, 329.0)]), []);
