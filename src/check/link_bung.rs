@@ -55,7 +55,8 @@ pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
             Finding::stop(CODE, headline).help("use a tube with a larger bore, or leave `tube` out")
         } else if short(LOOSE, bore - spigot) {
             let headline = format!("the bung is loose in tube `{}`: {sizes}", tube.name());
-            Finding::caution(CODE, headline).help("machine it to suit, or leave `tube` out")
+            Finding::caution(CODE, headline)
+                .help("turn a larger bung to suit the bore, or leave `tube` out")
         } else {
             continue;
         };

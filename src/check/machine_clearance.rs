@@ -53,6 +53,8 @@ pub struct Between<'a> {
     pub distance: f64,
     /// The required clearance, mm.
     pub needed: f64,
+    /// Whether one of them asks for it by its own `clearance`; else it is the usual one.
+    pub is_asked: bool,
     /// The nearest places.
     pub at: [Space; 2],
     /// Whether they touch or collide.
@@ -76,7 +78,10 @@ pub fn too_near(of: &Between) -> Finding {
             Finding::caution(CODE, headline)
                 .note(format!("at {place}"))
                 .note("play, deflection, bolt heads and welds are not counted")
-                .help("move one of them, or set `clearance` to what is enough there")
+                .help(match of.is_asked {
+                    true => "move one of them, or lower the `clearance` that asks for this",
+                    false => "move one of them",
+                })
         }
     };
     let finding = finding.at(of.here[0], "");

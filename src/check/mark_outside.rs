@@ -42,7 +42,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
             ),
             None => (
                 "the ticks of a bend line run off the metal".to_owned(),
-                "leave out the ticks of this bend, or move the gap",
+                "leave out the ticks of this bend, or move the opening that they run into",
             ),
         };
         let about = subject.of_part([Feature::Mark(i)]);

@@ -101,7 +101,7 @@ fn contradicted_by(subject: &Tape, checks: &[TapeCheck], check: &TapeCheck, tape
     let weight = if stops { Weight::Stop } else { Weight::Caution };
     let finding = at(subject, check, weight, headline);
     let finding = finding.note(format!(
-        "spread over all measurements, each would be off by {}; `tape` allows {}",
+        "allowing for how well the other measurements check it, it is off by {}; `tape` allows {}",
         subject.show(off),
         subject.show(tape)
     ));

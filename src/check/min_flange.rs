@@ -169,8 +169,12 @@ fn finding(subject: &Subject, side: &Side, (weight, times, needed): (Weight, f64
     let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
     let help = match (side.to, side.face == bend.to) {
         (Some(_), _) => "make it longer, or move the bends apart",
-        (None, true) => "make the flange longer, or cut it back after bending",
-        (None, false) => "make the face longer there, or cut it back after bending",
+        (None, true) => {
+            "make the flange longer, and cut it back after bending if it must be this short"
+        }
+        (None, false) => {
+            "make the face longer there, and cut it back after bending if it must be this short"
+        }
     };
     let about = [Some(side.bend), side.to].into_iter().flatten().map(Feature::Bend);
     subject

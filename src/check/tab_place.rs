@@ -81,7 +81,7 @@ fn beyond(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let long = tab.from[0] + tab.from[1];
     let help = match (end == tab.end, long < needed[0] + needed[1]) {
         (_, true) => "the tube is shorter than the foot: use another tab".to_owned(),
-        (true, false) => format!("make `at` {} or more", of.units.length_up(needed[end])),
+        (true, false) => format!("make `at` {} or more", of.units.taped_up(needed[end])),
         (false, false) => {
             format!("make `at` {} or less", of.units.rounded_down(long - needed[end], 1))
         }
@@ -119,7 +119,7 @@ fn two(of: &TubeWithTabs, [one, other]: [&TabOnTube; 2]) -> Option<Finding> {
     } else {
         return None;
     };
-    let along = of.units.length_up(near.halves[0] + near.legs);
+    let along = of.units.taped_up(near.halves[0] + near.legs);
     let turned = (near.halves[1] + near.legs) / (of.outside / 2.0);
     let turned = (turned * 180.0 / num::PI).ceil();
     let round = match turned <= 180.0 {

@@ -358,6 +358,6 @@ fn inside(of: &TubeEndSubject) -> Option<Finding> {
     Some(
         finding
             .at(at, "")
-            .help("measure the bore, and turn the piece to suit, or use another size"),
+            .help("measure the bore, and turn a new piece to suit, or use another size"),
     )
 }

@@ -13,7 +13,7 @@ const OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/licences.txt"));
 /// The one work in the program that is in no crate's own licence.
 const SQLITE: &str =
     "The database of the stock book is SQLite, whose source the crate libsqlite3-sys holds.
-Its authors have dedicated it to the public domain; there is no licence to keep.
+Its authors have dedicated it to the public domain; no licence applies.
 ";
 
 /// Prints all of them.

@@ -42,7 +42,7 @@ pub enum CopeError {
         outside: f64,
     },
     /// The branch reaches past the side of the main.
-    #[error("the branch is wider than the main: it reaches {} mm past its side", num::text(*past, 3))]
+    #[error("the branch reaches {} mm past the side of the main", num::text(*past, 3))]
     Wider {
         /// How far, mm.
         past: f64,

@@ -213,6 +213,11 @@ impl<'a> Fields<'a> {
 
     /// A list; empty when it is left out.
     pub(crate) fn list(&self, name: &str) -> &'a [Item] {
+        self.list_or(name, |item| format!("write `{name} = [ {} ]`", item.written()))
+    }
+
+    /// The same, with what to write in place of something that is no list.
+    pub(crate) fn list_or(&self, name: &str, to_write: impl Fn(&Item) -> String) -> &'a [Item] {
         match self.get(name) {
             None => &[],
             Some(Item { value: Value::List(items), .. }) => items,
@@ -224,7 +229,7 @@ impl<'a> Fields<'a> {
                         "write two brackets on either side of it, `[[` and `]]`".to_owned()
                     }
                     Some(_) => format!("write `[[{name}]]`, with two brackets"),
-                    None => format!("write `{name} = [ {} ]`", item.written()),
+                    None => to_write(item),
                 };
                 self.add(wrong_kind(item, "a list, `[ … ]`").help(help));
                 &[]

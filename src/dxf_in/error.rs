@@ -20,7 +20,7 @@ pub enum DxfError {
     #[error("it does not state its units")]
     NoUnits,
     /// It says units that no plate is drawn in: the number of `$INSUNITS`, and its name.
-    #[error("its unit code is {0}, {1}, in which no plate is drawn")]
+    #[error("its unit code is {0}, {1}: not a unit that plates are drawn in")]
     Units(i64, &'static str),
     /// Kinds that are not read, how many.
     #[error("it has {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]

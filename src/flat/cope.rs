@@ -112,7 +112,8 @@ pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outli
             [true, false] => 1.0 - quarter(1.0 - s),
             [true, true] => f64::midpoint(1.0, -Angle::from_degrees(180.0 * s).cos()),
         };
-        from + (to - from) * eased
+        // Rounding must not carry it out of the tube.
+        (from + (to - from) * eased).clamp(from, to)
     };
     let chain = |end: End| {
         let point = |i: usize| {
@@ -223,7 +224,8 @@ fn through_points(points: &[Point]) -> Vec<Vertex> {
         let (u, v) = (from - between, to - between);
         // By the angle in which the chord is seen; counted to the right of travel.
         let bulge = -(to - from).cross(between - from) / (u.hypot() * v.hypot() - u.dot(v));
-        Vertex { at: from, bulge }
+        // At a point of inflection it is straight.
+        Vertex { at: from, bulge }.straightened(to)
     };
     let last = Vertex { at: points[points.len() - 1], bulge: 0.0 };
     (0..points.len() / 2).map(arc).chain([last]).collect()

@@ -68,11 +68,7 @@ pub(super) fn closed(points: &[Tangent], close: f64) -> Vec<Vertex> {
 /// The same with arcs that leave their chords by rounding alone as lines.
 fn straightened(vertices: Vec<Vertex>) -> Vec<Vertex> {
     let next = |i: usize| vertices[(i + 1) % vertices.len()].at;
-    let line = |(i, v): (usize, &Vertex)| {
-        let height = v.bulge.abs() * (next(i) - v.at).hypot() / 2.0;
-        Vertex { bulge: if height < NEAR { 0.0 } else { v.bulge }, ..*v }
-    };
-    vertices.iter().enumerate().map(line).collect()
+    vertices.iter().enumerate().map(|(i, v)| v.straightened(next(i))).collect()
 }
 
 /// Whether one pair of arcs from a point to another leaves none between them.

@@ -26,6 +26,13 @@ impl Vertex {
     pub fn sharp(x: f64, y: f64) -> Self {
         Self { at: Point::new(x, y), bulge: 0.0 }
     }
+
+    /// The same with a line to the next vertex where the arc leaves its chord by rounding alone: the
+    /// enormous radius of such an arc is not exact.
+    pub(crate) fn straightened(self, next: Point) -> Self {
+        let height = self.bulge.abs() * (next - self.at).hypot() / 2.0;
+        Self { bulge: if height < NEAR { 0.0 } else { self.bulge }, ..self }
+    }
 }
 
 /// A closed outline.

@@ -57,12 +57,16 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
     for (name, entry) in each {
         match &entry.item.value {
             Value::List(items) if !items.is_empty() => lists.push((name, entry, items)),
-            _ => {
+            value => {
                 let headline = format!("`{name}` needs a list of values");
+                let example = match value {
+                    Value::List(_) => "\"20 mm\", \"30 mm\"".to_owned(),
+                    _ => entry.item.written(),
+                };
                 findings.add(
                     Finding::stop("wrong-kind", headline)
                         .at(entry.item.span, "")
-                        .help(format!("write `{name} = [\"20 mm\", \"30 mm\"]`")),
+                        .help(format!("write `{name} = [{example}]`")),
                 );
                 return Vec::new();
             }

@@ -9,7 +9,7 @@ use crate::shop::Shop;
 use std::cell::OnceCell;
 
 /// What to add where nothing says on which sheets a part is nested.
-const NAME_STOCK: &str = "stock = [ { size = [\"2500 mm\", \"1250 mm\"] } ]";
+pub(super) const NAME_STOCK: &str = "stock = [ { size = [\"2500 mm\", \"1250 mm\"] } ]";
 
 /// The book of a shop, by the name of the shop file in the job: `None` if there is no book; the
 /// reason if it cannot be read.

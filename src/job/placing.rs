@@ -94,6 +94,17 @@ fn fill(fields: &Fields) -> u32 {
     match fields.get("fill") {
         None | Some(Item { value: Value::Flag(false), .. }) => 0,
         Some(Item { value: Value::Flag(true), .. }) => MAX_FILLING,
-        Some(_) => fields.count("fill", MAX_FILLING).unwrap_or(0),
+        Some(Item { value: Value::Number(n), .. })
+            if n.fract() == 0.0 && (0.0..=f64::from(MAX_FILLING)).contains(n) =>
+        {
+            *n as u32
+        }
+        Some(item) => {
+            let headline =
+                format!("`fill` must be `true` or a whole number from 0 to {MAX_FILLING}");
+            let help = "write `fill = true`, or the most pieces that may be added";
+            fields.add(Finding::stop("wrong-kind", headline).at(item.span, "").help(help));
+            0
+        }
     }
 }

@@ -12,6 +12,7 @@ use crate::entry::file_word;
 use crate::entry::length;
 use crate::entry::row;
 use crate::job::on_hand::FromBook;
+use crate::job::on_hand::NAME_STOCK;
 use crate::job::on_hand::OnHand;
 use crate::job::stock::Stock;
 use crate::quantity;
@@ -78,7 +79,8 @@ impl Sheet {
         let offered = || on_hand.offered_of(known);
         let (stock, book) = match fields.has("stock") {
             true => {
-                let lines = fields.list("stock").iter();
+                let to_write = |_: &Item| format!("write `{NAME_STOCK}`");
+                let lines = fields.list_or("stock", to_write).iter();
                 (
                     Some(lines.filter_map(|i| Stock::read(i, files, &offered, findings)).collect()),
                     None,

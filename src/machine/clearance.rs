@@ -17,6 +17,8 @@ pub struct Clearance {
     pub distance: f64,
     /// What must be left, mm; 0 where only contact is ruled out.
     pub needed: f64,
+    /// Whether one of them asks for it by its own `clearance`; else it is the usual one.
+    pub is_asked: bool,
     /// The nearest places, on the one and on the other.
     pub at: [Space; 2],
 }
@@ -62,17 +64,19 @@ pub fn clearances(bodies: &[Body], defaults: Defaults) -> Vec<Clearance> {
             let across = one.other_side != other.other_side;
             let apart = across && [one, other].iter().all(|body| has_image(bodies, body));
             let joined = one.joins(other) && !apart;
-            let needed = needed(one, other, defaults);
+            let usual = usual(one, other, defaults);
+            let asked = one.clearance.into_iter().chain(other.clearance).fold(0.0, f64::max);
+            let needed = asked.max(usual);
             let is_near = box_gap(boxes[i], boxes[j]) <= needed + FAR;
             if !(known || given || joined) && is_near {
-                pairs.push((i, j, needed));
+                pairs.push((i, j, needed, asked > usual));
             }
         }
     }
-    let of = |(i, j, needed): &(usize, usize, f64)| {
-        let found = nearest(&bodies[*i].pieces, &bodies[*j].pieces, needed + FAR)?;
-        let bodies = [*i, *j];
-        Some(Clearance { bodies, distance: found.distance, needed: *needed, at: found.at })
+    let of = |&(i, j, needed, is_asked): &(usize, usize, f64, bool)| {
+        let found = nearest(&bodies[i].pieces, &bodies[j].pieces, needed + FAR)?;
+        let (distance, at) = (found.distance, found.at);
+        Some(Clearance { bodies: [i, j], distance, needed, is_asked, at })
     };
     let mut found: Vec<Clearance> = pairs.par_iter().filter_map(of).collect();
     found.sort_by(|a, b| (a.distance - a.needed).total_cmp(&(b.distance - b.needed)));
@@ -85,13 +89,9 @@ fn has_image(bodies: &[Body], of: &Body) -> bool {
     of.other_side || bodies.iter().any(image)
 }
 
-/// The clearance required between two bodies, mm: the larger of the two. A panel with less than the
-/// default does not lower that.
-fn needed(one: &Body, other: &Body, defaults: Defaults) -> f64 {
-    let own = |body: &Body| {
-        let usual = if body.kind == Kind::Panel { defaults.panel } else { 0.0 };
-        body.clearance.map_or(usual, |asked| asked.max(usual))
-    };
+/// The usual clearance between two bodies, mm, which `clearance` may raise and does not lower.
+fn usual(one: &Body, other: &Body, defaults: Defaults) -> f64 {
+    let panel = |body: &Body| if body.kind == Kind::Panel { defaults.panel } else { 0.0 };
     let moving = if one.moves || other.moves { defaults.moving } else { 0.0 };
-    own(one).max(own(other)).max(moving)
+    panel(one).max(panel(other)).max(moving)
 }

@@ -289,7 +289,10 @@ fn rounded(radius: &Expr, height: f64, thickness: f64, values: &Values) -> Optio
         true => format!("a flare {} high has no straight lip beyond R{}", show(height), show(mm)),
         false => "the radius at the foot of a flare is more than 0".to_owned(),
     };
-    let help = format!("make it {} or less, or leave it out: the foot is sharp then", show(max));
+    let help = format!(
+        "make it more than 0 and no more than {}, or leave it out: the foot is sharp then",
+        show(max)
+    );
     refuse(headline, &help, radius.span, values)
 }
 

@@ -87,7 +87,7 @@ fn remedy(error: &CornerError) -> String {
         }
         CornerError::InLine(_) => "move the point off the line of the ends".into(),
         CornerError::Centre { .. } => {
-            "move the centre to where both ends are as far from it".into()
+            "move the centre to where both ends are equally far from it".into()
         }
         CornerError::NoTangentArc(_) => {
             format!("give the arc at corner {at} a `height`, or make the edge before it straight")

@@ -372,8 +372,8 @@ pub(super) fn no_edge(
         help = format!("write `{}.{near}`", bend.from);
     }
     if names().any(|name| name == bend.edge) {
-        help += "; no opening goes through a bend, but each piece may carry a flange by a bend of \
-                 its own";
+        help += "; a bend on an edge cannot cross an opening, but each piece may carry a flange by a \
+                 bend of its own";
     }
     refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
 }

@@ -89,7 +89,11 @@ impl Zone {
         }
         let along = self.line.direction_at_start();
         let middle = Line { at: self.line.from, along };
-        let [[from, to]] = middle.stretches(&outline)[..] else {
+        // A cut that grazes its centre line at an end leaves a short stretch beyond it.
+        let stretches = middle.stretches(&outline);
+        let long = |[from, to]: &[f64; 2]| to - from;
+        let Some([from, to]) = stretches.into_iter().max_by(|a, b| long(a).total_cmp(&long(b)))
+        else {
             return Err("it would be in pieces".into());
         };
         let line = Edge::line(middle.point(from), middle.point(to));

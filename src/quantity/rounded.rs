@@ -43,6 +43,11 @@ impl Units {
         self.length(self.in_steps(mm, [10.0, 100.0], f64::round))
     }
 
+    /// The same rounded up: it is sufficient when typed.
+    pub(crate) fn taped_up(self, mm: f64) -> String {
+        self.length(self.in_steps(mm, [10.0, 100.0], |steps| (steps - NOISE).ceil()))
+    }
+
     /// A setting between pins in mm, printed to 0.01 mm or 0.001 in.
     pub(crate) fn setting(self, mm: f64) -> String {
         self.length(self.in_steps(mm, [100.0, 1000.0], f64::round))
@@ -103,6 +108,8 @@ mod tests {
     #[test]
     fn settings_stay_within_their_range() {
         assert_eq!(Units::Millimetre.taped(119.381), "119.4 mm");
+        assert_eq!(Units::Millimetre.taped_up(24.243), "24.3 mm");
+        assert_eq!(Units::Inch.taped_up(0.955 * 25.4), "0.96 in");
         assert_eq!(Units::Millimetre.setting(540.4632), "540.46 mm");
         let range = Units::Millimetre.settings([531.963, 548.967]);
         assert_eq!(range, ["531.97 mm", "548.96 mm"]);

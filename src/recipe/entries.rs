@@ -102,16 +102,7 @@ fn labelled<T>(
 }
 
 fn copies(fields: &Fields) -> u32 {
-    let copies = fields.count("copies", MAX_COPIES);
-    if copies == Some(0) {
-        let span = fields.get("copies").map_or(fields.here, |i| i.span);
-        fields.add(
-            Finding::stop("out-of-range", "`copies` is 1 or more")
-                .at(span, "")
-                .help("write `copies = 1`, or remove the line"),
-        );
-    }
-    copies.unwrap_or(1)
+    fields.count_from("copies", 1, MAX_COPIES).unwrap_or(1)
 }
 
 fn grain(fields: &Fields) -> Grain {

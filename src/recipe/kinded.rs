@@ -193,7 +193,12 @@ impl Evaluator<'_> {
             return Some(value);
         }
         let wanted = with_article(&wanted);
-        let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
+        let headline = match (kind, &value) {
+            (Kind::Count, Value::Quantity(q)) if q.dimension == Dimension::NONE => {
+                format!("`{name}` must be {wanted}, not {}", num::text(q.value, 3))
+            }
+            _ => format!("`{name}` is {wanted}, but this is {}", value.kind()),
+        };
         let finding = Finding::stop("wrong-unit", headline).at(span, "");
         let offered = if is_literal { with_units(kind, &value) } else { Vec::new() };
         let help = match offered.as_slice() {
@@ -214,6 +219,7 @@ impl Evaluator<'_> {
     fn to_write(&self, kind: &Kind) -> String {
         match kind {
             Kind::List(_) | Kind::Record(_) => format!("give it {}", kind.words()),
+            Kind::Flag => "write `true` or `false` there".to_owned(),
             _ => format!("write `{}` there, or another of its kind", kind.example(self.tables)),
         }
     }

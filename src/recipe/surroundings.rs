@@ -1,10 +1,11 @@
 //! What a formula may use without declaring it: the sheet, the process and the coating.
 
 use crate::formula::Value;
-use crate::quantity::Quantity;
 use crate::quantity::Units;
 use crate::recipe::hand::HAND;
 use crate::recipe::hand::Hand;
+use crate::table::ProcessLimit;
+use crate::table::Row;
 use std::collections::HashMap;
 
 /// Names every formula may use without declaring them, and what they are.
@@ -27,9 +28,17 @@ pub const IMPLICIT: &[(&str, &str)] = &[
 pub struct Surroundings {
     pub(super) values: HashMap<&'static str, Value>,
     pub(super) units: Units,
+    /// By which `min_web` follows from the sheet; `None` where it is given as it is.
+    process: Option<Row>,
 }
 
 impl Surroundings {
+    /// The same, cut by this process.
+    #[must_use]
+    pub(crate) fn cut_by(self, process: &Row) -> Self {
+        Self { process: Some(process.clone()), ..self }.with_web()
+    }
+
     /// The same, for words in these units.
     #[must_use]
     pub(crate) fn in_units(self, units: Units) -> Self {
@@ -38,22 +47,33 @@ impl Surroundings {
 
     /// The same on a sheet so thick, mm.
     pub(super) fn of_thickness(&self, thickness: f64) -> Self {
-        let mut values = self.values.clone();
-        values.insert("thickness", Value::Quantity(Quantity::length(thickness)));
-        Self { values, units: self.units }
+        let mut other = self.clone();
+        other.values.insert("thickness", Value::length(thickness));
+        other.with_web()
+    }
+
+    /// The same with the minimum web of its process in its sheet, where it knows both.
+    fn with_web(mut self) -> Self {
+        if let (Some(process), Some(Value::Quantity(thickness))) =
+            (&self.process, self.values.get("thickness"))
+        {
+            let web = ProcessLimit::WEB.at(process, thickness.value);
+            self.values.insert("min_web", Value::length(web));
+        }
+        self
     }
 
     /// The same where formulas know the hand of the part, or do not.
     pub(super) fn of_hand(&self, hand: Option<Hand>) -> Self {
-        let mut values = self.values.clone();
-        values.remove(HAND);
-        values.extend(hand.map(|hand| (HAND, hand.value())));
-        Self { values, units: self.units }
+        let mut other = self.clone();
+        other.values.remove(HAND);
+        other.values.extend(hand.map(|hand| (HAND, hand.value())));
+        other
     }
 }
 
 impl<const N: usize> From<[(&'static str, Value); N]> for Surroundings {
     fn from(values: [(&'static str, Value); N]) -> Self {
-        Self { values: values.into(), units: Units::default() }
+        Self { values: values.into(), ..Self::default() }
     }
 }

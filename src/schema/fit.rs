@@ -31,10 +31,10 @@ pub(super) fn clevis() -> Value {
             })),
             "varies": object(&[], json!({
                 "thickness": reference("How often the sheet's thickness enters the gap"),
-                "cut": reference("How often a cut edge does"),
-                "bend": reference("How often the position of a bend does"),
-                "angle": reference("How often the angle of a bend does"),
-                "weld": reference("How often weld distortion does"),
+                "cut": reference("How often a cut edge enters the gap"),
+                "bend": reference("How often the position of a bend enters the gap"),
+                "angle": reference("How often the angle of a bend enters the gap"),
+                "weld": reference("How often weld distortion enters the gap"),
             })),
         }),
     )

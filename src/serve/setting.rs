@@ -146,7 +146,7 @@ impl ShopEdit {
 /// The text with a remnant in the stock of a sheet, and what was done.
 fn add_remnant(text: &str, sheet: usize, stock: &str) -> Result<(String, String), Refused> {
     let path = format!("sheet.{sheet}.stock");
-    let unread = || Refused::Cannot("this is no line of a stock".to_owned());
+    let unread = || Refused::Cannot("this is not an entry for `stock`".to_owned());
     let read: Value = stock.parse().map_err(|_| unread())?;
     let table = read.as_inline_table().cloned().ok_or_else(unread)?;
     let called = table.get("name").and_then(Value::as_str).ok_or_else(unread)?.to_owned();

@@ -14,7 +14,6 @@ use crate::recipe::Input;
 use crate::recipe::Kind;
 use crate::recipe::Recipe;
 use crate::recipe::Surroundings;
-use crate::table::ProcessLimit;
 use crate::table::Tables;
 
 /// The values of a line: those given, and those that come from its link.
@@ -108,9 +107,8 @@ pub(crate) fn surroundings(
         ("material", formula::Value::Row(sheet.material.clone())),
         ("bend_radius", formula::Value::length(radius)),
         ("kerf", formula::Value::length(job.process.measure("kerf"))),
-        ("min_web", formula::Value::length(ProcessLimit::WEB.at(&job.process, sheet.thickness))),
         ("coating", formula::Value::length(job.coating_of(line).film)),
         ("size_step", formula::Value::length(size_step(job.units))),
     ];
-    Surroundings::from(values).in_units(job.units)
+    Surroundings::from(values).in_units(job.units).cut_by(&job.process)
 }

@@ -56,10 +56,12 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
     let headline = match meant {
         Some(hole) => {
             let through = match bolt.hole.pin() {
-                Some(pin) => format!("what hole `{name}` is for, Ø{} mm,", num::text(pin, 2)),
-                None => format!("what hole `{name}` is for"),
+                Some(pin) => {
+                    format!("the bolt or pin of hole `{name}`, Ø{} mm,", num::text(pin, 2))
+                }
+                None => format!("the bolt or pin of hole `{name}`"),
             };
-            format!("{through} does not pass hole `{}` of face `{face}`", hole.name)
+            format!("{through} does not pass through hole `{}` of face `{face}`", hole.name)
         }
         None => {
             let way = if stopped < bolt.layer { "below" } else { "above" };

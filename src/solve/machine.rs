@@ -222,6 +222,7 @@ impl Machine {
                 here: of.bodies.map(|i| self.named[i].0),
                 distance: of.distance,
                 needed: of.needed,
+                is_asked: of.is_asked,
                 at: of.at,
                 is_contact: of.is_contact(),
                 units,

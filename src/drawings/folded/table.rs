@@ -142,10 +142,10 @@ fn ends(part: &Part) -> Option<String> {
     let [flatter, sharper] = off_square(part);
     let mut ends = Vec::new();
     if flatter {
-        ends.push("of less than 90° to the mould line, where the outer faces would meet");
+        ends.push("beside bends of less than 90°, measured to the mould line, where the outer faces would meet");
     }
     if sharper {
-        ends.push("of more than 90° to the outer tangent of the bend");
+        ends.push("beside bends of more than 90°, measured to the outer tangent of the bend");
     }
-    (!ends.is_empty()).then(|| format!("Measured beside bends {}.", ends.join("; beside bends ")))
+    (!ends.is_empty()).then(|| format!("{}.", num::capital(&ends.join("; "))))
 }

@@ -125,8 +125,11 @@ fn the_drawing_says_to_where_its_sizes_reach() {
         assert!(text.contains(words), "{angle}°: {words} is not said: {text}");
     };
     says("90", "Formed dimensions, outside");
-    says("45", "beside bends of less than 90° to the mould line, where the outer faces would meet");
-    says("135", "beside bends of more than 90° to the outer tangent of the bend");
+    says(
+        "45",
+        "Beside bends of less than 90°, measured to the mould line, where the outer faces would meet.",
+    );
+    says("135", "Beside bends of more than 90°, measured to the outer tangent of the bend.");
     // Below the picture as well, however narrow its panel is.
     says("45", "Outside dimensions to the mould line");
     says("135", "Outside dimensions to the outer tangent");
