@@ -13,6 +13,7 @@ mod tubes;
 
 pub(crate) use bench::Task;
 pub(crate) use bench::bench;
+pub(crate) use bench::from_cap;
 pub(crate) use hardware::Hardware;
 pub(crate) use hardware::through;
 pub(crate) use links::spacers;

@@ -75,6 +75,7 @@ pub use gauge::Gauge;
 pub use gauge::Leg;
 pub use handled::Handling;
 pub use handling::without_tools;
+pub(crate) use hull::clipped;
 pub use orientation::Action;
 pub use orientation::Flip;
 pub use plan::Plan;

@@ -73,7 +73,6 @@ use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::job::Job;
-use crate::job::Line;
 use crate::job::Shelf;
 use crate::link::Link;
 use crate::link::LinkLoad;
@@ -84,6 +83,7 @@ use crate::solve::recipes::Recipes;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::borrow::Cow;
+use std::cmp::Reverse;
 
 /// Solves and checks every line. Findings come back even when all is well:
 /// cautions. `done` is called with the number of lines finished, from any thread.
@@ -275,7 +275,8 @@ fn lines(
 ) -> Vec<(Came, Depth)> {
     let wanted = kept.map_or(Depth::Whole, |(_, depth)| depth);
     let kept = kept.map(|(kept, _)| (kept, kept.begin(job)));
-    let of_line = |(i, line): (usize, &Line)| {
+    let of_line = |i: usize| {
+        let line = &job.lines[i];
         // Nothing is made of it: no file, no row, and no finding.
         let recipe = all.recipes.get(&line.recipe.0).filter(|_| !line.is_idle());
         let nothing = || (Came::default(), Depth::Whole);
@@ -301,5 +302,15 @@ fn lines(
         done();
         result
     };
-    job.lines.par_iter().enumerate().with_max_len(1).map(of_line).collect()
+    // Those of many bends take longest: begun first, no core waits for them at the end.
+    let bends = |i: &usize| {
+        let recipe = all.recipes.get(&job.lines[*i].recipe.0);
+        recipe.map_or(0, |recipe| recipe.bends.len())
+    };
+    let mut order: Vec<usize> = (0..job.lines.len()).collect();
+    order.sort_by_key(|i| Reverse(bends(i)));
+    let solved = order.into_par_iter().with_max_len(1).map(|i| (i, of_line(i)));
+    let mut solved: Vec<(usize, (Came, Depth))> = solved.collect();
+    solved.sort_by_key(|(i, _)| *i);
+    solved.into_iter().map(|(_, result)| result).collect()
 }

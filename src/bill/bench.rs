@@ -14,6 +14,7 @@ mod tube_end;
 
 use crate::bill::bench::task::Stage;
 pub(crate) use crate::bill::bench::task::Task;
+pub(crate) use crate::bill::bench::tube_end::from_cap;
 use crate::bill::hardware;
 use crate::bill::hardware::Hardware;
 use crate::bill::masking::masking;

@@ -98,7 +98,7 @@ fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     drawn.lines.extend(phantoms);
     drawn.labels = labels;
     let faces = folded.faces.iter();
-    let sizes = faces.flat_map(|face| measured::sizes(job, solved, face, &camera));
+    let sizes = faces.flat_map(|face| measured::sizes(job, solved, face, &sight));
     drawn.sizes = sizes.chain(offset::sizes(job, solved, &camera)).collect();
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
@@ -134,11 +134,16 @@ fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
         let last = set.holes.len() - 1;
         for (i, (hole, _)) in set.holes.iter().enumerate() {
             let Some((normal, edge)) = spots.holes.get(*hole) else { continue };
+            let face = solved.flat.holes[*hole].id.face;
             let is_asked = last < EACH || i == 0 || i == last;
             if is_asked && view::share(sight, *normal, edge) > 0.5 {
                 let side = usize::from(sight.camera.faces(*normal) < 0.0);
                 let paper = |p: &[Space; 2]| sight.camera.paper(p[side]);
-                letters.push(Letter { text: set.label(i), edge: edge.iter().map(paper).collect() });
+                letters.push(Letter {
+                    text: set.label(i),
+                    edge: edge.iter().map(paper).collect(),
+                    face,
+                });
             }
         }
     }

@@ -65,7 +65,10 @@ pub(super) fn found(solved: &Solved, place: &Place) -> Vec<Found> {
 }
 
 /// What of a part a finding is about.
-fn features<'f>(solved: &Solved, finding: &'f Finding) -> impl Iterator<Item = &'f [Feature]> {
+pub(super) fn features<'f>(
+    solved: &Solved,
+    finding: &'f Finding,
+) -> impl Iterator<Item = &'f [Feature]> {
     finding.about.iter().filter_map(|about| match about {
         About::Part { name, features } if *name == solved.name => Some(features.as_slice()),
         _ => None,

@@ -1,6 +1,7 @@
 //! The words of a drawing: the part, the general notes, the finish, and the findings.
 
 use crate::bill;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::drawings::cut_outs;
@@ -314,7 +315,7 @@ pub(super) fn findings(solved: &Solved) -> Option<Block> {
             "{label} {} ({}): {}",
             finding.weight,
             finding.code,
-            sentence(&finding.headline)
+            sentence(&lettered(solved, finding))
         );
         if let Some(words) = finding.repeated() {
             line += &format!(" {}", sentence(&words));
@@ -326,6 +327,34 @@ pub(super) fn findings(solved: &Solved) -> Option<Block> {
         lines.extend(finding.help.as_ref().map(|help| format!("Fix: {help}.")));
     }
     (!lines.is_empty()).then(|| Block::Lines { heading: "Findings".into(), lines })
+}
+
+/// The headline of a finding about holes, with their letters behind the first name of a hole: `hole
+/// “dimple” (A1–A14)`. A hole that is alone has none.
+fn lettered(solved: &Solved, finding: &Finding) -> String {
+    /// Letters listed at most. Our choice.
+    const MOST: usize = 6;
+    let headline = &finding.headline;
+    let is_about = |hole: usize| {
+        let own = Feature::Hole(solved.flat.holes[hole].id);
+        marks::features(solved, finding).any(|features| features.contains(&own))
+    };
+    let mut letters: Vec<String> = Vec::new();
+    for set in holes::sets(solved).iter().filter(|_| !holes::is_single(solved)) {
+        let own: Vec<usize> = (0..set.holes.len()).filter(|i| is_about(set.holes[*i].0)).collect();
+        match own.as_slice() {
+            [first, .., last] if own.len() == set.holes.len() => {
+                letters.push(format!("{}–{}", set.label(*first), set.label(*last)));
+            }
+            some => letters.extend(some.iter().map(|i| set.label(*i))),
+        }
+    }
+    let begins = headline.find("hole `").map(|at| at + "hole `".len());
+    let ends = begins.and_then(|at| Some(at + headline[at..].find('`')? + 1));
+    match ends.filter(|_| (1..=MOST).contains(&letters.len())) {
+        Some(at) => format!("{} ({}){}", &headline[..at], letters.join(", "), &headline[at..]),
+        None => headline.clone(),
+    }
 }
 
 /// Whether two findings differ only in the first name in them.

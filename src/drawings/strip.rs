@@ -188,14 +188,14 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     }
     let bar = setup.filter(|setup| jaws::has_bar(setup)).map(|_| drawn.bend.radius());
     if let Some(radius) = bar.filter(|_| handling.upright) {
-        jaws::lower_front(&mut section, radius);
+        jaws::level(&mut section, radius);
     }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
         Form::Rolled => drawn.bend.allowance() / 2.0,
         _ => 0.0,
     };
-    // In a vice, an upright leg is measured from the top of the front jaw, as the text says.
+    // In a vice, an upright leg is measured from the top of the bar, as the text says.
     let jaw = words::off_the_jaw(handling);
     let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
         let start = if gauge.held { half } else { half + jaw };

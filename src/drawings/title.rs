@@ -183,10 +183,18 @@ fn in_units(units: Units, kilograms: f64) -> String {
     }
 }
 
-/// The thickness of a sheet, with its gauge where the job calls it by one: `2.3 (11 ga)`.
+/// The thickness of a sheet, with its gauge where the job calls it by one: `2.3 (11 ga)`; of one that is
+/// a fraction of an inch in a job in mm both: `4.76 (3/16 in)`.
 fn thickness(job: &Job, sheet: &Sheet) -> String {
-    let figure = size_figure(job.units, sheet.thickness);
-    sheet.gauge.as_ref().map_or_else(|| figure.clone(), |gauge| format!("{figure} ({gauge})"))
+    let figure = figure_text(job.units, sheet.thickness);
+    let named = size_figure(job.units, sheet.thickness);
+    match &sheet.gauge {
+        Some(gauge) => format!("{named} ({gauge})"),
+        None if job.units == Units::Millimetre && named.ends_with(" in") => {
+            format!("{figure} ({named})")
+        }
+        None => named,
+    }
 }
 
 /// A tolerance without its unit, with no more decimals than the sizes have and never rounded up;

@@ -1,5 +1,6 @@
 //! The tube end of a part, in its drawing.
 
+use crate::bill;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::num;
@@ -45,8 +46,9 @@ fn line(job: &Job, end: &TubeEnd, (part, pieces): (&str, u32)) -> Vec<String> {
     for (tab, _) in asked.tabs.iter().filter(|(tab, _)| is(&tab.part)) {
         let clock = num::text(tab.clock.degrees(), 1);
         let at = show(tab.at);
+        let from_cap = bill::from_cap(job, end, tab.at);
         lines.push(format!(
-            "Tab on tube {}: {at} from its {which}, {clock}° from the heel line, clockwise seen from the \
+            "Tab on tube {}: {at} from its {which}{from_cap}, {clock}° from the heel line, clockwise seen from the \
              start{}.",
             end.tube.name,
             some_of(end.tube.quantity, pieces)

@@ -22,6 +22,10 @@ use crate::paper::straight::touch;
 /// Between words and whatever is beside them, mm. Our choice.
 const GAP: f64 = 0.7;
 
+/// Words in one line are read together if they are no farther apart, mm. Our choice: four gaps between
+/// words.
+const APART: f64 = 6.0;
+
 /// Between a leader and a hole that it does not lead to, mm. Our choice.
 const BESIDE: f64 = 0.9;
 
@@ -129,6 +133,15 @@ impl Clear {
             Item::Window(bounds, _) => self.taken.push(*bounds),
             Item::Noted(_, items) => items.iter().for_each(|item| self.see(item)),
         }
+    }
+
+    /// Whether words in a rectangle are read with others in their line: `slot 7 × 20 B`.
+    pub(super) fn reads_on(&self, bounds: Bounds) -> bool {
+        self.taken.iter().any(|other| {
+            let level = bounds.max.y.min(other.max.y) - bounds.min.y.max(other.min.y);
+            let apart = (other.min.x - bounds.max.x).max(bounds.min.x - other.max.x);
+            level > other.height() / 2.0 && apart < APART
+        })
     }
 
     /// Draws something without asking whether there is room.

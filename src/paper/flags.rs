@@ -69,8 +69,9 @@ pub(super) enum End {
 }
 
 /// The penalties of a place, the worst first: a leader right across the part, the worst line that it
-/// crosses, a circle on a line, words on the part, how far off they are and how many lines it crosses.
-type Faults = (bool, Leader, bool, bool, u32);
+/// crosses, a circle on a line, words in one line with others, words on the part, how far off they are
+/// and how many lines it crosses.
+type Faults = (bool, Leader, bool, bool, bool, u32);
 
 /// A place for a tag, to be compared with others.
 struct Candidate {
@@ -81,9 +82,10 @@ struct Candidate {
 }
 
 impl Candidate {
-    /// Whether its leader crosses nothing, its circle sits on nothing, and it is off the part.
+    /// Whether its leader crosses nothing, its circle sits on nothing, and it is off other words and off
+    /// the part.
     fn is_good(&self) -> bool {
-        self.faults.1 <= Leader::Open && !self.faults.2 && !self.faults.3
+        self.faults.1 <= Leader::Open && !self.faults.2 && !self.faults.3 && !self.faults.4
     }
 }
 
@@ -159,14 +161,15 @@ fn best(
             let round = Bounds { min: elbow, max: elbow }.grown(circle + ASIDE);
             let under = if circle > 0.0 { clear.leader_over(round) } else { Leader::None };
             let sits = under > Leader::Open;
-            let over_metal = clear.covers_metal(moved);
+            let (reads, over_metal) = (clear.reads_on(moved), clear.covers_metal(moved));
             // A circle has few places.
             let across = circle <= 0.0 && target.over && crossed > Leader::OverMiddles;
             let off = [target.tip + way * OFF_TIP, elbow];
             let lines = clear.lines.beside(&off);
             let lines = lines.filter(|(_, line)| touch(&off, line) == Touch::Across).count();
             let lines = CROSSING * lines as u32;
-            let faults = (across, crossed.max(under), sits, over_metal, ring + order + lines);
+            let away = ring + order + lines;
+            let faults = (across, crossed.max(under), sits, reads, over_metal, away);
             if best.as_ref().is_none_or(|best| faults < best.faults) {
                 best = Some(Candidate { faults, tip: target.tip, elbow, items: tag.at(at) });
             }

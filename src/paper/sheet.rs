@@ -120,25 +120,10 @@ impl Strip {
         // A name of many letters takes no more than two lines of this.
         let max = width * 0.4;
         let wide = |field: &Field| field.wrapped(max).2 + 2.0 * INSET;
-        // As many rows as are needed, of about one length.
         let (foot, fields): (Vec<&Field>, Vec<&Field>) =
             fields.iter().partition(|field| matches!(field, Field::Foot(_)));
-        let total: f64 = fields.iter().copied().map(wide).sum();
-        let fair = total / (total / width + 0.12).ceil();
-        let mut rows: Vec<Vec<(Field, f64)>> = Vec::new();
-        let mut taken = f64::INFINITY;
-        for field in fields {
-            let wide = wide(field);
-            let is_full = taken + wide / 2.0 > fair || taken + wide > width;
-            if is_full {
-                rows.push(Vec::new());
-                taken = 0.0;
-            }
-            taken += wide;
-            if let Some(row) = rows.last_mut() {
-                row.push((field.clone(), wide));
-            }
-        }
+        let fields = fields.into_iter().map(|field| (field.clone(), wide(field)));
+        let mut rows = rows(&fields.collect::<Vec<_>>(), width);
         let foot = foot.into_iter().map(|field| (field.clone(), wide(field)));
         let mut foot: Vec<(Field, f64)> = foot.collect();
         for row in rows.iter_mut().chain((!foot.is_empty()).then_some(&mut foot)) {
@@ -182,6 +167,40 @@ impl Strip {
         }
         items
     }
+}
+
+/// Fields with their widths in as many rows as a width needs, of about one length: none is left with a
+/// field alone where the others have room for it.
+fn rows(fields: &[(Field, f64)], width: f64) -> Vec<Vec<(Field, f64)>> {
+    /// Of a row that is left free on average. Our choice.
+    const FREE: f64 = 0.12;
+    /// Between lengths that are tried, mm. Our choice.
+    const STEP: f64 = 1.0;
+    // How many fields each row takes.
+    let counts = |limit: f64| {
+        let (mut counts, mut taken): (Vec<usize>, f64) = (Vec::new(), f64::INFINITY);
+        for (_, wide) in fields {
+            if taken + wide > limit {
+                counts.push(0);
+                taken = 0.0;
+            }
+            taken += wide;
+            counts.last_mut().into_iter().for_each(|count| *count += 1);
+        }
+        counts
+    };
+    let total: f64 = fields.iter().map(|(_, wide)| wide).sum();
+    let full = counts(width);
+    let count = full.len().max((total / width + FREE).ceil() as usize);
+    let mut limit = total / count.max(1) as f64;
+    let mut found = counts(limit);
+    while found.len() > count && limit < width {
+        limit += STEP;
+        found = counts(limit);
+    }
+    let mut rest = fields.iter().cloned();
+    let found = if limit < width { found } else { full };
+    found.into_iter().map(|count| rest.by_ref().take(count).collect()).collect()
 }
 
 /// A field in a row whose lower edge is at a height.
@@ -282,4 +301,23 @@ fn zones(size: [f64; 2], frame: Bounds) -> Vec<Item> {
         }
     }
     items
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_field_is_alone_in_its_row_where_others_have_room_for_it() {
+        let field = |wide: f64| (Field::small("Issue", "A"), wide);
+        let of = |widths: &[f64], width: f64| -> Vec<usize> {
+            let fields: Vec<(Field, f64)> = widths.iter().map(|wide| field(*wide)).collect();
+            rows(&fields, width).iter().map(Vec::len).collect()
+        };
+        assert_eq!(of(&[60.0, 60.0, 60.0, 60.0, 20.0], 200.0), [2, 3]);
+        // Three rows are needed: the last has its share.
+        assert_eq!(of(&[90.0, 90.0, 90.0, 90.0, 30.0, 30.0], 200.0), [2, 2, 2]);
+        assert_eq!(of(&[60.0, 60.0], 200.0), [2]);
+        assert_eq!(of(&[], 200.0), [0; 0]);
+    }
 }

@@ -16,6 +16,7 @@ use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 use crate::paper::sheet::SMALL;
+use letters::Ground;
 pub(crate) use letters::Letter;
 pub use picture::Picture;
 use sheet::Sheet;
@@ -155,9 +156,10 @@ impl Solid {
         let holes: Vec<Letter> = self
             .letters
             .iter()
-            .map(|l| Letter { text: l.text.clone(), edge: l.edge.iter().map(place).collect() })
+            .map(|l| Letter { edge: l.edge.iter().map(place).collect(), ..l.clone() })
             .collect();
-        letters::place(&mut sheet, &holes, &mut missing);
+        let faces = self.names.iter().map(|(_, places)| places.iter().map(place).collect());
+        letters::place(&mut sheet, &holes, &Ground::new(faces.collect()), &mut missing);
         self.numbered(&mut sheet, &place, &mut missing);
         for (text, places) in &self.labels {
             let places: Vec<Point> = places.iter().map(place).collect();

@@ -27,8 +27,15 @@ const TEXT: f64 = 41.4;
 /// Width of the view from above, mm, and what stays free to its left.
 const PLAN: [f64; 2] = [13.0, 1.4];
 
+/// The view from above is no higher than this where words continue below it, mm. Our choice: as high as
+/// eight lines of words.
+const PLAN_HIGH: f64 = 26.0;
+
 /// Minimum height of a row, mm.
 const MIN_HEIGHT: f64 = 23.2;
+
+/// Room for the operator's arrow below the view from above, mm.
+const ARROW: f64 = 3.4;
 
 /// Room for the mark of a gauge edge in the view from above, mm.
 const MARK: f64 = 2.4;
@@ -92,7 +99,9 @@ impl BendStep {
         let head = self.head(right);
         let tail = plain(0.0, SMALL, &self.bend_to[2]);
         let beside = right - PLAN[0].max(tail.length()) - PLAN[1] - TEXT;
-        let lines: Vec<Line> = self.lines.iter().flat_map(|l| l.wrapped(SMALL, beside)).collect();
+        let plan_high = self.plan.height().min(PLAN_HIGH);
+        let past = if tail.text.is_empty() { 1.4 } else { PITCH + 1.4 } + plan_high + 0.8;
+        let (lines, is_below) = self.said([beside, right - TEXT], past);
         let said: f64 = lines.iter().map(Line::pitch).sum();
         let deep = FIRST + 0.3 + PITCH * (head.len() - 1) as f64 + said + 1.6;
         let height = deep.max(MIN_HEIGHT).max(self.view.height(scale));
@@ -113,10 +122,24 @@ impl BendStep {
         if !tail.text.is_empty() {
             items.push(Item::Words(Words { at: tail_at, ..tail }));
         }
+        let low = if is_below { (plan_top - plan_high).max(1.2) } else { 1.2 };
         let plan =
-            Bounds { min: Point::new(right - PLAN[0], 1.2), max: Point::new(right, plan_top) };
+            Bounds { min: Point::new(right - PLAN[0], low), max: Point::new(right, plan_top) };
         items.extend(self.plan.items(plan));
         Row { items, height }
+    }
+
+    /// What to do, in lines: in a narrow width beside the view from above, in a wide one once they are
+    /// past it, mm; and whether some are.
+    fn said(&self, [narrow, wide]: [f64; 2], past: f64) -> (Vec<Line>, bool) {
+        let (mut lines, mut used, mut is_below) = (Vec::new(), 0.0, false);
+        for line in &self.lines {
+            is_below |= used >= past;
+            let wrapped = line.wrapped(SMALL, if used >= past { wide } else { narrow });
+            used += wrapped.iter().map(Line::pitch).sum::<f64>();
+            lines.extend(wrapped);
+        }
+        (lines, is_below)
     }
 
     /// The head: number, sign, name, angle; at the right what to bend to, on a separate line if
@@ -195,6 +218,13 @@ fn sign(at: Point, up: bool) -> Item {
 }
 
 impl PlanView {
+    /// Its height where it is as wide as can be, with the operator's arrow and marks, mm.
+    fn height(&self) -> f64 {
+        let bounds = self.blank.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let marks = self.beside().map(|marked| if marked { MARK } else { 0.0 });
+        PLAN[0] / bounds.width().max(1e-6) * bounds.height() + ARROW + marks[0] + marks[1]
+    }
+
     /// The way from the bend line square to it to the gauge edge, and along it.
     fn across(&self) -> Option<[Vec2; 2]> {
         let along = self.line.direction_at_start();
@@ -212,9 +242,8 @@ impl PlanView {
     /// The view in a rectangle, the operator's arrow below it.
     fn items(&self, room: Bounds) -> Vec<Item> {
         let bounds = self.blank.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-        let arrow = 3.4;
         let [behind, before] = self.beside().map(|marked| if marked { MARK } else { 0.0 });
-        let high = room.height() - arrow - behind - before;
+        let high = room.height() - ARROW - behind - before;
         let fit = (room.width() / bounds.width()).min(high / bounds.height());
         let size = [bounds.width() * fit, bounds.height() * fit];
         let top = room.max.y - behind;
@@ -245,5 +274,47 @@ impl PlanView {
         let corners = [tip, tip + (-1.2, -2.1), tip + (1.2, -2.1)];
         items.push(Item::Fill(0.0, vec![ring_edges(&corners)]));
         items
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_below_the_view_from_above_are_as_wide_as_the_row() {
+        let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 90.0), (0.0, 90.0)].map(Point::from);
+        let plan = PlanView {
+            blank: ring_edges(&corners),
+            standing: Vec::new(),
+            moving: Vec::new(),
+            line: Edge::line(Point::new(0.0, 45.0), Point::new(60.0, 45.0)),
+            gauge: None,
+            other: None,
+            upright: false,
+        };
+        // 13 mm wide, and the arrow below it.
+        assert!((plan.height() - (19.5 + ARROW)).abs() < 1e-9, "{}", plan.height());
+        let words = "Check leg 50 from the upper edge of the leg to the outside of the base";
+        let step = BendStep {
+            number: 1,
+            up: true,
+            name: Default::default(),
+            bend_to: Default::default(),
+            lines: vec![Line::marked(words); 4],
+            view: EndView::default(),
+            plan,
+        };
+        let count = |width: f64| Line::marked(words).wrapped(SMALL, width).len();
+        let (narrow, wide) = (count(46.0), count(64.0));
+        assert!(wide < narrow, "else this shows nothing");
+        // The second begins beside the view, the third below it.
+        let past = PITCH * (narrow as f64 + 0.5);
+        let (lines, is_below) = step.said([46.0, 64.0], past);
+        assert!(is_below);
+        assert_eq!(lines.len(), 2 * narrow + 2 * wide);
+        let (lines, is_below) = step.said([46.0, 64.0], 1e3);
+        assert!(!is_below);
+        assert_eq!(lines.len(), 4 * narrow);
     }
 }

@@ -17,6 +17,10 @@ const INSET: f64 = 1.2;
 /// Maximum number of lines of text in one row; longer text continues in a next row. Our choice.
 const MAX_LINES: usize = 40;
 
+/// A table no higher than this is not continued in a next column, mm. Our choice: a third of an A4 sheet
+/// that lies.
+const WHOLE: f64 = 60.0;
+
 /// Maximum number of lines of a head that are tried before cells are wrapped. Our choice.
 const HEAD_LINES: usize = 4;
 
@@ -65,7 +69,12 @@ impl Table {
         let head = Arc::new(unit(&heads, &columns, true));
         let rows = self.rows.iter().flat_map(|row| split(row, &columns));
         let rows = rows.map(|row| unit(&row, &columns, false).headed(&head));
-        std::iter::once(head.leading()).chain(rows).collect()
+        let mut all: Vec<Unit> = std::iter::once(head.leading()).chain(rows).collect();
+        let above_last = all.len() - 1;
+        if all.iter().map(|row| row.height).sum::<f64>() <= WHOLE {
+            all[..above_last].iter_mut().for_each(|row| row.leads = true);
+        }
+        all
     }
 
     /// Widths of the columns: as their text needs, else the wide ones reduced to one width.

@@ -47,13 +47,15 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
     })
 }
 
-/// How far the clamped side reaches from where the bend begins, mm, including earlier bends.
+/// How far the clamped side reaches below the tops of level jaws, mm, including earlier bends: the bend
+/// begins at the centre of the bar that lies on the front jaw, a radius above them.
 pub(super) fn hangs(bending: &Bending, setup: &Setup) -> f64 {
     let plane = bending.at_end(&bending.flat, setup, true);
     let carried = setup.hold != bending.drawn().from;
     let blocks = bending.flat.all().filter(|block| block.carried == carried);
     let reach = |p: &Space| -plane.seen(*p)[1];
-    blocks.flat_map(|block| &block.corners).map(reach).fold(0.0, f64::max)
+    let far = blocks.flat_map(|block| &block.corners).map(reach).fold(0.0, f64::max);
+    (far - bending.drawn().bend.radius()).max(0.0)
 }
 
 fn side<'a>(

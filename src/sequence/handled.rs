@@ -30,7 +30,7 @@ pub struct Handling {
     /// Whether it is clamped upright, in a vice: the moving side is above, its inside towards the
     /// operator.
     pub upright: bool,
-    /// In a vice, how far the clamped side hangs below where the bend begins, mm.
+    /// In a vice, how far the clamped side hangs below the tops of the jaws, mm.
     pub hangs: Option<f64>,
     /// From the flat, top side shown, to the operator's view: from above, the moving side towards
     /// the operator; in a vice from the front, what moves up.

@@ -114,7 +114,7 @@ fn half_hull(chain: &mut Vec<Point>, points: impl Iterator<Item = Point>) {
 }
 
 /// The part of a convex polygon where `normal` · (p − `from`) is at least 0.
-pub(super) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point> {
+pub(crate) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point> {
     let over = |p: Point| (p - from).dot(normal);
     let mut kept = Vec::with_capacity(polygon.len() + 1);
     for (a, b) in ring_sides(polygon) {

@@ -172,8 +172,9 @@ fn lap(job: &Job, end: &TubeEnd, lap: Option<f64>) -> [String; 2] {
     }
 }
 
-/// The same distance from the face of the cap, which is on by then.
-fn from_cap(job: &Job, end: &TubeEnd, place: f64) -> String {
+/// The same distance from the face of the cap, which is on by then: ` as cut (124 mm from the face of the
+/// cap)`; nothing where no cap covers the end.
+pub(crate) fn from_cap(job: &Job, end: &TubeEnd, place: f64) -> String {
     let cap = end.fit.cap.as_ref().filter(|cap| !cap.is_inside);
     cap.map_or_else(String::new, |cap| {
         let from = job.units.length(on_grid(place + cap.thickness));

@@ -18,7 +18,7 @@ use crate::num::Angle;
 use crate::paper::Size;
 use crate::paper::figure_text;
 use crate::solve::Solved;
-use crate::view::Camera;
+use crate::view::Sight;
 
 /// Square within this length of a unit vector.
 const SQUARE: f64 = 1e-6;
@@ -135,7 +135,8 @@ fn is_as_cut(solved: &Solved, face: usize) -> bool {
 
 /// The sizes of a face that only the formed part has, each with the edges along which it can be
 /// dimensioned.
-pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Camera) -> Vec<Size> {
+pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, sight: &Sight) -> Vec<Size> {
+    let camera = &sight.camera;
     let Measured { axes, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
     let is_carried = solved.part.bends.iter().any(|bend| bend.to == face.face);
     let back = axes.back();
@@ -148,17 +149,23 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
     };
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
     let metal = solved.flat.faces[face.face].moved(&axes);
-    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2)> {
+    // Behind its own sheet a place is still seen at the edge.
+    let is_hidden = |p: &Point| {
+        let sides = [0.0, -solved.part.thickness];
+        sides.into_iter().all(|height| sight.hides(face.frame.point(back.apply(*p), height)))
+    };
+    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2, usize)> {
         let mut ways = Vec::new();
         let is_theirs = reaching(metal.outer(), out);
         for ((ends, side), _) in
             ends.into_iter().zip([-1.0, 1.0]).zip(is_theirs).filter(|(_, is)| *is)
         {
+            let hidden = ends.iter().filter(|p| is_hidden(p)).count();
             let ends = ends.map(flat);
-            ways.extend(away(face.frame.direction(back.direction(out * side))).map(|v| (ends, v)));
-            for turned in [1.0, -1.0] {
-                ways.extend(away(face.frame.z.map(|z| z * turned)).map(|v| (ends, v)));
-            }
+            let outward = face.frame.direction(back.direction(out * side));
+            let normals = [1.0, -1.0].map(|turned| face.frame.z.map(|z| z * turned));
+            let found = std::iter::once(outward).chain(normals).filter_map(away);
+            ways.extend(found.map(|v| (ends, v, hidden)));
         }
         ways
     };

@@ -52,6 +52,7 @@ fn size(job: &Job, solved: &Solved, camera: &Camera, offset: &Offset) -> Size {
     Size {
         bridges: ways.iter().map(|(.., bridge)| *bridge).collect(),
         ways: ways.into_iter().map(|(ends, out, _)| (ends, out)).collect(),
+        hidden: Vec::new(),
         words: figure_text(job.units, offset.mm),
     }
 }

@@ -61,7 +61,9 @@ pub(super) fn tool(
     };
     let [bar, radius] = [2.0 * radius, radius].map(|mm| figure_text(job.units, mm));
     match (folding.kind == FoldingKind::Vice, fingers) {
-        (true, _) => format!("{words}, bar of Ø{bar} on the front jaw"),
+        (true, _) => {
+            format!("{words}, bar of Ø{bar} on the front jaw, rear jaw packed up {radius}")
+        }
         (false, None) => format!("{words}, nose bar R{radius}"),
         (false, Some(_)) => format!("{words}, fingers, nose bar R{radius}"),
     }

@@ -42,7 +42,7 @@ const SIGHT: f64 = 0.3;
 /// An edge within this of horizontal or vertical faces a side, as a tangent.
 const LEVEL: f64 = 1e-6;
 
-/// From the bend line up to the top of the front jaw of a vice, mm: `None` if that is not visible.
+/// From the bend line up to the top of the bar on the front jaw of a vice, mm: 0 if that is not visible.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
     let sight = handling.sight.filter(|sight| handling.upright && sight.abs() > SIGHT);
     sight.unwrap_or(0.0)

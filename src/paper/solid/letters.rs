@@ -34,7 +34,41 @@ pub struct Letter {
     pub text: String,
     /// Points along that edge, mm.
     pub edge: Vec<Point>,
+    /// The face it is in, as a place in the list of names.
+    pub face: usize,
 }
+
+/// The visible places of the faces, by which a letter is kept off a face that its hole is not in.
+pub(super) struct Ground(Vec<Vec<Point>>);
+
+impl Ground {
+    pub(super) fn new(faces: Vec<Vec<Point>>) -> Self {
+        Self(faces)
+    }
+
+    /// Whether the face seen at a place is another than one.
+    fn is_other(&self, sheet: &Sheet, face: usize, at: Point) -> bool {
+        let far = |places: &Vec<Point>| {
+            places.iter().map(|p| (*p - at).hypot2()).fold(f64::INFINITY, f64::min)
+        };
+        let Some(own) = self.0.get(face).map(far).filter(|_| sheet.is_on_part(at)) else {
+            return false;
+        };
+        let mut others = self.0.iter().enumerate().filter(|(other, _)| *other != face);
+        others.any(|(_, places)| far(places) < own)
+    }
+}
+
+/// A letter beside its hole is nearer to it by this factor than to any other. Our choice.
+const NEARER: f64 = 0.6;
+
+/// A leader keeps this far off other holes, mm.
+const BESIDE: f64 = 0.7;
+
+/// A line that a leader crosses counts as much as this length of it, another leader as much as that,
+/// mm. Our choice.
+const CROSSING: f64 = 3.0;
+const LEADER: f64 = 40.0;
 
 /// Round a hole, the preferred place first.
 const PLACES: [(f64, f64); 8] = [
@@ -50,11 +84,16 @@ const PLACES: [(f64, f64); 8] = [
 
 /// Draws the letters of holes, all of one height: small ones only if fewer are then missing, or off
 /// their hole.
-pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
+pub(super) fn place(
+    sheet: &mut Sheet,
+    letters: &[Letter],
+    ground: &Ground,
+    missing: &mut Vec<String>,
+) {
     let mut best: Option<(Sheet, Placed)> = None;
     for height in [LARGE, SMALL] {
         let mut tried = sheet.clone();
-        let placed = placed(&mut tried, letters, height);
+        let placed = placed(&mut tried, letters, ground, height);
         let is_done = placed.faults() == (0, 0);
         if best.as_ref().is_none_or(|(_, least)| placed.faults() < least.faults()) {
             best = Some((tried, placed));
@@ -86,19 +125,23 @@ impl Placed {
 
 /// Draws the letters of holes at a height: beside the edge of each, else with a leader that crosses no
 /// other hole.
-fn placed(sheet: &mut Sheet, letters: &[Letter], height: f64) -> Placed {
+fn placed(sheet: &mut Sheet, letters: &[Letter], ground: &Ground, height: f64) -> Placed {
     let sides = |letter: &Letter| ring_sides(&letter.edge).map(|(a, b)| [a, b]).collect();
     let edges: Vec<Vec<[Point; 2]>> = letters.iter().map(sides).collect();
     let mut all = Placed::default();
+    let mut leaders: Vec<[Point; 2]> = Vec::new();
     for (i, letter) in letters.iter().enumerate() {
         let others: Vec<&[Point; 2]> =
             edges.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, edge)| edge).collect();
         let bounds = letter.edge.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
         let words = Words::heavy(Point::ZERO, height, &letter.text);
-        let beside = PLACES.into_iter().find_map(|way| beside(sheet, &words, bounds, way, &others));
-        if let Some(words) = beside {
+        let is_own = |words: &Words| !ground.is_other(sheet, letter.face, middle(words));
+        let mut beside =
+            PLACES.into_iter().filter_map(|way| beside(sheet, &words, bounds, way, &others));
+        if let Some(words) = beside.find(is_own) {
             sheet.draw(Item::Words(words));
-        } else if far(sheet, (letter, height), bounds, &others) {
+        } else if let Some(leader) = far(sheet, (letter, &words), bounds, (&others, &leaders)) {
+            leaders.push(leader);
             all.far += 1;
         } else {
             all.missing.push(letter.text.clone());
@@ -123,7 +166,7 @@ fn beside(
         + Vec2::new(reach(way.0, hole.width(), half), reach(way.1, hole.height(), high));
     let words = words.clone().centred(centre);
     let corners = words.corners();
-    let nearer = |line: &&&[Point; 2]| distance(line, centre) < distance_to(&hole, centre);
+    let nearer = |line: &&&[Point; 2]| NEARER * distance(line, centre) < distance_to(&hole, centre);
     let is_others = others.iter().any(|line| nearer(&line) || enters(line, &corners));
     (!is_others && sheet.is_free(&corners)).then_some(words)
 }
@@ -147,40 +190,48 @@ fn around(max: f64) -> impl Iterator<Item = Vec2> {
     })
 }
 
-/// A letter farther off, with a leader from the edge of its hole.
+/// A letter farther off, with a leader from the edge of its hole: a short one that crosses as few lines
+/// as can be, and keeps off other holes.
 fn far(
     sheet: &mut Sheet,
-    (letter, height): (&Letter, f64),
+    (letter, words): (&Letter, &Words),
     hole: Bounds,
-    others: &[&[Point; 2]],
-) -> bool {
-    let words = Words::heavy(Point::ZERO, height, &letter.text);
+    (others, leaders): (&[&[Point; 2]], &[[Point; 2]]),
+) -> Option<[Point; 2]> {
     let centre = hole.centre();
-    let mut found: Option<(usize, [Point; 2], Words)> = None;
+    let mut found: Option<(f64, [Point; 2], Words)> = None;
     for away in around(34.0) {
+        if found.as_ref().is_some_and(|(least, ..)| *least <= away.hypot()) {
+            break;
+        }
         let reach = |p: &Point| (*p - centre).dot(away);
-        let Some(from) = letter.edge.iter().max_by(|a, b| reach(a).total_cmp(&reach(b))) else {
-            return false;
-        };
-        let to = *from + away;
-        let words = beyond(to, away, &words);
-        let line = [*from + away.normalize() * 0.3, to];
-        let is_bad =
-            others.iter().any(|other| meet(&line, other) || enters(other, &words.corners()));
+        let from = *letter.edge.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
+        let to = from + away;
+        let words = beyond(to, away, words);
+        let way = away.normalize();
+        let line = [from + way * 0.3, to];
+        let side = Vec2::new(-way.y, way.x) * BESIDE;
+        let lane = [line, line.map(|p| p + side), line.map(|p| p - side)];
+        let is_bad = others.iter().any(|other| {
+            lane.iter().any(|line| meet(line, other)) || enters(other, &words.corners())
+        });
         if is_bad || sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
             continue;
         }
-        let crossed = sheet.crossed(&line);
-        if found.as_ref().is_none_or(|(least, ..)| crossed < *least) {
-            found = Some((crossed, line, words));
-        }
-        if crossed == 0 {
-            break;
+        let over = leaders.iter().filter(|leader| meet(&line, leader)).count();
+        let cost = away.hypot() + CROSSING * sheet.crossed(&line) as f64 + LEADER * over as f64;
+        if found.as_ref().is_none_or(|(least, ..)| cost < *least - 1e-9) {
+            found = Some((cost, line, words));
         }
     }
-    let Some((_, leader, words)) = found else { return false };
+    let (_, leader, words) = found?;
     draw_led(sheet, leader, words);
-    true
+    Some(leader)
+}
+
+/// The centre of words.
+fn middle(words: &Words) -> Point {
+    words.corners()[0].midpoint(words.corners()[2])
 }
 
 /// Words with their leader.
@@ -208,9 +259,8 @@ pub(super) fn lead(sheet: &mut Sheet, words: &Words, places: &[Point]) -> bool {
             if sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
                 continue;
             }
-            let middle = words.corners()[0].midpoint(words.corners()[2]);
             let worse = 2 * sheet.crossed(&[*place + away * 0.1, to])
-                + 6 * usize::from(sheet.is_on_part(middle));
+                + 6 * usize::from(sheet.is_on_part(middle(&words)));
             if best.as_ref().is_none_or(|(least, ..)| worse < *least) {
                 best = Some((worse, line, words));
             }
@@ -273,5 +323,64 @@ pub(super) fn name(sheet: &mut Sheet, text: &str, places: &[Point]) {
     });
     if let Some(words) = found {
         sheet.draw(Item::Words(words));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A plate of 100 by 60 as a picture.
+    fn plate() -> Sheet {
+        let frame = Bounds { min: Point::ZERO, max: Point::new(100.0, 60.0) };
+        let corners = [(0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (0.0, 60.0)];
+        Sheet::new(frame, &[corners.map(Point::from).to_vec()])
+    }
+
+    fn hole(text: &str, x: f64) -> Letter {
+        let edge = (0..16)
+            .map(|i| Point::new(x, 30.0) + heading(Angle::from_degrees(22.5 * f64::from(i))) * 2.0);
+        Letter { text: text.to_owned(), edge: edge.collect(), face: 0 }
+    }
+
+    /// The centres of the words that were drawn.
+    fn centres(sheet: Sheet) -> Vec<Point> {
+        let of = |item: Item| match item {
+            Item::Words(words) => Some(middle(&words)),
+            _ => None,
+        };
+        sheet.into_items().into_iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn a_letter_is_not_put_on_a_face_that_its_hole_is_not_in() {
+        let side = |from: f64| -> Vec<Point> {
+            let at =
+                |i: usize| Point::new(from + (i % 10) as f64 * 5.0, (i / 10) as f64 * 6.0 + 3.0);
+            (0..100).map(at).collect()
+        };
+        // The faces meet at 50: to the right of the hole is the other one.
+        let faces = vec![side(2.5), side(52.5)];
+        let at = |faces: Vec<Vec<Point>>| {
+            let (mut sheet, mut missing) = (plate(), Vec::new());
+            place(&mut sheet, &[hole("A1", 45.0)], &Ground::new(faces), &mut missing);
+            assert!(missing.is_empty(), "{missing:?}");
+            centres(sheet)[0].x
+        };
+        assert!(at(faces) < 50.0);
+        assert!(at(vec![side(2.5)]) > 50.0 - 1.0, "with one face alone it is where it usually is");
+    }
+
+    #[test]
+    fn a_letter_between_two_holes_is_clearly_nearer_to_its_own() {
+        let holes = [hole("B1", 40.0), hole("B2", 50.0)];
+        let (mut sheet, mut missing) = (plate(), Vec::new());
+        place(&mut sheet, &holes, &Ground::new(Vec::new()), &mut missing);
+        assert!(missing.is_empty(), "{missing:?}");
+        for (i, at) in centres(sheet).into_iter().enumerate() {
+            let far = |hole: &Letter| (at - Point::new(hole.edge[0].x - 2.0, 30.0)).hypot() - 2.0;
+            let [own, other] = [&holes[i], &holes[1 - i]].map(far);
+            assert!(own < 0.7 * other, "{i}: {own} {other}");
+        }
     }
 }

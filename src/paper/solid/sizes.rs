@@ -21,6 +21,8 @@ const LEAD: [f64; 2] = [0.8, 1.2];
 /// Penalty of a line over the part or its lines, as a distance in mm.
 const OVER: f64 = 24.0;
 const CROSSING: f64 = 4.0;
+/// Penalty of a place that other metal hides, as a distance in mm: no eye finds it there.
+const HIDDEN: f64 = 12.0;
 /// Penalty of smaller letters, as a distance in mm.
 const SMALLER: f64 = 6.0;
 /// Worse than this a size is not drawn.
@@ -35,14 +37,18 @@ pub struct Size {
     /// For each of these pairs the line from the part to its second place, where that is off it;
     /// empty where all are on it.
     pub bridges: Vec<[Point; 2]>,
+    /// For each of these pairs how many of the two places other metal hides; empty where none are.
+    pub hidden: Vec<usize>,
     /// The text.
     pub words: String,
 }
 
 impl Size {
-    /// A size along edges of the part.
-    pub fn along(ways: Vec<([Point; 2], Vec2)>, words: String) -> Self {
-        Self { ways, bridges: Vec::new(), words }
+    /// A size along edges of the part, each with how many of its ends are hidden.
+    pub fn along(ways: Vec<([Point; 2], Vec2, usize)>, words: String) -> Self {
+        let hidden = ways.iter().map(|(.., hidden)| *hidden).collect();
+        let ways = ways.into_iter().map(|(ends, away, _)| (ends, away)).collect();
+        Self { ways, bridges: Vec::new(), hidden, words }
     }
 }
 
@@ -88,6 +94,7 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
     for (i, (ends, away)) in size.ways.iter().enumerate() {
         let bridge = size.bridges.get(i).map(|ends| ends.each_ref().map(place));
         let feet = ends.each_ref().map(place);
+        let hidden = HIDDEN * size.hidden.get(i).copied().unwrap_or(0) as f64;
         if (feet[1] - feet[0]).hypot() < 1.0 {
             continue;
         }
@@ -97,12 +104,12 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
             continue;
         }
         for off in OFFS {
-            if best.as_ref().is_some_and(|best| best.cost <= off) {
+            if best.as_ref().is_some_and(|best| best.cost <= off + hidden) {
                 break;
             }
             let reach = *away * (off / across.max(0.6));
             for found in drawn(sheet, feet, reach, &size.words) {
-                let cost = found.cost + off;
+                let cost = found.cost + off + hidden;
                 if cost < WORST && best.as_ref().is_none_or(|best| cost < best.cost - 1e-9) {
                     best = Some(Drawn { cost, bridge, ..found });
                 }

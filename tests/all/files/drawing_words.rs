@@ -1,5 +1,6 @@
 //! The texts of drawings and templates: nothing is claimed that does not exist.
 
+use crate::demo;
 use crate::files::drawn::text;
 use crate::own;
 use platewright::diag::Sources;
@@ -7,6 +8,7 @@ use platewright::drawings;
 use platewright::job::Job;
 use platewright::paper::Format;
 use platewright::solve::Solved;
+use std::fs;
 
 const SHEET: &str = "process = \"laser\"\nsheet = [ { name = \"s\", material = \"S235\", thickness = \"6 mm\", \
      stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ] } ]\n";
@@ -141,4 +143,58 @@ fn templates_of_a_sheet_are_on_their_sides_where_more_fit_so() {
     let all = long.iter().flatten().all(|pdf| pdf.contains("templates 1:1 of all parts"));
     assert!(all, "two fit wherever there are templates together");
     assert!(pages(900).is_none(), "one alone has its own");
+}
+
+/// A file of the demo.
+fn of_demo(name: &str) -> String {
+    let path = demo::made().folder.join(name);
+    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// The words of a drawing of the demo, in one line.
+fn words_of_demo(name: &str) -> String {
+    let svg = of_demo(&format!("drawings/{name}.svg"));
+    let words = svg.split('<').filter_map(|element| element.split_once('>'));
+    let words = words.map(|(_, words)| words.trim()).filter(|words| !words.is_empty());
+    words.collect::<Vec<&str>>().join(" ")
+}
+
+/// The post is cut 4 mm shorter for its cap: a tape on the cap reads 124 mm at the tab.
+#[test]
+fn a_tab_is_measured_alike_on_its_drawing_and_on_the_bench_list() {
+    let from = "as cut (124 mm from the face of the cap)";
+    let drawn = words_of_demo("tab-hose-M6-26mm");
+    assert!(drawn.contains(&format!("120 mm from its end {from}")), "{drawn}");
+    let bench = of_demo("bench.csv");
+    assert!(bench.contains(&format!("120 mm from the end {from}")), "{bench}");
+}
+
+#[test]
+fn a_thickness_in_parts_of_an_inch_is_in_mm_as_well() {
+    let drawn = words_of_demo("ears-damper");
+    assert!(drawn.contains("4.76 (3/16 in)"), "{drawn}");
+    let drawn = words_of_demo("box-switch");
+    assert!(drawn.contains("2.3 (11 ga)"), "{drawn}");
+}
+
+/// The first three of a row of holes are too near to the edge or to each other, whichever is found: they
+/// are named as in the flat.
+#[test]
+fn a_finding_names_its_holes_by_their_letters() {
+    let row = PLATE.replace(
+        "diameter = \"9 mm\"",
+        "diameter = \"9 mm\", row = { count = \"3\", pitch = \"20 mm\" }",
+    );
+    let mut sources = Sources::default();
+    let job = format!("{SHEET}part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\" }} ]\n");
+    let asked = own::asked(&row, &job, &mut sources);
+    let (job, (all, _)) = asked.unwrap_or_else(|found| panic!("{found:#?}"));
+    let own = &all[0];
+    assert!(
+        own.found.iter().any(|finding| finding.headline.contains("hole `near")),
+        "{:?}",
+        own.found
+    );
+    let said = text(&drawings::shop_drawing(&job, &all, own, Format::A4)).replace('\n', " ");
+    assert!(said.contains("hole “near 1” (A1"), "{said}");
 }

@@ -52,19 +52,22 @@ fn a_line_nearly_level_with_the_jaw_is_level() {
     let given = "given = { over = \"38 mm\", height = \"38 mm\", length = \"50 mm\", bolt = \"M8\", holes = 1 }";
     let text = said(&job("coating = \"0.08 mm\"", "5052-H32", "11 ga", given), shipped("hat"));
     assert!(
-        text.contains("Bend line level with the top of the front bar, the outside of “crown”"),
+        text.contains("Bend line level with the top of the bar, the outside of “crown”"),
         "{text}"
     );
     let after = |words: &str| {
         let (_, rest) = text.split_once(words).unwrap_or_else(|| panic!("{words}: {text}"));
         rest.trim_start().split(' ').next().unwrap_or_default().to_owned()
     };
-    let above = after("front bar, the outside of “crown”");
+    let above = after("top of the bar, the outside of “crown”");
     assert!(
         text.matches(&format!(" {above} ")).count() >= 2,
         "{above} is not in the picture: {text}"
     );
-    assert!(text.contains("on the front jaw, its top"), "{text}");
+    // A bar of twice the radius lies on the front jaw, and the rear jaw backs the sheet up to its centre.
+    let [bar, up] = [after("lay a bar of Ø"), after("pack the rear jaw up ")]
+        .map(|figure| figure.trim_end_matches(',').parse::<f64>().expect("a figure"));
+    assert!((bar - 2.0 * up).abs() < 0.011, "{bar} {up}");
     assert!(!text.contains("backs it") && !text.contains("this side of"), "{text}");
     // A leg over both outsides is the offset: it is measured once.
     assert!(!text.contains("Check offset"), "{text}");
@@ -91,13 +94,16 @@ fn what_hangs_in_a_vice_is_told_or_kept_within_its_throat() {
     let drawn = drawing_in(&of(""), &job, HANGING);
     let text = drawn.replace('\n', " ");
     // The edge from which its line is measured, and what is in the picture.
-    assert!(text.contains("it is 4") || text.contains("above it"), "{text}");
+    assert!(text.contains("the line is 4") || text.contains("above it"), "{text}");
     for label in [["front", "front jaw"], ["rear", "rear jaw"]] {
         assert!(drawn.lines().any(|line| label.contains(&line)), "{label:?}: {drawn}");
     }
-    assert!(text.contains("clamp “base”") && text.contains("hangs below the rear jaw"), "{text}");
+    assert!(
+        text.contains("clamp “base”") && text.contains("hangs below the tops of the jaws"),
+        "{text}"
+    );
     let text = said_in(&of("throat = \"95 mm\""), &job, HANGING);
-    assert!(text.contains("clamp “leg”") && !text.contains("hangs"), "{text}");
+    assert!(text.contains("clamp “leg”") && !text.contains("tops of the jaws"), "{text}");
 }
 
 /// A leg with two rounded corners and a slant, and an ear across from it that is straight.

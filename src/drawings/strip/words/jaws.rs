@@ -11,7 +11,7 @@ use crate::shop::Grip;
 use crate::shop::Tools;
 use crate::solve::Setup;
 
-/// If the clamped leg hangs further than this below the jaws of a vice, the instructions say so,
+/// If the clamped leg hangs further than this below the tops of the jaws, the instructions say so,
 /// mm. Our choice: jaws are about as deep.
 const HANGS: f64 = 40.0;
 
@@ -21,10 +21,14 @@ impl Say<'_> {
     pub(super) fn in_vice(&self, throat: Option<f64>) -> String {
         let radius = self.solved.part.bends[self.handling.bend].bend.radius();
         let [bar, radius] = [2.0 * radius, radius].map(|mm| self.mm(mm));
-        let jaws =
-            format!("; over a bar of Ø{bar} on the front jaw, its top {radius} above the rear jaw");
+        let jaws = format!(
+            "; lay a bar of Ø{bar} on the front jaw, pack the rear jaw up {radius} to the centre of the \
+             bar"
+        );
         match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
-            Some(hangs) => format!("{jaws}; *{}* hangs below the rear jaw", self.mm(hangs)),
+            Some(hangs) => {
+                format!("{jaws}; *{}* hangs below the tops of the jaws", self.mm(hangs))
+            }
             None => jaws,
         }
     }
@@ -83,26 +87,28 @@ impl Say<'_> {
         }
     }
 
-    /// The position of the line in a vice, and the height above the jaw.
+    /// The position of the line in a vice, and the height of the edge above the bar.
     pub(super) fn above_jaw(&self) -> String {
         let jaw = off_the_jaw(self.handling);
         let off = self.mm(jaw.abs());
         let line = match jaw {
-            0.0 => "Bend line level with the top of the front bar".to_owned(),
-            jaw if jaw > 0.0 => format!("Bend line *{off}* below the top of the front bar"),
-            _ => format!("Bend line *{off}* above the top of the front bar"),
+            0.0 => "Bend line level with the top of the bar".to_owned(),
+            jaw if jaw > 0.0 => format!("Bend line *{off}* below the top of the bar"),
+            _ => format!("Bend line *{off}* above the top of the bar"),
         };
         match self.handling.gauge {
             Some(gauge) if !gauge.held => {
                 let above = self.mm(gauge.distance - jaw);
-                format!("{line}, {} *{above}* above it", self.from(&gauge))
+                // Where the line is level with the bar, that is where to measure from.
+                let bar = if jaw == 0.0 { "it" } else { "the bar" };
+                format!("{line}, {} *{above}* above {bar}", self.from(&gauge))
             }
             Some(gauge) => {
                 let (distance, from) = (self.mm(gauge.distance), self.from(&gauge));
                 let covered = if gauge.hidden { ", before clamping" } else { "" };
-                format!("{line}; it is *{distance}* from {from}{covered}")
+                format!("{line}; the line is *{distance}* from {from}{covered}")
             }
-            None => format!("{line}; no free edge runs parallel to it"),
+            None => format!("{line}; no free edge runs parallel to the line"),
         }
     }
 }
