@@ -8,7 +8,6 @@ mod links;
 mod masking;
 mod price;
 mod purchases;
-mod slots;
 mod tubes;
 
 pub(crate) use bench::Task;
@@ -25,9 +24,9 @@ pub(crate) use purchases::Bars;
 pub(crate) use purchases::bars;
 pub(crate) use purchases::coated;
 pub(crate) use tubes::Tube;
-pub(crate) use tubes::coped_tubes;
 pub(crate) use tubes::ends;
 pub(crate) use tubes::link_tubes;
+pub(crate) use tubes::tubes;
 
 use crate::job::Job;
 use crate::solve::Solved;

@@ -57,6 +57,7 @@ pub use machine::Machine;
 pub(crate) use machine::RequiredClearance;
 pub(crate) use obstacle::SHAPES as OBSTACLE_SHAPES;
 pub(crate) use obstacle::off_plane;
+pub(crate) use obstacle::panel_at;
 pub use on_hand::BookOf;
 pub use on_hand::FromBook;
 pub use only::Only;

@@ -391,6 +391,6 @@ fn listed(
     nested: &[NestedSheet],
     left_out: &LeftOut,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
+    let tubes = bill::tubes(job, solved);
     lists::lists(job, solved, nested, &tubes, &left_out.names).map_err(|finding| vec![finding])
 }

@@ -246,7 +246,7 @@ pub(crate) fn report(input: &Input) -> Report {
         joints: joint::rows(input.job, input.solved),
         masking: masking::rows(input),
         bench: bench::rows(input),
-        tubes: tube::rows(input.job, &input.job.hole_saws),
+        tubes: tube::rows(input.job, input.solved, &input.job.hole_saws),
         as_built: as_built::row(input.job, input.solved),
         strength: strength::whole(input.job, input.solved),
         nests: sheet::nests(input, &sheets),

@@ -49,7 +49,7 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 /// Reads an SVG file.
 ///
 /// # Errors
-/// When it is no SVG, is damaged, or its scales along both axes differ.
+/// When it is no SVG, is damaged, its view box has no size, or its scales along both axes differ.
 pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     let text =
         std::str::from_utf8(bytes).map_err(|error| SvgError::Letters(error.valid_up_to()))?;
@@ -78,7 +78,10 @@ struct Page {
 
 fn page(root: Node) -> Result<Page, SvgError> {
     let view: Option<Vec<f64>> = root.attribute("viewBox").map(path::numbers);
-    let view = view.filter(|v| v.len() == 4 && v[2] > 0.0 && v[3] > 0.0);
+    let is_view = |v: &Vec<f64>| v.len() == 4 && v[2] > 0.0 && v[3] > 0.0;
+    if view.as_ref().is_some_and(|view| !is_view(view)) {
+        return Err(SvgError::View(root.attribute("viewBox").unwrap_or_default().to_owned()));
+    }
     // The style of the root takes precedence over its attributes.
     let size = |name: &str| property(root, name).as_deref().and_then(length);
     let (width, height) = (size("width"), size("height"));
@@ -219,6 +222,10 @@ mod tests {
             let text = format!("<svg {attributes}><rect width='9' height='9'/></svg>");
             whole(text.as_bytes()).unwrap().scale.map(|s| s.0)
         };
+        for odd in ["0 0 -50 40", "0 0 50 0", "0 0 50"] {
+            let text = format!("<svg width='100mm' viewBox='{odd}'/>");
+            assert_eq!(whole(text.as_bytes()), Err(SvgError::View(odd.to_owned())));
+        }
         assert_eq!(scale("width='100mm' viewBox='0 0 50 40'"), Some(2.0));
         assert_eq!(scale("width='4in' height='2in' viewBox='0 0 4 2'"), Some(25.4));
         assert_eq!(scale("width='90mm' height='9mm'"), Some(25.4 / 96.0));

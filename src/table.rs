@@ -35,6 +35,7 @@ mod whole;
 pub use column::Kind;
 pub use fault::TableFault;
 pub use process::ProcessLimit;
+pub use radius::RadiusBasis;
 pub use radius::RadiusLimits;
 pub use row::Basis;
 pub use row::Cell;
@@ -293,6 +294,8 @@ P1/4, 1/4 in,   ,       ,
             "bend-limit-metric r_5754_h22",
             "bend-limit-metric r_6082_t6",
             "bend-limit-metric r_7075_t6",
+            "bend-limit-steel r_s355mc",
+            "bend-limit-steel r_304",
             "material welded_yield",
             "material welded_tensile",
             "tube design_wall",
@@ -345,7 +348,7 @@ P1/4, 1/4 in,   ,       ,
             }
             if let Some(column) = row.text("bend_table") {
                 let has = |table| tables.table(table).unwrap().column(column).is_some();
-                let tables = ["min-radius", "bend-limit", "bend-limit-metric"];
+                let tables = ["min-radius", "bend-limit", "bend-limit-metric", "bend-limit-steel"];
                 assert!(tables.into_iter().any(has), "{column}");
             }
             if let Some(metal) = row.text("metal") {

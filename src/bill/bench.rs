@@ -18,13 +18,13 @@ pub(crate) use crate::bill::bench::tube_end::from_cap;
 use crate::bill::hardware;
 use crate::bill::hardware::Hardware;
 use crate::bill::masking::masking;
-use crate::bill::slots::Slot;
-use crate::bill::slots::slots;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::job::Weldment;
+use crate::solve::Slot;
 use crate::solve::Solved;
+use crate::solve::slots;
 
 /// The list for the bench; empty if the job does not ask for one.
 pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
@@ -33,7 +33,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     }
     let mut tasks = Vec::new();
     // Tubes and links first, then what is set on them.
-    tasks.extend(job.tubes.iter().flat_map(|tube| of_tube(job, tube)));
+    tasks.extend(job.made_tubes().flat_map(|tube| of_tube(job, tube)));
     tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
     tasks.extend(slots(job, solved).iter().map(|slot| of_slot(job, slot)));
     tasks.extend(tube_end::tasks(job, solved));
@@ -57,9 +57,11 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
     let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
     let coped = ENDS.iter().enumerate().filter_map(|(i, end)| {
         let main = job.units.length(tube.ends[i].as_ref()?.main());
-        let place = stands.and_then(|stands| stands.mains[i].as_ref()).map(|(name, along)| {
-            format!(" {name}, axis {} from the start of {name}", job.units.taped(*along))
-        });
+        let place =
+            stands.and_then(|stands| job.on_main(stands, i)).map(|(name, along, is_coped)| {
+                let start = if is_coped { "long point at the start" } else { "start" };
+                format!(" {name}, axis {} from the {start} of {name}", job.units.taped(along))
+            });
         Some(format!("its {end} on the {main} tube{}", place.unwrap_or_default()))
     });
     let coped: Vec<String> = coped.collect();
@@ -76,8 +78,11 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
 /// A slot in a tube.
 fn of_slot(job: &Job, slot: &Slot) -> Task {
     let thick = job.units.length(slot.thickness);
+    let way = if slot.is_right_through { "right through" } else { "in one wall" };
+    let [from, to] = slot.along.map(|mm| job.units.taped(mm));
     let what = format!(
-        "Cut a slot right through for {}, {thick} thick: mark it from the part in its place.",
+        "Cut a slot {way} for {}, {thick} thick, {from} to {to} from the start: mark it from the part in its \
+         place.",
         slot.part
     );
     Task::new(Stage::Fit, slot.tube, slot.quantity, what)

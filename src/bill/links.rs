@@ -7,6 +7,7 @@ use crate::job::CopedTube;
 use crate::job::Job;
 use crate::link::Hand;
 use crate::num;
+use crate::solve;
 use crate::solve::Solved;
 use std::collections::BTreeMap;
 
@@ -75,7 +76,8 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
 /// The spacers of the clevises among some parts.
 pub(crate) fn spacers(job: &Job, parts: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(String, String), Hardware> = BTreeMap::new();
-    for part in parts.iter().filter(|part| job.takes_rod_end(&job.lines[part.line])) {
+    let takes = |of: &&Solved| solve::takes_rod_end(job, &job.lines[of.line], &of.part);
+    for part in parts.iter().filter(takes) {
         let Some(clevis) = part.part.clevis.as_ref().filter(|c| c.spacer > 0.0) else { continue };
         let bolt = clevis.rod_end.text("bolt").unwrap_or_else(|| clevis.rod_end.name());
         let thick = job.units.length(clevis.spacer);

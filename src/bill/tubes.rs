@@ -5,10 +5,12 @@ use crate::cope::Cope;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
-use crate::job::Line;
 use crate::link::Link;
 use crate::num;
 use crate::quantity::Units;
+use crate::solve::Slot;
+use crate::solve::Solved;
+use crate::solve::slots;
 use crate::table::Row;
 
 /// A length of tube to be cut.
@@ -57,7 +59,7 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
 }
 
 /// The work on the ends of a tube, in words.
-pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
+pub(crate) fn ends(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])) -> String {
     let show = |mm: f64| job.units.cut_to(mm);
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
@@ -79,24 +81,30 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
         let deep = inside.depth().map_or_else(String::new, |mm| format!(", {} deep", show(mm)));
         format!("{end}: {}{deep}", inside.words)
     });
-    let through = |line: &&Line| {
-        !line.stands.is_empty() && line.asked.through.iter().any(|(name, _)| *name == tube.name)
-    };
-    let slots = job.lines.iter().filter(through);
-    let slots = slots.map(|line| format!("slot right through for {}", line.name));
+    let slots = slots.iter().filter(|slot| slot.tube == tube.name).map(|slot| {
+        let way = if slot.is_right_through { "right through" } else { "in one wall" };
+        let [from, to] = slot.along.map(|mm| job.units.taped(mm));
+        format!("slot {way} for {}, {from} to {to} from the start", slot.part)
+    });
     let ends: Vec<String> = coped.chain(capped).chain(stubs).chain(slots).collect();
     if ends.is_empty() { "square".into() } else { ends.join("; ") }
 }
 
+/// All tubes to cut: those of links, and those of the job itself.
+pub(crate) fn tubes(job: &Job, solved: &[Solved]) -> Vec<Tube> {
+    link_tubes(job).into_iter().chain(coped_tubes(job, solved)).collect()
+}
+
 /// The tubes as rows of the list of tubes.
-pub(crate) fn coped_tubes(job: &Job) -> Vec<Tube> {
+fn coped_tubes(job: &Job, solved: &[Solved]) -> Vec<Tube> {
+    let slots = slots(job, solved);
     let one = |tube: &CopedTube| Tube {
         name: tube.name.clone(),
         section: section(job, tube.outside, tube.wall, tube.material.as_deref()),
         size: [tube.outside, tube.wall],
         quantity: tube.quantity,
         length: tube.cut_length(),
-        ends: ends(job, tube, &job.hole_saws),
+        ends: ends(job, tube, (&job.hole_saws, &slots)),
     };
-    job.tubes.iter().map(one).collect()
+    job.made_tubes().map(one).collect()
 }

@@ -34,7 +34,7 @@ pub(crate) fn state(
     found: &[Finding],
     sheet_cost: Option<f64>,
 ) -> State {
-    let tubes = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job));
+    let tubes = bill::tubes(job, solved).into_iter();
     let tube = |tube: bill::Tube| TubeState {
         name: tube.name,
         section: tube.section,

@@ -24,6 +24,7 @@
 
 use crate::bend::Form;
 use crate::check::bend_sequence;
+use crate::check::min_radius;
 use crate::check::off_brake;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -66,10 +67,11 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     let metal = subject.material.name();
     let help = format!("write `form = \"open-hem\"` and `opening = \"{opening}\"`");
     if RadiusLimits::is_below(thickness / 2.0, limits.refused.0) {
+        let needed = subject.show(limits.refused.0);
         let headline = format!(
-            "closed hem `{}` cracks: {metal} cannot be bent to an inside radius below {}",
+            "closed hem `{}` has an inside radius of nothing; {}",
             bend.name,
-            subject.show(limits.refused.0)
+            min_radius::least(limits.basis, metal, &needed)
         );
         let finding = off_brake::found(subject, (Weight::Stop, CODE, "metal"), (i, bend), headline);
         return Some(finding.note(limits.refused.1).help(help));

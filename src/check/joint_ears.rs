@@ -43,8 +43,12 @@ pub(crate) fn ears(of: &Ears) -> Option<Finding> {
     } else {
         let room = Room { set: of.gap, coated: of.gap - 2.0 * of.film, off: of.off };
         let whose = format!("of `{}`", of.part);
-        let finding =
-            spacer::check(&of.layers, &room, (CODE, &Sides { kind: "ears", whose: &whose }), show)?;
+        let finding = spacer::check(
+            &of.layers,
+            &room,
+            (CODE, &Sides { kind: "ears", whose: &whose }),
+            of.units,
+        )?;
         let [least, most] = of.layers.thickness;
         let apart = most + 2.0 * of.film + of.off;
         let fits = of.gap - 2.0 * of.film - of.off - (most - least) / 2.0;

@@ -5,10 +5,11 @@
 //! collide: a stop. Two that are nearer than they must be: a caution. A panel needs 13 mm (1/2 in)
 //! round it, anything that moves 3 mm, and every body the `clearance` it is given. A link is
 //! checked over its whole adjustment, its `travel` and its `swing`. Of two that are joined by
-//! `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube or another
-//! round body by more than 1 mm: stops, unless the part passes `through` it in a slot; two that are
-//! more than 1 mm apart, and a part that does not reach the axis of what it is to pass `through`:
-//! cautions. A panel whose corners are more than 1 mm off one plane: a caution; between four
+//! `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube, a box or a
+//! panel by more than 1 mm: stops, unless the part passes `through` it in a slot; a slot that cuts
+//! its tube in two: a stop; two that are more than 1 mm apart, and a part that is to pass `through`
+//! a tube and does not reach its wall, is inside its bore, does not come out on the other side or is
+//! past its end: cautions. A panel whose corners are more than 1 mm off one plane: a caution; between four
 //! corners it counts as everything they enclose.
 //!
 //! # Why it matters
@@ -23,9 +24,8 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! The 1 mm is the same as for parts of one joint: our choice. A part passes through a tube where
-//! it reaches within half the radius of the axis: our choice, deeper than the wall of any usual
-//! tube. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is
+//! The 1 mm is the same as for parts of one joint: our choice. A part passes right through a tube
+//! where it crosses the wall, at half its thickness, in two places. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is
 //! listed: our choice. Distances are never overstated: arcs count as chords outside the metal,
 //! within 0.02 mm, and a search that ends early gives only what is proven. A link has round ends,
 //! and a ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
@@ -106,13 +106,69 @@ pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Findin
     )
 }
 
-/// What is said of a part that is to pass through a tube in a slot and does not reach its axis.
-pub(crate) fn is_not_through(part: &str, tube: &str, at: Span) -> Finding {
-    let headline =
-        format!("part `{part}` is to pass through `{tube}`, but does not reach its axis");
-    let finding = Finding::caution(CODE, headline).about(About::part(part)).at(at, "");
-    finding
-        .help(format!("correct the points, or write `touches = [\"{tube}\"]`: no slot is cut then"))
+/// Why a part that is to pass through a tube in a slot does not, or not as it should.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum NotThrough {
+    /// It does not reach the tube.
+    Outside,
+    /// It is in the bore.
+    Inside,
+    /// It goes in and does not come out.
+    OneWall,
+    /// It is past the start of the tube.
+    PastStart,
+    /// It is past the end of the tube.
+    PastEnd,
+    /// It takes the whole circumference.
+    Severed,
+    /// The tube is bent: its slot is not looked at.
+    Bent,
+}
+
+/// What is said of a part that does not pass through a tube as it should; `at` is where the tube is named, and the
+/// place of the part.
+pub(crate) fn is_not_through([part, tube]: [&str; 2], why: NotThrough, at: [Span; 2]) -> Finding {
+    let reach = "correct the points, or make the part longer";
+    let (headline, help) = match why {
+        NotThrough::Outside => (
+            format!("part `{part}` is to pass through `{tube}`, but does not reach its wall"),
+            format!("correct the points, or write `touches = [\"{tube}\"]`: no slot is cut then"),
+        ),
+        NotThrough::Inside => (
+            format!(
+                "part `{part}` is to pass through `{tube}`, but is inside its bore: no slot is cut"
+            ),
+            reach.to_owned(),
+        ),
+        NotThrough::OneWall => (
+            format!("part `{part}` goes into `{tube}` and does not come out on the other side"),
+            format!("{reach}; the lists have a slot in one wall only"),
+        ),
+        NotThrough::PastStart | NotThrough::PastEnd => {
+            let end = if why == NotThrough::PastStart { "start" } else { "end" };
+            (
+                format!("part `{part}` is past the {end} of `{tube}`: its slot is open there"),
+                "move the part along the tube, or check that the slot is to be open".to_owned(),
+            )
+        }
+        NotThrough::Severed => (
+            format!("the slot for part `{part}` would cut `{tube}` in two"),
+            "correct the points, make the part narrower, or write two tubes".to_owned(),
+        ),
+        NotThrough::Bent => (
+            format!(
+                "not judged: whether part `{part}` passes right through `{tube}`, which is bent"
+            ),
+            "check it on the tube, and mark the slot from the part".to_owned(),
+        ),
+    };
+    let finding = match why {
+        NotThrough::Severed => Finding::stop(CODE, headline),
+        _ => Finding::caution(CODE, headline),
+    };
+    let finding = finding.about(About::part(part)).at(at[0], "");
+    let finding = if at[0] == at[1] { finding } else { finding.at(at[1], "") };
+    finding.help(help)
 }
 
 /// What is said of a body that is to touch another and does not, both in words; their distance is mm, and

@@ -2,15 +2,17 @@
 //!
 //! # Looks for
 //! An inside radius below the preferred one of the `min-radius` table for the alloy and thickness
-//! (caution), and below the limit of the `bend-limit` table (stop); for an alloy that only
+//! (caution), and below the minimum of the `bend-limit` tables (stop); for an alloy that only
 //! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
 //! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
-//! half. For mild steel one thickness is preferred, half of it is the limit. A closed hem has a
-//! check of its own, `hem`. A metal with a `bend_ratio` in the `material` table has the limit given
-//! by its manufacturer. Any other metal without a column uses the strictest of its kind: 4130
-//! normalised, 302 and 304, 2024-T3; one that is stronger than these has none (stop). Where a table
-//! leaves a thickness blank, its source does not recommend a bend: a stop. The `bend-limit-metric`
-//! table ends with its last row.
+//! half. For mild steel one thickness is preferred, half of it is the minimum; for S355 the minimum
+//! is that across the grain, and that along it is preferred. A closed hem has a check of its own,
+//! `hem`. A metal with a `bend_ratio` in the `material` table has the minimum given by its
+//! manufacturer. Any other metal without a column uses the strictest of its kind: 4130 normalised,
+//! 302 and 304, 2024-T3; one that is stronger than these has none (stop). Where a table leaves a
+//! thickness blank, its source does not recommend a bend: a stop, unless another table has a
+//! minimum; two thicknesses are preferred there. The tables `bend-limit-metric` and
+//! `bend-limit-steel` end with their last row.
 //!
 //! # Why it matters
 //! Too small a radius cracks on the outside, at once or in use; hard aluminium does so
@@ -18,20 +20,23 @@
 //!
 //! # Example
 //! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T). 2024-T3 of 0.063
-//! in is refused below 0.25 in; 304 of 0.125 in and thicker is refused altogether.
+//! in is refused below 0.25 in. S355 of 3 mm is refused below 5 mm, 304 of 3 mm below 3 mm.
 //!
 //! # Remedy
 //! Bend round a larger radius, use a softer temper, or weld two plates instead.
 //!
 //! # Source
 //! Design-office tables of minimum bend radii for 90° cold bends; mild steel: a stamping
-//! design text (R = T preferred, T/2 minimum). What is used for a missing row is our choice.
+//! design text (R = T preferred, T/2 minimum); S355: EN 10025-2, radii for flanging; S355MC: EN
+//! 10149-2; 304, 316 and 316L: the bend test of ASTM A480, and a producer's two thicknesses where
+//! the design office has none. What is used for a missing row is our choice.
 
 use crate::bend::Form;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::table::RadiusBasis;
 use crate::table::RadiusLimits;
 use crate::table::Row;
 use crate::table::Table;
@@ -63,7 +68,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         let (is, needed) = (subject.show(radius), subject.show(*min));
         let metal = subject.material.name();
         let rated = match weight {
-            Weight::Stop => format!("{metal} cracks below {needed}"),
+            Weight::Stop => least(limits.basis, metal, &needed),
             Weight::Caution => format!("{needed} or more is recommended for {metal}"),
         };
         let headline = format!("bend `{}` has an inside radius of {is}; {rated}", bend.name);
@@ -88,6 +93,19 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// What the smallest inside radius of a metal is, in words.
+pub(super) fn least(basis: RadiusBasis, metal: &str, radius: &str) -> String {
+    match basis {
+        RadiusBasis::Minimum => format!("the minimum for {metal} is {radius}"),
+        RadiusBasis::Preferred => format!("for {metal} no radius below {radius} is published"),
+        RadiusBasis::Strictest => {
+            format!(
+                "for {metal} no radius is published: {radius} is that of the strictest metal of its kind"
+            )
+        }
+    }
 }
 
 fn not_recommended(subject: &Subject) -> Finding {

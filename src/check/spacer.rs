@@ -4,6 +4,8 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
+use crate::num::on_grid;
+use crate::quantity::Units;
 
 /// A bolt draws plates together by this without bending them, mm. Our choice.
 const DRAWN: f64 = 0.5;
@@ -44,8 +46,9 @@ pub(super) fn check(
     spacer: &Spacer,
     room: &Room,
     (code, sides): (&'static str, &Sides),
-    show: impl Fn(f64) -> String,
+    units: Units,
 ) -> Option<Finding> {
+    let show = |mm: f64| units.length(on_grid(mm));
     let (weight, why) = misfit(spacer, room, (sides.kind, &show))?;
     let Sides { kind, whose } = sides;
     let headline =
@@ -56,7 +59,7 @@ pub(super) fn check(
     };
     let finding = finding.at(spacer.at, "").note("the bolt gets its length from these layers");
     let fits = room.coated - room.off - half_spread(spacer);
-    Some(finding.help(format!("make these layers {} thick in total", show(fits))))
+    Some(finding.help(format!("make these layers {} thick in total", units.length_down(fits))))
 }
 
 /// By how much the layers may be thicker or thinner than drawn, mm.

@@ -144,7 +144,10 @@ fn full(of: &Filled) -> Option<Finding> {
     let bungs = of.bungs.iter().map(|bung| (bung.words.to_owned(), bung.deep, bung.at));
     let all: Vec<(String, f64, Span)> = stubs.chain(bungs).collect();
     let deep: f64 = all.iter().map(|(_, deep, _)| deep).sum();
-    let (_, _, at) = all.first().filter(|_| deep > of.long + ROUNDING)?;
+    if deep <= of.long + ROUNDING {
+        return maybe_full(of, deep);
+    }
+    let (_, _, at) = all.first()?;
     let headline = format!(
         "tube `{}` is {} long between its ends, too short for what goes into them, {} deep in all",
         of.tube,
@@ -156,4 +159,25 @@ fn full(of: &Filled) -> Option<Finding> {
     let finding = finding.note(each.collect::<Vec<String>>().join(", "));
     let help = if of.stubs.is_empty() { "" } else { "make `depth` smaller, or " };
     Some(finding.help(format!("{help}make tube `{}` longer", of.tube)))
+}
+
+/// A tube that may be too short for what goes in: nobody says how deep a stub of it does. `deep` is what is known,
+/// mm.
+fn maybe_full(of: &Filled, deep: f64) -> Option<Finding> {
+    let open = || of.stubs.iter().filter(|stub| stub.depth.is_none());
+    let most: f64 = deep + open().map(|stub| stub.long).sum::<f64>();
+    let stub = open().next().filter(|_| most > of.long + ROUNDING)?;
+    if of.stubs.len() + of.bungs.len() < 2 {
+        return None;
+    }
+    let headline = format!(
+        "not judged: whether all that goes into tube `{}` has room: stub `{}` has no `depth`",
+        of.tube, stub.name
+    );
+    let finding = about(Finding::caution(CODE, headline), stub);
+    let left = of.units.length_down(of.long - deep);
+    Some(
+        finding
+            .help(format!("add `depth`: {left} is left between the ends for the stubs without it")),
+    )
 }

@@ -5,12 +5,15 @@
 //! cap, or one that sits inside, whose weld is to be ground flush; plates that are set closer
 //! together than the tube with all coatings and the play on both sides; a ground diameter larger
 //! than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs;
+//! a `lap` longer than its plate, or a bolt of a joint that is in the end of the tube its plates lap over;
 //! a tab whose foot (its input `tube`) is cut for another tube; a cap, a stub or a bung that does
 //! not go in; a stub that is set deeper than it is long, or two that meet in their tube; two tabs
 //! that overlap, and one whose foot projects beyond its tube: stops. Two tabs with no room for
 //! their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a
 //! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
-//! are too close for the widest tube; layers of a joint between them that may not go in, bare or
+//! are too close for the widest tube, or so far apart that a weld would have to fill more than 2 mm
+//! (our choice); such a bolt whose spacer, taken as twice as wide (our choice), is against the end, and one
+//! whose plates have no `lap`; layers of a joint between them that may not go in, bare or
 //! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
 //! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half
 //! of its wall; a stub or bung that is too tight or too loose; and fewer caps, plates (two for each
@@ -38,6 +41,7 @@
 use crate::check::spacer;
 use crate::check::spacer::Room;
 use crate::check::spacer::Sides;
+use crate::check::tube_end_lap;
 use crate::check::tube_end_legs;
 use crate::check::tube_end_subject::Count;
 use crate::check::tube_end_subject::TabSubject;
@@ -67,6 +71,9 @@ const WALL_LEFT: f64 = 0.5;
 /// The largest clearance round the insert, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
 
+/// The widest gap that a fillet bridges beside a tube, beyond the play, mm. Our choice.
+const ROOT: f64 = 2.0;
+
 /// What is wrong with the end of a tube.
 pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     // A cap of another tube gets no further finding.
@@ -83,8 +90,9 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
         (false, Some(_)) => tube_end_legs::check(of, CODE),
         (false, None) => cheeks(of),
     };
-    let others = [ground, cheeks, between(of), inside(of)];
-    let own = of.tabs.iter().filter_map(|drawn| tab(of, drawn));
+    let others = [ground, cheeks, between(of), inside(of), tube_end_lap::lap(of, CODE)];
+    let own = of.eyes.iter().filter_map(|eye| tube_end_lap::eye(of, eye, CODE));
+    let own = own.chain(of.tabs.iter().filter_map(|drawn| tab(of, drawn)));
     let own = own.chain(of.counts.iter().filter_map(too_few)).chain(of.caps.iter().map(is_cap));
     let all = cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).chain(own);
     all.map(|finding| finding.about(About::Tube(of.tube.to_owned()))).collect()
@@ -292,11 +300,23 @@ fn too_few(of: &Count) -> Option<Finding> {
             .note("one for each end; a stub that joins two tubes is counted at both"),
         _ => finding.about(About::part(part)),
     };
-    Some(finding.help(format!("write `quantity = {needed}` for `{part}`")))
+    let unless = if what == "stub" { ", unless one goes into two tubes" } else { "" };
+    Some(finding.help(format!("write `quantity = {needed}` for `{part}`{unless}")))
 }
 
 fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
     let ((gap, at), [drawn, widest]) = (of.gap?, of.end.gap()?);
+    if gap > widest + 2.0 * ROOT + ROUNDING {
+        let headline = format!(
+            "plates {} apart stand {} off {} on either side: the weld would have to fill that",
+            show(of, gap),
+            show(of, (gap - drawn) / 2.0),
+            words(of)
+        );
+        let finding = Finding::caution(CODE, headline).at(at, "");
+        let enough = of.units.length_up(widest);
+        return Some(finding.help(format!("write `gap = \"{enough}\"`, or leave `gap` out")));
+    }
     if gap + ROUNDING >= widest {
         return None;
     }
@@ -325,7 +345,7 @@ fn between(of: &TubeEndSubject) -> Option<Finding> {
     let room = Room { set, coated: set - 2.0 * plates.coating, off: of.end.set_off };
     let whose = format!("beside {}", words(of));
     let sides = Sides { kind: "plates", whose: &whose };
-    spacer::check(spacer, &room, (CODE, &sides), |mm| show(of, mm))
+    spacer::check(spacer, &room, (CODE, &sides), of.units)
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

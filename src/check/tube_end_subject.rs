@@ -33,6 +33,12 @@ pub(crate) struct TubeEndSubject<'a> {
     pub(crate) legs: Option<CheekLegs<'a>>,
     /// What a joint has between the plates beside it.
     pub(crate) spacer: Option<Spacer<'a>>,
+    /// How far the plates lap over the tube from its end as cut, mm, where the job says.
+    pub(crate) lap: Option<(f64, Span)>,
+    /// The plate on both sides, where it is flat.
+    pub(crate) plate: Option<LappedPlate<'a>>,
+    /// The bolts of joints with something between the plates.
+    pub(crate) eyes: Vec<Eye<'a>>,
     /// What goes in.
     pub(crate) inside: Option<(&'a str, Span)>,
     /// How lengths are printed.
@@ -49,6 +55,32 @@ pub(crate) struct CapSubject<'a> {
     pub(crate) drawn_for: [Option<f64>; 2],
     /// Whether the tube was cut for a cap inside.
     pub(crate) cut_for_inside: bool,
+}
+
+/// A flat plate that laps over a tube.
+pub(crate) struct LappedPlate<'a> {
+    /// Its part.
+    pub(crate) part: &'a str,
+    /// The longer side of the box round it, mm.
+    pub(crate) long: f64,
+    /// From corner to corner of that, mm.
+    pub(crate) across: f64,
+}
+
+/// A bolt through two plates beside a tube, with layers between these.
+pub(crate) struct Eye<'a> {
+    /// Its joint.
+    pub(crate) joint: &'a str,
+    /// Where that is named.
+    pub(crate) at: Span,
+    /// The hole.
+    pub(crate) hole: String,
+    /// From its centre to the furthest edge of the plate, along or across its drawing, mm.
+    pub(crate) from_edge: f64,
+    /// Diameter of the bolt, mm.
+    pub(crate) bolt: f64,
+    /// Outside diameter of the sleeve round it, mm, where the job gives one.
+    pub(crate) sleeve: Option<f64>,
 }
 
 /// A tab whose foot is cut for a tube.

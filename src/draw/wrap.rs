@@ -20,7 +20,7 @@ const CLEAR: f64 = 1.0;
 
 /// The wrap template of every coped end, by the names of their files without endings.
 pub(crate) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
-    let ends = job.tubes.iter().flat_map(|tube| (0..2).map(move |end| (tube, end)));
+    let ends = job.made_tubes().flat_map(|tube| (0..2).map(move |end| (tube, end)));
     ends.filter_map(|(tube, end)| {
         let wrap = tube.ends[end].as_ref()?.wrap(tube.other_heel(end));
         let name = file(tube, end);

@@ -6,6 +6,9 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::entry::Coating;
+use crate::geom::dot;
+use crate::geom::minus;
+use crate::geom::unit;
 use crate::history::Past;
 use crate::job::accept::Accepted;
 use crate::job::as_built::BuiltMeasure;
@@ -16,6 +19,7 @@ use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::machine::Machine;
 use crate::job::machine::RequiredClearance;
+use crate::job::machine::TubeStands;
 use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
 use crate::job::piece_position::PiecePosition;
@@ -219,11 +223,33 @@ impl<'a> Shelf<'a> {
 }
 
 impl Job {
-    /// The tube that an end belongs to: one of its own, else that of a link.
+    /// Its tubes of which any are made.
+    pub(crate) fn made_tubes(&self) -> impl Iterator<Item = &CopedTube> {
+        self.tubes.iter().filter(|tube| tube.quantity > 0)
+    }
+
+    /// The tube that an end belongs to: one of its own, else that of a link; nothing where none is made.
     pub(crate) fn tube_of(&self, end: &TubeEnd) -> Option<CopedTube> {
-        let tube = self.tubes.iter().find(|tube| tube.name == end.tube).cloned();
+        let tube = self.made_tubes().find(|tube| tube.name == end.tube).cloned();
         let link = || self.links.iter().find(|link| link.name == end.tube && link.quantity > 0);
         tube.or_else(|| link().map(CopedTube::of_link))
+    }
+
+    /// The tube that an end of another meets, how far along it the two axes pass each other, mm from its start as
+    /// cut, and whether that start is coped.
+    pub(crate) fn on_main<'a>(
+        &self,
+        stands: &'a TubeStands,
+        end: usize,
+    ) -> Option<(&'a str, f64, bool)> {
+        let (name, along) = stands.mains[end].as_ref()?;
+        let main = self.machine.tubes.iter().find(|main| main.name == *name);
+        let Some((main, cut)) = main.zip(self.tubes.iter().find(|tube| tube.name == *name)) else {
+            return Some((name, *along, false));
+        };
+        let way = unit(minus(main.ends[1], main.ends[0]));
+        let along = dot(minus(stands.ends[end], main.ends[0]), way) - cut.off(0);
+        Some((name, along, cut.ends[0].is_some()))
     }
 
     /// How many pieces of a line are set beside or round the ends of tubes, and tacked there.
@@ -239,13 +265,18 @@ impl Job {
     }
 
     /// Whether the ears of a line are for its rod end: not if they are on both sides of a tube, or of
-    /// the layers of a joint, unless a link names the line.
-    pub(crate) fn takes_rod_end(&self, line: &Line) -> bool {
+    /// the layers of a joint, unless a link names the line. `is_eye` says of the name of a hole whether it is
+    /// that of the pin.
+    pub(crate) fn takes_rod_end(&self, line: &Line, is_eye: &dyn Fn(&str) -> bool) -> bool {
         let is_it = |part: &String| *part == line.name;
         let mut cheeks = self.tube_ends.all.iter().filter_map(|end| end.cheeks.as_ref());
         let is_twice = |joint: &Arc<Joint>| {
             let holes = joint.stack.iter().map(|layer| &layer.what);
-            holes.filter(|what| matches!(what, What::Hole { part, .. } if is_it(part))).count() > 1
+            let is_own = |what: &&What| match what {
+                What::Hole { part, hole } => is_it(part) && is_eye(hole),
+                What::Laminate(_) | What::Fill(_) => false,
+            };
+            holes.filter(is_own).count() > 1
         };
         line.held.is_some()
             || !(cheeks.any(|of| is_it(&of.part)) || self.joints.all.iter().any(is_twice))

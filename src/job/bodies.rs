@@ -1,6 +1,7 @@
 //! Names of bodies in the machine: each there, each of one.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::diag::instead;
 use crate::document::Findings;
 use crate::entry;
@@ -8,6 +9,7 @@ use crate::job::asked::Line;
 use crate::job::machine::Machine;
 use crate::job::machine::RequiredClearance;
 use crate::link::Link;
+use crate::machine::Shown;
 
 /// Reports bodies that are named and are not there, and what is on both sides of no plane.
 pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings: &Findings) {
@@ -39,6 +41,9 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
             let finding = Finding::stop("unknown-key", headline).at(*at, "");
             findings.add(finding.help("name the tube in `through` of the part"));
         }
+        for finding in asked.through.iter().filter_map(|of| no_tube(of, machine)) {
+            findings.add(finding);
+        }
         if asked.both_sides && machine.mirror.is_none() {
             let headline = "`both_sides` needs a `centre_plane`";
             let help = "add `centre_plane = [\"A\", \"B\", \"C\"]`, three points in it";
@@ -46,7 +51,35 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
             findings.add(finding.help(help));
         }
     }
+    for line in lines.iter().filter(|line| line.stands.is_empty()) {
+        if let Some((_, at)) = line.asked.through.first() {
+            let headline = format!("`{}` passes through a tube, but has no place", line.name);
+            let finding = Finding::stop("missing-key", headline).at(*at, "");
+            let help =
+                "add `on = { origin = \"A\", x = \"B\", side = \"C\" }`, or remove `through`";
+            findings.add(finding.help(help));
+        }
+    }
     let named = machine.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked.here));
     let tubes = machine.tubes.iter().map(|tube| (tube.name.as_str(), tube.asked.here));
     entry::names_differ("bodies of the machine", named.chain(tubes), findings);
+}
+
+/// What is said of a body that a part is to pass through, and that is no tube.
+fn no_tube((name, at): &(String, Span), machine: &Machine) -> Option<Finding> {
+    let mut round = machine
+        .obstacles
+        .iter()
+        .filter(|(body, _)| body.shown.iter().any(|shown| matches!(shown, Shown::Bar(..))));
+    let is_tube = machine.tubes.iter().any(|tube| tube.name == *name)
+        || round.any(|(body, _)| body.name == *name);
+    if is_tube {
+        return None;
+    }
+    let headline = format!("`{name}` is no tube: only tubes have slots for parts");
+    let finding = Finding::stop("unknown-tube", headline).at(*at, "");
+    Some(
+        finding
+            .help("name a `[[tube]]` between points, or an obstacle that is a tube or a cylinder"),
+    )
 }

@@ -244,6 +244,20 @@ pub(crate) fn off_plane(places: &[Space]) -> f64 {
     places.iter().map(|place| frame.seen(*place)[2].abs()).fold(0.0, f64::max)
 }
 
+/// A panel as thin as nothing, so far from the plane of its corners, mm.
+pub(crate) fn panel_at(places: &[Space], height: f64) -> Vec<Convex> {
+    let Some(frame) = plane(places) else { return Vec::new() };
+    let vertices = places.iter().map(|place| {
+        let [x, y, _] = frame.seen(*place);
+        Vertex { at: Point::new(x, y), bulge: 0.0 }
+    });
+    let outline = Outline::new(vertices);
+    outline.map_or_else(
+        |_| Vec::new(),
+        |outline| machine::plate(&Region::solid(outline), &frame, [height, height]),
+    )
+}
+
 /// The plane of corners: through the first and the second, and the one furthest off their line.
 fn plane(places: &[Space]) -> Option<Frame> {
     let (a, b) = (places.first()?, places.get(1)?);

@@ -83,6 +83,11 @@ impl CopedTube {
         self.length - coped - self.caps()
     }
 
+    /// How far one end as cut, at its long point, is from the axis it meets or from the end over all, mm.
+    pub(crate) fn off(&self, end: usize) -> f64 {
+        self.ends[end].as_ref().map_or(0.0, Cope::long) + self.capped[end]
+    }
+
     /// The total length that the caps of both ends deduct, mm.
     fn caps(&self) -> f64 {
         self.capped.iter().sum()

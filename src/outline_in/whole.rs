@@ -87,9 +87,11 @@ pub(super) fn unit(
 ) -> Result<(f64, Option<&'static str>), OutlineError> {
     match (wish.units, wish.per_inch) {
         (Some(units), _) => Ok((units.in_mm(), None)),
-        (None, Some(per_inch)) => match whole.pixels {
-            Some(pixels) => Ok((pixels * MM_PER_INCH / per_inch, None)),
-            None => Err(OutlineError::NoPixels(whole.said.clone())),
+        (None, Some(per_inch)) => match (whole.pixels, &whole.units) {
+            (Some(pixels), _) => Ok((pixels * MM_PER_INCH / per_inch, None)),
+            // Its units are on a page of no known size.
+            (None, Err(OutlineError::OddSize(_))) => Ok((MM_PER_INCH / per_inch, None)),
+            (None, _) => Err(OutlineError::NoPixels(whole.said.clone())),
         },
         (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name))),
     }

@@ -143,9 +143,13 @@ impl Bend {
         let line = fields.has("across").then(|| fold_line::read(&fields));
         let on = on_edge(&fields, line.is_none());
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
-        let is_drawn =
-            matches!(&line, Some(Some((_, FoldLine { place: LinePlace::Drawn(_), .. }))));
-        let Shape { form, angle, radius, opening } = shape(&fields, is_drawn);
+        let (is_drawn, is_misread) = match &line {
+            Some(Some((_, line))) => (matches!(line.place, LinePlace::Drawn(_)), false),
+            // Its own error is reported: whether it needs an angle is not known.
+            Some(None) => (false, true),
+            None => (false, false),
+        };
+        let Shape { form, angle, radius, opening } = shape(&fields, [is_drawn, is_misread]);
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
         let measured = measured(&fields, form);
@@ -296,7 +300,7 @@ struct Shape {
     opening: Option<Expr>,
 }
 
-fn shape(fields: &Fields, is_drawn: bool) -> Shape {
+fn shape(fields: &Fields, [is_drawn, is_misread]: [bool; 2]) -> Shape {
     let read = |item| Expr::read(item, fields.findings());
     let form = match word(fields, "form", &Form::WORDS) {
         // The missing key depends on the form, which is misspelt.
@@ -321,6 +325,7 @@ fn shape(fields: &Fields, is_drawn: bool) -> Shape {
             let usual = Item { value, span: fields.here, letters: fields.here };
             Expr::read(&usual, fields.findings()).map(Some)
         }
+        Form::Bent | Form::Rolled if is_misread => Some(fields.get("angle").and_then(read)),
         Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),
         Form::OpenHem | Form::ClosedHem => Some(None),
     };

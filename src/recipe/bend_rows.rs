@@ -1,4 +1,4 @@
-//! Bend lines of an outline file that make one bend, and where they end inside the plate.
+//! Bend lines of an outline file that make one bend; where they end inside the plate, run past it or cross.
 
 use crate::geom::Edge;
 use crate::geom::JOIN;
@@ -50,7 +50,75 @@ pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static st
         let ends = open_end(region, bends, &row).map(|(words, at)| (words, HELP, at));
         all.extend([apart.or_else(whole), ends].into_iter().flatten());
     }
+    all.extend((0..bends.len()).filter_map(|i| astray(region, bends, i)));
+    for i in 0..bends.len() {
+        all.extend((0..i).filter_map(|j| crossing(region, bends, [j, i])));
+    }
     all
+}
+
+/// A bend line off the plate, or one that runs past its edge.
+fn astray(region: &Region, bends: &[Edge], i: usize) -> Option<(String, &'static str, Vec<Point>)> {
+    let (line, outer) = (&bends[i], region.outer());
+    let axis = Line { at: line.from, along: line.direction_at_start() };
+    let own = span(&axis, line);
+    let metal: Vec<[f64; 2]> = axis
+        .stretches(outer)
+        .into_iter()
+        .filter(|[from, to]| to.min(own[1]) - from.max(own[0]) > JOIN)
+        .collect();
+    let ends = vec![line.from, line.to];
+    let (Some(first), Some(last)) = (metal.first(), metal.last()) else {
+        let words = format!(
+            "bend line {}, from {} to {}, is off the plate: it bends nothing",
+            i + 1,
+            place(line.from),
+            place(line.to)
+        );
+        return Some((words, "move it onto the plate, or onto a layer that is not read", ends));
+    };
+    let [before, behind] = [first[0] - own[0], own[1] - last[1]];
+    let (past, at) = if before > behind {
+        (before, axis.point(first[0]))
+    } else {
+        (behind, axis.point(last[1]))
+    };
+    if past <= SHORT {
+        return None;
+    }
+    let words = format!(
+        "bend line {} runs {} mm past the edge of the plate at {}",
+        i + 1,
+        num::text(past, 2),
+        place(at)
+    );
+    Some((words, "end it at the edge, or check that the outline is whole", vec![at]))
+}
+
+/// Two bend lines that cross in the metal.
+fn crossing(
+    region: &Region,
+    bends: &[Edge],
+    both: [usize; 2],
+) -> Option<(String, &'static str, Vec<Point>)> {
+    let [one, other] = both.map(|i| &bends[i]);
+    let off = |of: &Edge, line: &Edge| {
+        let axis = Line { at: of.from, along: of.direction_at_start() };
+        [line.from, line.to].map(|p| axis.seen(p).1)
+    };
+    let is_across = |[a, b]: [f64; 2]| a.min(b) < -SHORT && a.max(b) > SHORT;
+    let sides = off(one, other);
+    if !is_across(sides) || !is_across(off(other, one)) {
+        return None;
+    }
+    let at = other.from.lerp(other.to, sides[0] / (sides[0] - sides[1]));
+    let [first, second] = both.map(|i| i + 1);
+    let words = format!(
+        "bend lines {first} and {second} cross at {}: once one is bent, the other cannot be",
+        place(at)
+    );
+    let help = "end one at the other, cut the plate where they meet, or bend on one of them only";
+    region.contains(at).then(|| (words, help, vec![at]))
 }
 
 /// The first bend line of each bend: those to bend on. Others in line with one are bent with it.

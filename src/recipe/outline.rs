@@ -4,7 +4,7 @@
 //! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
 //! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
 //! bends (stop); text, hidden entities, other layers, lines drawn twice, bend lines that end inside
-//! the plate or leave gaps, styles that are ignored, bends whose angle or side is not written (caution).
+//! the plate, leave gaps, are off it, run past its edge or cross, styles that are ignored, bends whose angle or side is not written (caution).
 //!
 //! # Why it matters
 //! What a file shows and what is read of it must be the same plate: a contour that was left out is
@@ -41,6 +41,10 @@ use crate::quantity::Units;
 use crate::recipe::bend_rows;
 use crate::recipe::measures::word;
 use crate::svg_in::SvgError;
+
+/// What to do about what nobody sees on a print.
+const HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in \
+                      a colour; remove what is not to be cut to silence this";
 
 /// A plate that an outline file shows.
 #[derive(Clone, Debug)]
@@ -293,6 +297,9 @@ pub fn remedy(error: &OutlineError) -> String {
 
 fn svg_remedy(error: &SvgError) -> &'static str {
     match error {
+        SvgError::View(_) => {
+            "write `viewBox` as four numbers, of which the last two, width and height, are more than 0"
+        }
         SvgError::Uneven(..) => "save it without `preserveAspectRatio=\"none\"`",
         SvgError::TooMany(_) => {
             "redraw the repeated shapes as one path, or leave out those the plate does not need"
@@ -315,7 +322,7 @@ fn dxf_remedy(error: &DxfError) -> String {
         DxfError::Units(..) => {
             "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
-        DxfError::Hidden(_) => "turn on, thaw and set to plot the layer to be cut".into(),
+        DxfError::Hidden(_) => HIDDEN.into(),
         DxfError::TooFar => {
             "move the plate to the origin of the file; if its units are wrong, write \
              `units = \"mm\"` or `units = \"in\"`"
@@ -349,11 +356,7 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
-        all.push((
-            words,
-            "turn on, thaw and set to plot the layers to be cut; remove the rest to silence this",
-            Vec::new(),
-        ));
+        all.push((words, HIDDEN, Vec::new()));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
         let words = match drawn.elsewhere {

@@ -7,6 +7,9 @@ use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Slot;
+use crate::solve::Solved;
 use serde::Serialize;
 
 /// A tube cut to length.
@@ -55,11 +58,12 @@ struct SawRow {
 }
 
 /// The rows of a job's tubes. `saws` are the diameters of the hole saws at hand, mm.
-pub(crate) fn rows(job: &Job, saws: &[f64]) -> Vec<TubeRow> {
-    job.tubes.iter().map(|tube| row(job, tube, saws)).collect()
+pub(crate) fn rows(job: &Job, solved: &[Solved], saws: &[f64]) -> Vec<TubeRow> {
+    let slots = solve::slots(job, solved);
+    job.made_tubes().map(|tube| row(job, tube, (saws, &slots))).collect()
 }
 
-fn row(job: &Job, tube: &CopedTube, saws: &[f64]) -> TubeRow {
+fn row(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])) -> TubeRow {
     let ends = ENDS.iter().enumerate().filter_map(|(i, name)| {
         let cope = tube.ends[i].as_ref()?;
         let file = draw::wrap_file(tube, i);
@@ -87,11 +91,11 @@ fn row(job: &Job, tube: &CopedTube, saws: &[f64]) -> TubeRow {
         twist_deg: on_grid(tube.twist.degrees()),
         mass_kg: tube.mass().map(on_grid),
         ends: ends.collect(),
-        words: words(job, tube, saws),
+        words: words(job, tube, (saws, slots)),
     }
 }
 
-fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
+fn words(job: &Job, tube: &CopedTube, work: (&[f64], &[Slot])) -> String {
     format!(
         "{}, qty {}: {} × {}, cut {} long point to long point, {} short to short; {}",
         tube.name,
@@ -100,6 +104,6 @@ fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
         job.units.cut_to(tube.wall),
         job.units.cut_to(tube.cut_length()),
         job.units.cut_to(tube.short_length()),
-        bill::ends(job, tube, saws),
+        bill::ends(job, tube, work),
     )
 }

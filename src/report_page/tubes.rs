@@ -12,8 +12,7 @@ use crate::report_page::table::Table;
 impl Page<'_> {
     /// The tubes of links and of the frame; empty if a job has none.
     pub(super) fn tubes(&self) -> Html {
-        let tubes: Vec<_> =
-            bill::link_tubes(self.job).into_iter().chain(bill::coped_tubes(self.job)).collect();
+        let tubes = bill::tubes(self.job, self.solved);
         if tubes.is_empty() {
             return Html::default();
         }

@@ -9,6 +9,7 @@ use crate::joint::Between;
 use crate::joint::Bolted;
 use crate::solve::joints;
 use crate::solve::solved::Solved;
+use crate::solve::solved::takes_rod_end;
 
 /// The findings on ears that take the layers of a joint in place of a rod end. Those beside a tube are
 /// judged there, and the legs of a bent part with their joint.
@@ -20,7 +21,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let joints = joints::joints(job, solved);
     let of_part = |of: &Solved| {
         let line = &job.lines[of.line];
-        let is_own = of.part.bends.is_empty() && !job.takes_rod_end(line);
+        let is_own = of.part.bends.is_empty() && !takes_rod_end(job, line, &of.part);
         let clevis = of.part.clevis.as_ref().filter(|_| is_own && !is_beside_tube(&line.name));
         let coating = job.coating_of(line);
         let film = coating.films.map_or(coating.film, |[_, thick]| thick);
@@ -37,7 +38,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
 }
 
 /// The layers between the first two plates of a part in a joint, as clamped.
-fn between<'a>(joint: &'a Bolted, part: &str) -> Option<Spacer<'a>> {
+pub(super) fn between<'a>(joint: &'a Bolted, part: &str) -> Option<Spacer<'a>> {
     let is_it = |layer: &Between| matches!(layer, Between::Plate(plate) if plate.part == part);
     let mut at = (0..joint.layers.len()).filter(|i| is_it(&joint.layers[*i]));
     let (from, to) = (at.next()?, at.next()?);

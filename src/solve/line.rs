@@ -39,6 +39,7 @@ use crate::solve::merged::in_part;
 use crate::solve::on_sheets;
 use crate::solve::open;
 use crate::solve::raised;
+use crate::solve::solved;
 use crate::solve::solved::Solved;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -232,7 +233,8 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         params: of.params,
         choice: None,
         folded: Arc::new(fold::fold(&of.part, &of.flat, &fold::full(&of.part))),
-        clevis: fit::clevis(&of.part, &shop, &tail).filter(|_| job.takes_rod_end(line)),
+        clevis: fit::clevis(&of.part, &shop, &tail)
+            .filter(|_| solved::takes_rod_end(job, line, &of.part)),
         nut: fit::nut(&of.part, tables),
         part: of.part,
         flat: of.flat,

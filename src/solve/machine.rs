@@ -1,28 +1,27 @@
 //! The bodies of a job in its machine, and the clearances between them.
 
 mod pierced;
+mod placed;
+mod through;
 mod touching;
+
+pub(crate) use through::Slot;
+pub(crate) use through::slots;
 
 use crate::check;
 use crate::check::Between;
 use crate::diag::About;
 use crate::diag::Finding;
-use crate::diag::HoleId;
 use crate::diag::Span;
-use crate::diag::instead;
 use crate::fold::FoldedFace;
 use crate::geom::Frame;
 use crate::geom::Side;
-use crate::geom::Space;
 use crate::geom::flatten;
 use crate::geom::length;
 use crate::geom::minus;
-use crate::job::By;
 use crate::job::Job;
-use crate::job::PiecePosition;
 use crate::job::RequiredClearance;
 use crate::job::TubeEnd;
-use crate::job::through;
 use crate::link::Link;
 use crate::machine;
 use crate::machine::Body;
@@ -31,9 +30,9 @@ use crate::machine::Defaults;
 use crate::machine::Kind;
 use crate::machine::Shown;
 use crate::machine::Zone;
-use crate::part::Hole;
 use crate::quantity::Units;
 use crate::solve::joints;
+use crate::solve::machine::placed::placed;
 use crate::solve::solved::Solved;
 
 /// Required clearance to a panel, mm: common practice, 1/2 in.
@@ -41,13 +40,6 @@ const PANEL: [f64; 2] = [13.0, 12.7];
 
 /// Required clearance to anything that moves, mm. Our choice.
 const MOVING: f64 = 3.0;
-
-/// A hole this far from its point, mm, is a caution; five times as far it is a stop. Our choice,
-/// that of a tape.
-const TAPE: f64 = 1.0;
-
-/// How many times further off is a blunder. Our choice, that of the points.
-const BLUNDER: f64 = 5.0;
 
 /// Maximum deviation of chords from arcs in a picture, mm. Our choice.
 const DRAWN: f64 = 0.5;
@@ -151,33 +143,28 @@ fn pairs(bolted: &[BoltedTogether]) -> Vec<[usize; 2]> {
     bolted.iter().map(|of| of.bodies).collect()
 }
 
-/// What is said of parts that reach into tubes to which they are joined.
+/// What is said of parts that reach into what they are joined to.
 fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<Finding> {
-    let is_cap = |part: &str, tube: &str| {
-        let of = |end: &TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == part);
-        job.tube_ends.all.iter().any(|end| end.tube == tube && of(end))
+    let ends = |tube: &str| {
+        let own: Vec<&TubeEnd> = job.tube_ends.all.iter().filter(|end| end.tube == tube).collect();
+        own
     };
-    let through = |part: &str| {
+    let is_inside = |part: &str, tube: &str| {
+        let is_cap = |end: &&TubeEnd| end.cap.as_ref().is_some_and(|cap| cap.part == part);
         let line = job.lines.iter().find(|line| line.name == part);
-        line.map_or(&[][..], |line| &line.asked.through)
+        let mut slots = line.into_iter().flat_map(|line| &line.asked.through);
+        ends(tube).iter().any(is_cap) || slots.any(|(name, _)| name == tube)
     };
-    let all = pierced::pierced(bodies, &is_cap, pierced::skin);
-    let right_in = pierced::pierced(bodies, &is_cap, pierced::core);
-    let in_slot = |both: &&[usize; 2]| {
-        let [part, tube] = both.map(|i| &bodies[i]);
-        through(&part.set).iter().any(|(name, _)| *name == tube.set)
+    let ground = |part: &str, tube: &str| {
+        let own = |end: &TubeEnd| {
+            let cheeks = end.cheeks.as_ref().filter(|cheeks| cheeks.part == part)?;
+            Some(cheeks.ground?.0 / 2.0)
+        };
+        ends(tube).into_iter().find_map(own)
     };
-    let both = all.iter().filter(|both| !in_slot(both));
-    let into =
-        both.map(|both| check::reaches_into(both.map(|i| (bodies[i].words(), named[i].clone()))));
-    let slots = job.lines.iter().filter(|line| !line.stands.is_empty());
-    let slots = slots.flat_map(|line| line.asked.through.iter().map(move |of| (line, of)));
-    let is_there = |line: &str, tube: &str| {
-        right_in.iter().any(|both| bodies[both[0]].set == line && bodies[both[1]].set == tube)
-    };
-    let short = slots.filter(|(line, (tube, _))| !is_there(&line.name, tube));
-    let short = short.map(|(line, (tube, at))| check::is_not_through(&line.name, tube, *at));
-    into.chain(short).collect()
+    let both = pierced::pierced(bodies, &is_inside, &ground).into_iter();
+    both.map(|both| check::reaches_into(both.map(|i| (bodies[i].words(), named[i].clone()))))
+        .collect()
 }
 
 /// The parts of each joint that are in the machine, every two names once, on the given side.
@@ -288,112 +275,4 @@ fn part(job: &Job, solved: &[Solved], of: &Solved, frame: &Frame) -> Body {
     made.touches.extend(line.held.as_ref().map(|held| job.links[held.link].name.clone()));
     made.touches.extend(joints::joined(job, solved, of));
     Body { set: line.name.clone(), ..made }
-}
-
-/// The geometry of a part that is placed in the machine.
-struct Placed<'a> {
-    pieces: Vec<(&'a Solved, Frame)>,
-    /// The caution on its holes.
-    caution: Option<Finding>,
-}
-
-/// The pieces of a part that a place is given for.
-fn placed<'a>(stand: &PiecePosition, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> {
-    let named = |of: &&&Solved| match &stand.face {
-        Some((name, _)) => of.part.faces.iter().any(|face| face.name == *name),
-        None => true,
-    };
-    let chosen: Vec<&Solved> = own.iter().filter(named).copied().collect();
-    let mut faces: Vec<&str> = own.iter().map(|s| s.part.faces[0].name.as_str()).collect();
-    faces.dedup();
-    let Some(first) = chosen.first().copied() else {
-        let (name, at) = stand.face.as_ref().map_or(("", stand.span), |(n, at)| (n, *at));
-        let help = instead(name, &faces, "faces are");
-        let headline = format!("the part has no face `{name}`");
-        return Err(Finding::stop("bad-name", headline).at(at, "").help(help));
-    };
-    if let By::Holes(holes) = &stand.by {
-        let (frame, caution) = by_holes(first, holes, stand.span)?;
-        return Ok(Placed { pieces: vec![(first, frame)], caution });
-    }
-    let By::Frame(frame) = &stand.by else { return Err(unplaced(stand)) };
-    let in_space: Vec<(&Solved, Frame)> =
-        chosen.iter().filter_map(|of| Some((*of, frame.within(&of.in_space()?)))).collect();
-    let is_one = stand.face.is_some() || faces.len() == 1;
-    match in_space.is_empty() {
-        false => Ok(Placed { pieces: in_space, caution: None }),
-        true if is_one => {
-            let own = stand.face.as_ref().and_then(|(name, _)| {
-                let face = first.part.faces.iter().position(|face| face.name == *name)?;
-                Some(first.folded.faces[face].frame)
-            });
-            let local = own.unwrap_or_default();
-            Ok(Placed { pieces: vec![(first, frame.within(&local.back()))], caution: None })
-        }
-        true => Err(unplaced(stand).note(format!("its plates are {}", faces.join(", ")))),
-    }
-}
-
-fn unplaced(stand: &PiecePosition) -> Finding {
-    let headline = "the part has several plates, and the job does not say which one is here";
-    let finding = Finding::stop("missing-key", headline).at(stand.span, "");
-    finding.help("add `face = \"…\"` with the name of one")
-}
-
-/// The frame that moves three holes to their points, and the deviation.
-fn by_holes(
-    of: &Solved,
-    holes: &[(String, Span, Space)],
-    span: Span,
-) -> Result<(Frame, Option<Finding>), Finding> {
-    let mut places = Vec::new();
-    for (name, at, to) in holes {
-        places.push((hole(of, name).ok_or_else(|| no_hole(of, name, *at))?, *to, *at, name));
-    }
-    let three = |side: fn(&(Space, Space, Span, &String)) -> Space| {
-        through([side(&places[0]), side(&places[1]), side(&places[2])])
-    };
-    let (Some(own), Some(there)) = (three(|place| place.0), three(|place| place.1)) else {
-        let headline = "three holes, or their points, lie on one line";
-        let finding = Finding::stop("points", headline).at(span, "");
-        return Err(finding.help("name holes that are not in one row, or `origin`, `x`, `side`"));
-    };
-    let frame = there.within(&own.back());
-    let off = |place: &(Space, Space, Span, &String)| length(minus(frame.at(place.0), place.1));
-    let worst = places.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
-    let Some(worst) = worst.filter(|place| off(place) > TAPE) else { return Ok((frame, None)) };
-    let headline =
-        format!("hole `{}` is {} from its point", worst.3, Units::default().length(off(worst)));
-    let finding = match off(worst) > BLUNDER * TAPE {
-        true => Finding::stop("machine-clearance", headline),
-        false => Finding::caution("machine-clearance", headline),
-    };
-    let finding = finding.about(About::part(&of.name)).at(worst.2, "");
-    let finding = finding.help("measure the points again, or correct the holes of the part");
-    if off(worst) > BLUNDER * TAPE { Err(finding) } else { Ok((frame, Some(finding))) }
-}
-
-/// The centre of a hole on the top side of its face, in the space of the part: `foot`, or `foot 2`
-/// for the second of that name.
-fn hole(of: &Solved, name: &str) -> Option<Space> {
-    let place = |(id, hole): (HoleId, &Hole)| of.folded.faces[id.face].frame.point(hole.at, 0.0);
-    let of_name = |name: &str, n: usize| {
-        of.part.holes().filter(|(_, hole)| hole.name == name).nth(n).map(place)
-    };
-    let numbered = || {
-        let (set, number) = name.rsplit_once(' ')?;
-        of_name(set, number.parse::<usize>().ok()?.checked_sub(1)?)
-    };
-    of_name(name, 0).or_else(numbered)
-}
-
-fn no_hole(of: &Solved, name: &str, at: Span) -> Finding {
-    let mut names: Vec<&str> = of.part.holes().map(|(_, hole)| hole.name.as_str()).collect();
-    names.dedup();
-    let help = match names.is_empty() {
-        true => "give `origin`, `x` and `side`".to_owned(),
-        false => instead(name, &names, "holes are"),
-    };
-    let headline = format!("the part has no hole `{name}`");
-    Finding::stop("bad-name", headline).about(About::part(&of.name)).at(at, "").help(help)
 }

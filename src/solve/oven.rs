@@ -16,7 +16,7 @@ pub(super) fn too_large(job: &Job) -> Vec<Finding> {
         return Vec::new();
     }
     let (limits, units) = (&job.limits, job.units);
-    let tubes = job.tubes.iter().filter(|_| job.coating > 0.0).map(|tube| Coated {
+    let tubes = job.made_tubes().filter(|_| job.coating > 0.0).map(|tube| Coated {
         what: format!("tube `{}`", tube.name),
         about: Some(About::Tube(tube.name.clone())),
         size: [tube.cut_length(), tube.outside, tube.outside],
@@ -44,21 +44,29 @@ pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     }
     let of_line = |line: usize| solved.iter().filter(move |s| s.line == line);
     let finding = |(line, asked): (usize, &Line)| {
-        let oven = job.limits_of(asked).oven?;
-        let room = oven.into_iter().fold(f64::INFINITY, f64::min);
+        let limits = job.limits_of(asked);
+        let room = limits.oven.into_iter().flatten().chain(limits.largest).reduce(f64::min)?;
         let plates: BTreeSet<&str> = of_line(line).map(|s| s.part.faces[0].name.as_str()).collect();
         let reach: f64 = of_line(line).map(|s| f64::from(s.part.copies) * diagonal(s)).sum();
         if plates.len() < 2 || reach <= room || job.coating_of(asked).film == 0.0 {
             return None;
         }
+        let show = |mm: f64| job.units.length(mm);
+        let what = match limits.oven {
+            Some(_) => "fits in the oven",
+            None => "is short enough for its coating line",
+        };
         let headline = format!(
-            "whether `{}` fits in the oven once it is welded is not judged: its size is not known",
+            "whether `{}` {what} once it is welded is not judged: its size is not known",
             asked.name
         );
-        let show = |mm: f64| job.units.length(mm);
+        let oven = limits.oven.map(|oven| format!("the oven is {}", oven.map(show).join(" × ")));
+        let largest = limits
+            .largest
+            .map(|mm| format!("the longest piece is {}: `largest` of the coating", show(mm)));
         let finding = Finding::caution("oven", headline)
             .at(asked.here, "")
-            .note(format!("the oven is {}", oven.map(show).join(" × ")))
+            .note(oven.into_iter().chain(largest).collect::<Vec<String>>().join("; "))
             .help("add a `[[weldment]]` with the `name` and the `size` of what is coated as one");
         Some(of_line(line).fold(finding, |finding, s| finding.about(About::part(&s.name))))
     };

@@ -9,7 +9,9 @@ use crate::fold::Folded;
 use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::job::Job;
+use crate::job::Line;
 use crate::joint::Bolted;
+use crate::part::Hole;
 use crate::part::Part;
 use crate::part::Weld;
 use crate::recipe::Params;
@@ -75,4 +77,19 @@ impl Solved {
 /// Pieces to cut of a solved part.
 pub(crate) fn pieces(job: &Job, solved: &Solved) -> u32 {
     job.lines[solved.line].quantity.saturating_mul(solved.part.copies)
+}
+
+/// Whether the ears of a part are for its rod end: not if its eyes are on both sides of a tube, or of the layers of
+/// a joint, unless a link names it.
+pub(crate) fn takes_rod_end(job: &Job, line: &Line, part: &Part) -> bool {
+    let width = part
+        .clevis
+        .as_ref()
+        .and_then(|clevis| part.faces[clevis.eye.face].holes[clevis.eye.hole].diameter());
+    // The far ear has an eye as wide.
+    let is_eye = |hole: &Hole| hole.eye || hole.diameter() == width;
+    let named = |name: &str| {
+        width.is_none() || part.holes().any(|(_, hole)| hole.is_of(name) && is_eye(hole))
+    };
+    job.takes_rod_end(line, &named)
 }

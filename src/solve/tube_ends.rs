@@ -1,13 +1,13 @@
 //! The ends of tubes with the solved parts that belong to them.
 
 mod counts;
+mod laps;
 mod stubs;
 mod tab_feet;
 
 use crate::check;
 use crate::check::CapSubject;
 use crate::check::CheekLegs;
-use crate::check::Spacer;
 use crate::check::TabSubject;
 use crate::check::TubeEndSubject;
 use crate::diag::Finding;
@@ -22,11 +22,11 @@ use crate::job;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
-use crate::joint::Joint;
-use crate::joint::What;
+use crate::joint::Bolted;
+use crate::solve::ears;
+use crate::solve::joints;
 use crate::solve::legs;
 use crate::solve::solved::Solved;
-use std::sync::Arc;
 
 /// The end of a tube of the job.
 pub(crate) struct TubeEnd<'a> {
@@ -136,27 +136,6 @@ fn length(of: &Solved, name: &str) -> Option<f64> {
     }
 }
 
-/// The layers of a joint between two plates of a part; `None` if another plate is among them.
-fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
-    let of_joint = |joint: &'a Arc<Joint>| {
-        let is_it = |what: &What| matches!(what, What::Hole { part: of, .. } if of == part);
-        let mut at = (0..joint.stack.len()).filter(|i| is_it(&joint.stack[*i].what));
-        let (from, to) = (at.next()?, at.next()?);
-        let mut thickness = [0.0, 0.0];
-        for layer in &joint.stack[from + 1..to] {
-            let (clamped, tolerance) = match &layer.what {
-                What::Hole { .. } => return None,
-                What::Laminate(of) => (of.thickness, of.tolerance),
-                What::Fill(of) => (of.thickness - of.squeeze(), of.tolerance),
-            };
-            thickness[0] += clamped - tolerance;
-            thickness[1] += clamped + tolerance;
-        }
-        Some(Spacer { joint: &joint.name, thickness, at: joint.here })
-    };
-    job.joints.all.iter().find_map(of_joint)
-}
-
 /// The legs of the part beside a tube, where that is bent.
 fn legs<'a>(job: &Job, solved: &[Solved], cheeks: &'a job::Cheeks) -> Option<CheekLegs<'a>> {
     let is_it = |of: &&Solved| job.lines[of.line].name == cheeks.part && !of.part.bends.is_empty();
@@ -183,7 +162,7 @@ fn caps<'a>(
 
 /// The findings on the ends of tubes.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    let ends = tube_ends(job, solved);
+    let (ends, joints) = (tube_ends(job, solved), joints::joints(job, solved));
     let counted = counts::of(job, solved, ends.iter().map(|end| (end.asked, &end.tube)));
     let found = |end: &TubeEnd| {
         let cap = end.asked.cap.as_ref().zip(end.cap).map(|(asked, cap)| CapSubject {
@@ -214,8 +193,15 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             // What is between two legs of one part is compared in its joint.
             spacer: match legs {
                 Some(_) => None,
-                None => end.asked.cheeks.as_ref().and_then(|cheeks| between(job, &cheeks.part)),
+                None => end.asked.cheeks.as_ref().and_then(|cheeks| {
+                    let own = solved.iter().filter(|of| job.lines[of.line].name == cheeks.part);
+                    let mut own = own.flat_map(|of| joints.iter().map(move |joint| (of, *joint)));
+                    own.find_map(|(of, joint): (&Solved, &Bolted)| ears::between(joint, &of.name))
+                }),
             },
+            lap: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.lap),
+            plate: laps::plate(job, solved, end.asked),
+            eyes: laps::eyes(job, solved, (end.asked, &joints)),
             legs,
             caps: caps(job, solved, end.asked),
             inside: end.asked.inside.as_ref().map(|inside| (inside.words.as_str(), inside.at)),

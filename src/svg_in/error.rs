@@ -14,6 +14,9 @@ pub enum SvgError {
     /// Another language of XML.
     #[error("it is not an SVG: its root is `{0}`")]
     NotSvg(String),
+    /// A view box without a size: as it is written.
+    #[error("its `viewBox`, `{0}`, has no width and height")]
+    View(String),
     /// A unit along x is not as long as one along y; both in mm or pixels.
     #[error("one unit is {0} {2} along x and {1} {2} along y")]
     Uneven(f64, f64, &'static str),

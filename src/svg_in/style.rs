@@ -91,6 +91,7 @@ impl Style {
             Self { visible: false, .. } => Some("made invisible"),
             Self { opaque: false, .. } => Some("with an opacity of 0"),
             _ if self.is_empty() && !self.paints => Some("neither filled nor stroked"),
+            _ if self.is_white() && !self.paints => Some("drawn in white"),
             _ => None,
         }
     }
@@ -100,10 +101,20 @@ impl Style {
         self.paints && self.is_empty()
     }
 
-    fn is_empty(&self) -> bool {
-        let filled = !is_clear(&self.fill) && !is_zero(&self.fill_opacity);
+    /// Whether its fill and its stroke paint something.
+    fn painted(&self) -> [bool; 2] {
         let thick = !is_zero(&self.stroke_opacity) && !is_zero(&self.stroke_width);
-        !filled && (is_clear(&self.stroke) || !thick)
+        [!is_clear(&self.fill) && !is_zero(&self.fill_opacity), !is_clear(&self.stroke) && thick]
+    }
+
+    fn is_empty(&self) -> bool {
+        self.painted() == [false, false]
+    }
+
+    /// Whether all that it paints is white, as the page is.
+    fn is_white(&self) -> bool {
+        let colours = [&self.fill, &self.stroke];
+        self.painted().into_iter().zip(colours).all(|(is, colour)| !is || is_white(colour))
     }
 }
 
@@ -138,6 +149,26 @@ pub(super) fn without_comments(text: &str) -> String {
     parts.fold(first, |all, part| all + &after(part))
 }
 
+/// Whether a colour is white.
+fn is_white(colour: &str) -> bool {
+    let colour = colour.trim().to_lowercase();
+    let digits = colour.strip_prefix('#');
+    let is_full = |digits: &str| {
+        let opaque = if digits.len() > 4 { digits.len().min(6) } else { digits.len().min(3) };
+        digits.is_ascii() && digits.len() > 2 && digits[..opaque].bytes().all(|b| b == b'f')
+    };
+    let parts = || -> Option<Vec<&str>> {
+        let inner = colour.strip_prefix("rgb")?.trim_start_matches('a').strip_prefix('(')?;
+        let inner = inner.strip_suffix(')')?.split('/').next()?;
+        let parts = inner.split([',', ' ']).filter(|part| !part.is_empty());
+        Some(parts.take(3).collect())
+    };
+    colour == "white"
+        || digits.is_some_and(is_full)
+        || parts()
+            .is_some_and(|all| all.len() == 3 && all.iter().all(|p| ["255", "100%"].contains(p)))
+}
+
 /// Whether a colour is none, or fully transparent.
 pub(super) fn is_clear(colour: &str) -> bool {
     let colour = colour.trim().to_lowercase();
@@ -157,4 +188,27 @@ pub(super) fn is_clear(colour: &str) -> bool {
 pub(super) fn is_zero(value: &str) -> bool {
     let digits = value.trim().trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == '%');
     digits.trim().parse::<f64>().is_ok_and(|number| number <= 0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn white_is_white_however_it_is_written() {
+        for white in [
+            "white",
+            "#fff",
+            "#FFFFFF",
+            "#ffffff80",
+            "rgb(255, 255, 255)",
+            "rgba(100% 100% 100% / 1)",
+        ] {
+            assert!(is_white(white), "{white}");
+        }
+        for other in ["#ffe", "#fffffe", "black", "rgb(255, 255, 254)", "#f", "none", "whitesmoke"]
+        {
+            assert!(!is_white(other), "{other}");
+        }
+    }
 }

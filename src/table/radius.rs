@@ -1,4 +1,5 @@
-//! Minimum inside radii of a sheet, from the tables `min-radius`, `bend-limit` and `bend-limit-metric`.
+//! Minimum inside radii of a sheet, from the tables `min-radius`, `bend-limit`, `bend-limit-metric` and
+//! `bend-limit-steel`.
 
 use crate::quantity::Dimension;
 use crate::table::row::Row;
@@ -13,11 +14,29 @@ const PRINTED: f64 = 0.0127;
 /// one metal differ by as much. Our choice.
 const AS_STRONG: f64 = 1.05;
 
+/// Preferred where the table `min-radius` leaves a thickness blank and a minimum is published, in
+/// thicknesses: a producer bends most austenitic alloys by 180° round as much
+/// (rolledalloys.com/technical-resources/forming).
+const THICK: f64 = 2.0;
+
+/// What the radius is below which a sheet is not bent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RadiusBasis {
+    /// The minimum that is published for the metal.
+    Minimum,
+    /// The preferred one: no other is published for the metal.
+    Preferred,
+    /// That of the strictest metal of its kind: none is published for this one.
+    Strictest,
+}
+
 /// The inside radii of a sheet, mm, each with whose word it is.
 #[derive(Clone, Debug)]
 pub struct RadiusLimits {
-    /// Below this the sheet cracks.
+    /// Below this the sheet is not bent.
     pub refused: (f64, String),
+    /// What that radius is.
+    pub basis: RadiusBasis,
     /// From here on it is better.
     pub preferred: (f64, String),
 }
@@ -38,57 +57,87 @@ impl Tables {
     /// The radii for a metal of the table `material` in a thickness, mm; `None` where a bend is not
     /// recommended at all.
     pub fn radius_limits(&self, material: &Row, thickness: f64) -> Option<RadiusLimits> {
-        let words = |table: &str, of: &str| format!("table `{table}`, {of}");
-        let own = material.text("bend_table");
-        let of = |table: &'static str, column: &str, beyond: Beyond| {
-            by_thickness(self.table(table)?, column, thickness, beyond)
-        };
-        let preferred = match own.and_then(|column| of("min-radius", column, Beyond::LastRow)) {
-            Some(Listed::NotRecommended) => return None,
-            Some(Listed::Radius(radius)) => Some((radius, words("min-radius", material.name()))),
-            None => None,
-        };
-        let refused = if let Some(times) = material.quantity("bend_ratio") {
-            Some((times.value * thickness, words("material", material.name())))
-        } else if material.bends_as_mild_steel() {
-            Some((thickness / 2.0, "half the thickness".into()))
-        } else {
-            let own = own.and_then(|column| {
-                let limit = |table: &'static str, beyond: Beyond| {
-                    of(table, column, beyond).map(|found| (found, words(table, material.name())))
-                };
-                limit("bend-limit", Beyond::LastRow)
-                    .or_else(|| limit("bend-limit-metric", Beyond::None))
-                    .or_else(|| limit("min-radius", Beyond::Strictest))
-            });
-            match own {
-                Some((Listed::NotRecommended, _)) => return None,
-                Some((Listed::Radius(radius), words)) => Some((radius, words)),
-                None => None,
+        let (refused, basis) = self.refused(material, thickness)?;
+        let preferred = self.preferred(material, thickness).unwrap_or_else(|| refused.clone());
+        Some(RadiusLimits { refused, basis, preferred })
+    }
+
+    /// The entry of a column of a table, with the words for it.
+    fn listed(
+        &self,
+        (table, column): (&str, &str),
+        (material, thickness): (&Row, f64),
+        beyond: Beyond,
+    ) -> Option<(Listed, String)> {
+        let found = by_thickness(self.table(table)?, column, thickness, beyond)?;
+        Some((found, format!("table `{table}`, {}", material.name())))
+    }
+
+    /// The radius below which a metal is not bent, mm, and what that is.
+    fn refused(&self, material: &Row, thickness: f64) -> Option<((f64, String), RadiusBasis)> {
+        if let Some(times) = material.quantity("bend_ratio") {
+            let words = format!("table `material`, {}", material.name());
+            return Some(((times.value * thickness, words), RadiusBasis::Minimum));
+        }
+        if material.bends_as_mild_steel() {
+            let half = (thickness / 2.0, "half the thickness".into());
+            return Some((half, RadiusBasis::Minimum));
+        }
+        let found = material.text("bend_table").and_then(|column| {
+            let of = |table: &'static str, beyond: Beyond, basis: RadiusBasis| {
+                Some((self.listed((table, column), (material, thickness), beyond)?, basis))
+            };
+            of("bend-limit", Beyond::LastRow, RadiusBasis::Minimum)
+                .or_else(|| of("bend-limit-metric", Beyond::None, RadiusBasis::Minimum))
+                .or_else(|| of("bend-limit-steel", Beyond::None, RadiusBasis::Minimum))
+                .or_else(|| of("min-radius", Beyond::Strictest, RadiusBasis::Preferred))
+        });
+        match found {
+            Some(((Listed::NotRecommended, _), _)) => None,
+            Some(((Listed::Radius(radius), words), basis)) => Some(((radius, words), basis)),
+            None if self.outdoes_radii(material) => None,
+            None => Some((self.of_strictest(material, thickness)?, RadiusBasis::Strictest)),
+        }
+    }
+
+    /// The radius of the strictest metal of a kind, mm.
+    fn of_strictest(&self, material: &Row, thickness: f64) -> Option<(f64, String)> {
+        let kind = material.text("metal");
+        let mut largest = 0.0_f64;
+        for column in strictest(kind) {
+            let of = ("min-radius", *column);
+            match self.listed(of, (material, thickness), Beyond::Strictest)? {
+                (Listed::Radius(radius), _) => largest = largest.max(radius),
+                (Listed::NotRecommended, _) => return None,
             }
+        }
+        let words = format!("table `min-radius`, the strictest of {}", kind.unwrap_or("metals"));
+        Some((largest, words))
+    }
+
+    /// The radius that is better, mm; `None` where no other than the minimum is published.
+    fn preferred(&self, material: &Row, thickness: f64) -> Option<(f64, String)> {
+        if material.bends_as_mild_steel() {
+            let own = self.listed_preferred(material, thickness);
+            return Some(own.unwrap_or((thickness, "one thickness".into())));
+        }
+        self.listed_preferred(material, thickness)
+    }
+
+    fn listed_preferred(&self, material: &Row, thickness: f64) -> Option<(f64, String)> {
+        let column = material.text("bend_table")?;
+        let along = format!("{column}_along");
+        let of = |of: (&str, &str), beyond: Beyond| {
+            Some(match self.listed(of, (material, thickness), beyond)? {
+                (Listed::Radius(radius), words) => (radius, words),
+                (Listed::NotRecommended, _) => (THICK * thickness, "two thicknesses".to_owned()),
+            })
         };
-        let refused = match refused {
-            Some(refused) => refused,
-            None if self.outdoes_radii(material) => return None,
-            None => {
-                let columns = strictest(material.text("metal"));
-                let mut radius = 0.0_f64;
-                for column in columns {
-                    match of("min-radius", column, Beyond::Strictest) {
-                        Some(Listed::Radius(other)) => radius = radius.max(other),
-                        _ => return None,
-                    }
-                }
-                let of = format!("the strictest of {}", material.text("metal").unwrap_or("metals"));
-                (radius, words("min-radius", &of))
-            }
+        let in_grain = || {
+            let (radius, words) = of(("bend-limit-steel", &along), Beyond::None)?;
+            Some((radius, format!("{words} along the grain")))
         };
-        let usual = if material.bends_as_mild_steel() {
-            (thickness, "one thickness".into())
-        } else {
-            refused.clone()
-        };
-        Some(RadiusLimits { preferred: preferred.unwrap_or(usual), refused })
+        of(("min-radius", column), Beyond::LastRow).or_else(in_grain)
     }
 
     /// Whether a metal without published radius is stronger than any of its kind that has one: none
@@ -113,7 +162,8 @@ impl Tables {
         let own = material.text("bend_table");
         let columns = own.map_or_else(|| strictest(material.text("metal")).to_vec(), |c| vec![c]);
         let thickest = |column: &&str| {
-            let tables = ["min-radius", "bend-limit-metric"].map(|table| self.table(table));
+            let tables = ["min-radius", "bend-limit-metric", "bend-limit-steel"];
+            let tables = tables.map(|table| self.table(table));
             let rows = tables.into_iter().flatten().flat_map(Table::rows);
             let bent = rows.filter(|row| row.field(column).is_some());
             bent.filter_map(|row| Some(row.quantity("thickness")?.value)).max_by(f64::total_cmp)
@@ -231,6 +281,28 @@ mod tests {
         assert_eq!(limits("5754-H111", 12.6), None);
     }
 
+    /// EN 10025-2, EN 10149-2 and ASTM A480: 3, 4 and 8 mm, and thicker than each is published for.
+    #[test]
+    fn structural_and_stainless_steel_have_minima_of_their_own() {
+        let of = |name: &str| [3.0, 4.0, 8.0, 30.5].map(|mm| limits(name, mm));
+        assert_eq!(of("S355"), [Some(5.0), Some(6.0), Some(16.0), None]);
+        assert_eq!(of("S355MC"), [Some(0.75), Some(2.0), Some(8.0), None]);
+        for name in ["304", "316", "1.4404"] {
+            assert_eq!(of(name), [Some(3.0), Some(4.0), Some(8.0), None], "{name}");
+        }
+        let tables = Tables::shipped();
+        let preferred = |name: &str, mm: f64| {
+            let row = tables.row("material", name).unwrap();
+            tables.radius_limits(row, mm).unwrap().preferred
+        };
+        // Along the grain; two thicknesses where the aircraft shops prefer no bend.
+        assert_eq!(preferred("S355", 4.0).0, 8.0);
+        assert!(preferred("S355", 4.0).1.ends_with("along the grain"));
+        assert_eq!(preferred("S355MC", 4.0).0, 2.0);
+        assert_eq!(preferred("304", 4.0), (8.0, "two thicknesses".to_owned()));
+        assert!((preferred("316", 1.6).0 - 0.125 * 25.4).abs() < 1e-9);
+    }
+
     /// The strictest radii of its kind apply to a metal without radii of its own, but not if it is
     /// stronger than that: hardened steel is no chrome-moly tube.
     #[test]
@@ -242,7 +314,7 @@ mod tests {
         }
         assert_eq!(limits("42CrMo4-QT", 3.0), None);
         let chrome_moly = limits("4130-N", 3.0).unwrap();
-        assert!((limits("S355", 3.0).unwrap() - chrome_moly).abs() < 1e-9);
+        assert!((limits("E355-N", 3.0).unwrap() - chrome_moly).abs() < 1e-9);
     }
 
     #[test]

@@ -28,6 +28,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("min-radius", include_str!("min-radius.csv")),
     ("bend-limit", include_str!("bend-limit.csv")),
     ("bend-limit-metric", include_str!("bend-limit-metric.csv")),
+    ("bend-limit-steel", include_str!("bend-limit-steel.csv")),
     ("gauge", include_str!("gauge.csv")),
     ("process", include_str!("process.csv")),
     ("thread", include_str!("thread.csv")),

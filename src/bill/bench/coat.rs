@@ -61,7 +61,7 @@ fn coated(job: &Job, solved: &[Solved]) -> Vec<Coated> {
             line: None,
         }
     });
-    let tubes = job.tubes.iter().map(|tube| Coated {
+    let tubes = job.made_tubes().map(|tube| Coated {
         of: tube.name.clone(),
         quantity: tube.quantity,
         size: [tube.cut_length(), tube.outside, tube.outside],

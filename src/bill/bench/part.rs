@@ -156,7 +156,8 @@ fn ground_on_tubes(job: &Job, solved: &Solved) -> u32 {
 /// The ears of a rod end.
 fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
     let clevis = solved.part.clevis.as_ref();
-    let clevis = clevis.filter(|_| job.takes_rod_end(&job.lines[solved.line]));
+    let line = &job.lines[solved.line];
+    let clevis = clevis.filter(|_| solve::takes_rod_end(job, line, &solved.part));
     let Some(clevis) = clevis else { return Vec::new() };
     let sets = job.lines[solved.line].quantity;
     let task = |stage, what| Task::new(stage, &solved.name, sets, what);

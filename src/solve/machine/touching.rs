@@ -1,5 +1,5 @@
 //! Panels whose corners are not in one plane; bodies that are joined by `touches`: whether they touch, and
-//! whether two parts overlap there.
+//! whether two parts overlap there; parts that pass through tubes.
 
 use crate::check;
 use crate::check::MEASURED;
@@ -13,6 +13,7 @@ use crate::machine;
 use crate::machine::Body;
 use crate::machine::Kind;
 use crate::machine::Shown;
+use crate::solve::machine::through;
 use crate::solve::overlap::Piece;
 use crate::solve::overlap::overlap;
 use crate::solve::solved::Solved;
@@ -32,6 +33,7 @@ pub(super) fn findings(
     let mut found = warped(job);
     found.extend(apart(job, bodies));
     found.extend(overlapping(job, solved, places, &is_bolted));
+    found.extend(through::findings(job, solved));
     found
 }
 

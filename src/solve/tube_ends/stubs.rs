@@ -22,7 +22,7 @@ pub(super) fn findings(job: &Job) -> Vec<Finding> {
             units: job.units,
         })
     };
-    job.tubes.iter().flat_map(of_tube).collect()
+    job.made_tubes().flat_map(of_tube).collect()
 }
 
 fn stub<'a>(job: &'a Job, within: &CopedTube, end: &'a TubeEnd) -> Option<StubIn<'a>> {

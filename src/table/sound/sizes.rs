@@ -24,7 +24,7 @@ const POSITIVE: &[(&str, &[&str])] = &[
     ("washer", &["bore", "outside", "thickness"]),
     ("insert", &["hole", "max_thickness"]),
     ("socket", &["flats", "outside"]),
-    ("rod-end", &["bore", "swing"]),
+    ("rod-end", &["bore"]),
     ("bearing", &["bore", "swing"]),
     ("bush", &["bore", "outside", "length"]),
     ("spacer", &["bore", "outside"]),
@@ -160,8 +160,12 @@ fn nut(row: &Row, bolt: impl Fn(&str) -> Option<f64>) -> Option<Fault> {
 }
 
 fn swing(row: &Row) -> Option<Fault> {
-    let swing = row.quantity("swing").filter(|swing| swing.value >= 90.0)?;
-    Some(unsound("swing", swing, "it must be less than 90 deg, to either side".to_owned()))
+    let swing = row.quantity("swing").filter(|swing| !(0.0..90.0).contains(&swing.value))?;
+    let wanted = match swing.value < 0.0 {
+        true => "it must be 0 or more: 0 for a bush",
+        false => "it must be less than 90 deg, to either side",
+    };
+    Some(unsound("swing", swing, wanted.to_owned()))
 }
 
 fn words(row: &Row) -> Vec<Fault> {
@@ -236,6 +240,11 @@ mod tests {
                 "rod-end",
                 "bore,swing\na,10 mm,90 deg",
                 "90 deg: `swing` is 90 deg, but it must be less than 90 deg, to either side",
+            ),
+            (
+                "rod-end",
+                "bore,swing\na,10 mm,-1 deg",
+                "-1 deg: `swing` is -1 deg, but it must be 0 or more: 0 for a bush",
             ),
             (
                 "washer",

@@ -310,7 +310,7 @@ fn plate_at_a_tube(x: f64, keys: &str) -> String {
          o = [\"{x} mm\", \"0 mm\", \"0 mm\"]\nx = [\"500 mm\", \"0 mm\", \"0 mm\"]\ns = [\"{x} mm\", \"100 mm\", \"0 mm\"]\n\
          [[tube]]\nname = \"leg\"\ntube = \"48.3 x 2.6\"\nfrom = \"foot\"\nto = \"head\"\nmaterial = \"S235\"\n\
          [[sheet]]\nname = \"s\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ {{ size = [\"500 mm\", \"400 mm\"] }} ]\n\
-         [[part]]\nrecipe = \"base-plate\"\nname = \"b\"\nsheet = \"s\"\ngiven = {{ width = \"120 mm\", height = \"120 mm\" }}\n{keys}\
+         [[part]]\nrecipe = \"base-plate\"\nname = \"b\"\nsheet = \"s\"\ngiven = {{ bolt = \"M4\", width = \"120 mm\", height = \"120 mm\" }}\n{keys}\
          on = {{ origin = \"o\", x = \"x\", side = \"s\" }}\n"
     )
 }
@@ -332,10 +332,35 @@ fn a_part_that_penetrates_its_tube_is_a_stop() {
     assert_eq!(of(83.1, touches), [(Weight::Stop, wanted.to_owned())]);
     let free = of(60.0, "");
     assert!(free.len() == 1 && free[0].0 == Weight::Stop, "{free:?}");
-    let through = "through = [\"leg\"]\n";
-    assert_eq!(of(60.0, through), []);
-    let wanted = "part `b` is to pass through `leg`, but does not reach its axis";
-    assert_eq!(of(84.2, through), [(Weight::Caution, wanted.to_owned())]);
+}
+
+/// The same plate narrower than the tube, in its middle, goes in and comes out; from one side it does not; wider
+/// than the tube it cuts it in two.
+#[test]
+fn a_part_passes_through_both_walls_of_its_tube_or_says_why_not() {
+    let of = |x: f64, width: &str| {
+        let text = plate_at_a_tube(x, "through = [\"leg\"]\n");
+        let text = text.replace("height = \"120 mm\"", &format!("height = \"{width} mm\""));
+        let found = match asked(&text) {
+            Ok((_, found)) | Err(found) => found,
+        };
+        clearances(&found).iter().map(|f| (f.weight, f.headline.clone())).collect::<Vec<_>>()
+    };
+    let caution = |words: &str| [(Weight::Caution, words.to_owned())];
+    assert_eq!(of(0.0, "30"), []);
+    assert_eq!(of(10.0, "30"), []);
+    let one = "part `b` goes into `leg` and does not come out on the other side";
+    assert_eq!(of(60.0, "120"), caution(one));
+    let none = "part `b` is to pass through `leg`, but does not reach its wall";
+    assert_eq!(of(84.2, "120"), caution(none));
+    let severed = "the slot for part `b` would cut `leg` in two";
+    assert_eq!(of(0.0, "120"), [(Weight::Stop, severed.to_owned())]);
+    let inside = plate_at_a_tube(0.0, "through = [\"leg\"]\n").replace("\"120 mm\"", "\"28 mm\"");
+    let inside = asked(&inside).map_or_else(|found| found, |(_, found)| found);
+    assert!(
+        clearances(&inside)[0].headline.ends_with("inside its bore: no slot is cut"),
+        "{inside:?}"
+    );
 }
 
 /// The tube is cut for the part that passes through it.
@@ -350,10 +375,130 @@ fn a_slot_is_in_the_lists_of_tubes_and_of_the_bench() {
         })
     };
     let [tubes, bench] = lists("through = [\"leg\"]\n");
-    assert!(tubes.contains("slot right through for b"), "{tubes}");
-    let wanted = "fit,leg,1,\"Cut a slot right through for b, 4 mm thick: mark it from the part in its place.\"";
+    // The plate lies on z = 0 and is drawn downwards, the tube begins 500 mm below.
+    assert!(tubes.contains("slot in one wall for b, 496 mm to 500 mm from the start"), "{tubes}");
+    let wanted = "fit,leg,1,\"Cut a slot in one wall for b, 4 mm thick, 496 mm to 500 mm from the start: mark it \
+                  from the part in its place.\"";
     assert!(bench.contains(wanted), "{bench}");
     let alone = plate_at_a_tube(60.0, "").replace("[[tube]]", "[[tube]]\nthrough = [\"leg\"]");
     let wanted = "only a part passes through a tube in a slot";
     assert_eq!(asked(&alone).unwrap_err()[0].headline, wanted);
+}
+
+/// Both tubes of a part with two places are looked at, and each place.
+#[test]
+fn every_place_of_a_part_passes_through_a_tube() {
+    let second = "[[tube]]\nname = \"far\"\ntube = \"48.3 x 2.6\"\nfrom = \"foot2\"\nto = \"head2\"\nmaterial = \"S235\"\n[[sheet]]";
+    let of = |through: &str, o2: f64| {
+        let text = plate_at_a_tube(0.0, &format!("through = [{through}]\n"));
+        let points = format!(
+            "[points]\nfoot2 = [\"800 mm\", \"0 mm\", \"-500 mm\"]\nhead2 = [\"800 mm\", \"0 mm\", \"500 mm\"]\n\
+             o2 = [\"{o2} mm\", \"0 mm\", \"0 mm\"]\nx2 = [\"1900 mm\", \"0 mm\", \"0 mm\"]\ns2 = [\"{o2} mm\", \"100 mm\", \"0 mm\"]\n"
+        );
+        let text = text
+            .replace("height = \"120 mm\"", "height = \"30 mm\"")
+            .replace("[points]\n", &points);
+        let text = text.replace("[[sheet]]", second).replace(
+            "on = { origin = \"o\", x = \"x\", side = \"s\" }",
+            "on = [ { origin = \"o\", x = \"x\", side = \"s\" }, { origin = \"o2\", x = \"x2\", side = \"s2\" } ]",
+        );
+        let found = asked(&text).map_or_else(|found| found, |(_, found)| found);
+        clearances(&found).iter().map(|f| f.headline.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(of("\"leg\", \"far\"", 800.0), Vec::<String>::new());
+    let none = "part `b` is to pass through `leg`, but does not reach its wall";
+    assert_eq!(of("\"leg\"", 400.0), [none]);
+    let far = "part `b` is to pass through `far`, but does not reach its wall";
+    assert!(of("\"leg\", \"far\"", 0.0).contains(&far.to_owned()));
+}
+
+/// A foot on a box touches it and is not in it; a plate through a panel is.
+#[test]
+fn a_part_penetrates_a_box_or_a_panel_that_it_touches() {
+    let of = |x: f64, obstacle: &str| {
+        let text = plate_at_a_tube(x, "touches = [\"body\"]\n");
+        let points = "[points]\nc1 = [\"0 mm\", \"-200 mm\", \"-200 mm\"]\nc2 = [\"0 mm\", \"200 mm\", \"-200 mm\"]\n\
+                      c3 = [\"0 mm\", \"200 mm\", \"200 mm\"]\nc4 = [\"0 mm\", \"-200 mm\", \"200 mm\"]\n";
+        let text = text.replace("[points]\n", points);
+        let tube = text.find("[[tube]]").unwrap();
+        let sheet = text.find("[[sheet]]").unwrap();
+        let text = format!(
+            "{}[[obstacle]]\nname = \"body\"\n{obstacle}\n{}",
+            &text[..tube],
+            &text[sheet..]
+        );
+        let found = asked(&text).map_or_else(|found| found, |(_, found)| found);
+        clearances(&found).iter().map(|f| f.headline.clone()).collect::<Vec<_>>()
+    };
+    let none = Vec::<String>::new();
+    // The face of the box at x = 0; its metal is behind it.
+    let block = "shape = \"box\"\non = { origin = \"c1\", x = \"c2\", side = \"c4\" }\nsize = [\"400 mm\", \"400 mm\", \"100 mm\"]";
+    let in_box = "part `b` penetrates obstacle `body` by more than 1 mm";
+    // y is up on the frame of the box, so that it rises along x.
+    assert_eq!(of(-59.5, block), none);
+    assert_eq!(of(-57.0, block), [in_box]);
+    assert_eq!(of(159.5, block), none);
+    let panel =
+        "shape = \"panel\"\ncorners = [\"c1\", \"c2\", \"c3\", \"c4\"]\nthickness = \"2 mm\"";
+    assert_eq!(of(60.0, panel), none);
+    assert_eq!(of(61.0, panel), none);
+    assert_eq!(of(57.0, panel), ["part `b` penetrates panel `body` by more than 1 mm"]);
+}
+
+/// A tube of which none is made is there, and in no list.
+#[test]
+fn a_tube_of_which_none_is_made_is_in_no_list() {
+    let text = plate_at_a_tube(84.2, "touches = [\"leg\"]\n");
+    let end = "[[tube_end]]\ntube = \"leg\"\nstub = \"spigot\"\n[[tube]]\nname = \"spigot\"\noutside = \"42 mm\"\nwall = \"2 mm\"\n\
+               length = \"100 mm\"\nmaterial = \"S235\"\n";
+    let names = |quantity: &str| {
+        let text =
+            text.replace("name = \"leg\"", &format!("name = \"leg\"\nquantity = {quantity}"));
+        let made = own::make("", &format!("{text}{end}"));
+        let made = made.unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let rows = |name: &str| {
+            let file = made.files.iter().find(|file| file.name == name).unwrap();
+            String::from_utf8_lossy(&file.bytes).lines().filter(|row| row.contains("leg")).count()
+        };
+        [rows("tubes.csv"), rows("bench.csv")]
+    };
+    let [cut, bench] = names("1");
+    assert!(cut == 1 && bench > 0, "{cut} {bench}");
+    assert_eq!(names("0"), [0, 0]);
+}
+
+/// A branch 300 mm along the axis of a main that is coped itself: the tape goes to its long point.
+#[test]
+fn a_branch_is_placed_from_the_start_of_its_main_as_cut() {
+    let points = "process = \"laser\"\nbench_list = true\n[points]\na = [\"0 mm\", \"0 mm\", \"0 mm\"]\nb = [\"0 mm\", \"0 mm\", \"600 mm\"]\n\
+                  p = [\"0 mm\", \"-300 mm\", \"0 mm\"]\nq = [\"0 mm\", \"300 mm\", \"0 mm\"]\nm = [\"0 mm\", \"0 mm\", \"300 mm\"]\nn = [\"400 mm\", \"0 mm\", \"300 mm\"]\n";
+    let tube = |name: &str, size: &str, [from, to]: [&str; 2], start: &str| {
+        format!(
+            "[[tube]]\nname = \"{name}\"\n{size}\nfrom = \"{from}\"\nto = \"{to}\"\nmaterial = \"S235\"\n{start}\n"
+        )
+    };
+    let rail = tube("rail", "tube = \"48.3 x 2.6\"", ["p", "q"], "");
+    let bench = |start: &str| {
+        let text = format!(
+            "{points}{rail}{}{}",
+            tube("post", "tube = \"38 x 2\"", ["a", "b"], start),
+            tube(
+                "branch",
+                "outside = \"30 mm\"\nwall = \"2 mm\"",
+                ["m", "n"],
+                "start = { meets = \"post\" }"
+            )
+        );
+        let made = own::make("", &text).unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let file = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
+        String::from_utf8_lossy(&file.bytes).into_owned()
+    };
+    let square = bench("touches = [\"rail\"]");
+    assert!(square.contains("axis 300 mm from the start of post"), "{square}");
+    // 38 mm square on 48.3 mm: the long point is √(24.15² − 19²) = 14.91 mm from the axis of the rail.
+    let coped = bench("start = { meets = \"rail\" }");
+    assert!(coped.contains("from the long point at the start of post"), "{coped}");
+    let said = coped.split(" from the long point").next().unwrap().rsplit("axis ").next().unwrap();
+    let mm: f64 = said.trim_end_matches(" mm").parse().unwrap();
+    assert!((mm - 285.09).abs() <= 0.5, "{said}");
 }

@@ -159,7 +159,7 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     let over = at(20.0, 0.0);
     let wanted = "30 mm long, projects 4.243 mm over the cope at the start of tube `leg`";
     assert!(says(&over, Weight::Stop, wanted), "{over:?}");
-    assert!(over[0].2.contains("make `at` 24.3 mm or more"), "{over:?}");
+    assert!(over[0].2.contains("make `at` 24.243 mm or more"), "{over:?}");
     assert!(says(&at(24.2, 180.0), Weight::Stop, "over the cope"));
     assert_eq!((at(24.3, 0.0), at(15.3, 90.0), at(15.3, 270.0)), (vec![], vec![], vec![]));
     // From the other end, which is square, the same place of the tube.
@@ -229,4 +229,27 @@ fn a_stub_is_clear_of_cap_main_and_bung() {
     assert!(!says(&short(&ends("depth = \"55 mm\"")), Weight::Stop, "too short for"));
     let both = "[[tube_end]]\ntube = \"leg\"\nbung = \"M18x1.5\"\n";
     assert!(!says(&short(both), Weight::Stop, "too short for"), "82 of 92 mm");
+}
+
+/// Stubs of 300 mm in both ends of a tube of 420 mm: 600 mm in all, if they go in to their full length.
+#[test]
+fn stubs_without_a_depth_may_meet() {
+    let ends = |one: &str, other: &str| {
+        let of = |end: &str, depth: &str| {
+            format!("[[tube_end]]\ntube = \"leg\"\nend = \"{end}\"\nstub = \"spigot\"\n{depth}\n")
+        };
+        format!("{}{}", of("start", one), of("end", other))
+    };
+    let long = stub(4).replace("100 mm", "300 mm");
+    let wanted =
+        "not judged: whether all that goes into tube `leg` has room: stub `spigot` has no `depth`";
+    for (one, other, is_said) in [
+        ("", "", true),
+        ("depth = \"200 mm\"", "", true),
+        ("depth = \"100 mm\"", "", false),
+        ("depth = \"200 mm\"", "depth = \"200 mm\"", false),
+    ] {
+        let found = found(&long, &ends(one, other));
+        assert_eq!(says(&found, Weight::Caution, wanted), is_said, "{one} {other} {found:?}");
+    }
 }

@@ -689,3 +689,46 @@ fn ears_are_set_for_the_layers_of_their_joint() {
     let wanted = "the ears of `ears` are set 30.2 mm apart, and joint `j` has nothing between them";
     assert!(none[0].0 == Weight::Caution && none[0].1 == wanted, "{none:?}");
 }
+
+/// A plate of 60 × 100 mm with an eye 20 mm from one end, so 80 mm from the other, which is on the tube.
+#[test]
+fn a_plate_is_as_long_as_it_laps_and_its_bolt_is_clear_of_the_tube() {
+    let plate = "[[part]]\nrecipe = \"base-plate\"\nname = \"own\"\nsheet = \"4\"\nquantity = 4\n\
+                 given = { width = \"60 mm\", height = \"100 mm\" }\n";
+    let of = |lap: &str| of_end(plate, &format!("cheeks = \"own\"\nlap = \"{lap} mm\""));
+    let is_long = |found: &[(Weight, String)], weight: Weight| {
+        says(found, weight, "mm over the end of tube `leg`, but is only 100 mm long")
+    };
+    // From corner to corner it is 116.6 mm.
+    assert!(is_long(&of("117"), Weight::Stop) && is_long(&of("110"), Weight::Caution));
+    let fits = of("100");
+    assert!(!is_long(&fits, Weight::Stop) && !is_long(&fits, Weight::Caution), "{fits:?}");
+    let ears = "[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"4\"\nquantity = 2\n\
+                given = { rod_end = \"M10\", gap = \"40 mm\" }\n\
+                [[joint]]\nname = \"j\"\nbolt = \"M10\"\nquantity = 2\nstack = [\"ears.eye\", { spacer = \"39 mm\" }, \"ears.eye\"]\n";
+    let of = |keys: &str| of_end(ears, &format!("cheeks = \"ears\"\n{keys}"));
+    let into = |found: &[(Weight, String)]| {
+        says(found, Weight::Stop, "the bolt of joint `j` runs into the end of tube `leg`")
+    };
+    let open = of("");
+    let wanted =
+        "not judged: whether joint `j` between plates `ears` is clear of the end of tube `leg`";
+    assert!(says(&open, Weight::Caution, wanted), "{open:?}");
+    let (deep, clear) = (of("lap = \"40 mm\""), of("lap = \"5 mm\""));
+    assert!(into(&deep) && !into(&clear), "{deep:?} {clear:?}");
+    assert!(!says(&clear, Weight::Caution, "not judged: whether joint"), "{clear:?}");
+}
+
+/// Plates 500 mm apart beside a tube of 38 mm: nobody welds that.
+#[test]
+fn plates_far_off_their_tube_are_a_caution() {
+    let of = |gap: &str| {
+        of_end(&format!("{TAB}quantity = 4\n"), &format!("cheeks = \"own\"\ngap = \"{gap} mm\""))
+    };
+    let far = of("500");
+    assert!(
+        says(&far, Weight::Caution, "plates 500 mm apart stand 230.8 mm off the end of tube `leg`"),
+        "{far:?}"
+    );
+    assert!(!says(&of("41"), Weight::Caution, "mm off the end of tube"));
+}

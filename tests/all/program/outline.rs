@@ -511,3 +511,66 @@ fn what_may_be_hidden_and_scales_that_are_not_known_are_refused() {
     let said = done(folder.path(), &["outline", "a.dxf"]);
     assert!(said.contains("its header says feet") && said.contains("76.2 x 76.2 mm"), "{said}");
 }
+
+/// Bend lines across each other, past the edge and off the plate: each by its number, with the place.
+#[test]
+fn bend_lines_that_cross_or_leave_the_plate_are_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = |bends: &[[f64; 4]]| {
+        let lines: String =
+            drawn("4", bends, "BEND").split("ENTITIES\n").nth(1).unwrap().to_owned();
+        let lines = lines.split("0\nENDSEC").next().unwrap();
+        let sides = [
+            [0.0, 0.0, 60.0, 0.0],
+            [60.0, 0.0, 60.0, 60.0],
+            [60.0, 60.0, 0.0, 60.0],
+            [0.0, 60.0, 0.0, 0.0],
+        ];
+        let text = drawn("4", &sides, "CUT");
+        let text = text.replacen("0\nENDSEC\n0\nEOF", &format!("{lines}0\nENDSEC\n0\nEOF"), 1);
+        fs::write(folder.path().join("a.dxf"), text).unwrap();
+        run(folder.path(), &["outline", "a.dxf"]).1
+    };
+    let (level, upright) = ([0.0, 20.0, 60.0, 20.0], [30.0, 0.0, 30.0, 60.0]);
+    let crossed = said(&[level, upright]);
+    assert!(crossed.contains("cross at (30, 20): once one is bent"), "{crossed}");
+    let corner = said(&[level, [30.0, 20.0, 30.0, 60.0]]);
+    assert!(!corner.contains("cross at"), "{corner}");
+    let past = said(&[[0.0, 20.0, 72.5, 20.0]]);
+    assert!(
+        past.contains("bend line 1 runs 12.5 mm past the edge of the plate at (60, 20)"),
+        "{past}"
+    );
+    let off = said(&[[0.0, 80.0, 60.0, 80.0]]);
+    assert!(off.contains("bend line 1, from (0, 80) to (60, 80), is off the plate"), "{off}");
+    let whole = said(&[level]);
+    assert!(!whole.contains("past the edge") && !whole.contains("off the plate"), "{whole}");
+}
+
+/// White lines are not seen on the page: they are left out and said, or refused where there are no others.
+#[test]
+fn white_lines_are_not_cut_and_a_page_without_a_size_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = |view: &str, paths: &str| {
+        let head = "xmlns=\"http://www.w3.org/2000/svg\" width=\"100mm\"";
+        let text = format!("<svg {head} viewBox=\"{view}\">{paths}</svg>");
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        run(folder.path(), &["outline", "a.svg"])
+    };
+    let plate = "<path fill=\"none\" stroke=\"black\" d=\"M0 0h100v60h-100z\"/>";
+    let white = "<path fill=\"none\" stroke=\"#FFF\" d=\"M10 10h20v20h-20z\"/>";
+    let (code, both) = said("0 0 100 60", &format!("<g id=\"plate\">{plate}{white}</g>"));
+    assert!(code == Some(0) && both.contains("1 path drawn in white left out"), "{both}");
+    assert!(
+        both.contains("in an SVG make it visible in a colour") && !both.contains("opening"),
+        "{both}"
+    );
+    let (code, alone) = said("0 0 100 60", white);
+    assert!(code == Some(1) && alone.contains("1 path drawn in white  none"), "{alone}");
+    let (code, odd) = said("0 0 -100 60", plate);
+    assert!(
+        code != Some(0) && odd.contains("its `viewBox`, `0 0 -100 60`, has no width and height"),
+        "{odd}"
+    );
+    assert!(odd.contains("more than 0"), "{odd}");
+}
