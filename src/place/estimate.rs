@@ -10,6 +10,7 @@ use crate::nest::Stock;
 use crate::place::budget::Search;
 use crate::place::nesting::Question;
 use crate::place::nesting::place;
+use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
 
@@ -74,13 +75,14 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
         }
         let limits = Limits::new(&question.items, &question.stock, question.rules);
         let counts: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
+        let of_kind = solved.iter().filter(|s| s.sheet == *kind);
         let priced = likely.iter().zip(stock).all(|(n, stock)| *n == 0 || stock.priced);
         let taken: f64 = likely.iter().zip(stock).map(|(n, s)| *n as f64 * s.sheet.price).sum();
         let searched = &placement.searched[*kind];
         let largest = largest(&question.stock);
         KindEstimate {
             sheet: *kind,
-            pieces: counts.iter().fold(0, |sum, n| sum.saturating_add(*n)),
+            pieces: of_kind.map(|s| solve::pieces(job, s)).fold(0, u32::saturating_add),
             min_sheets: limits.min_sheets(&counts),
             likely,
             filled: searched.filled,
