@@ -88,7 +88,7 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
             filled: searched.filled,
             cost: priced.then(|| (limits.min_cost(&counts).min(taken), taken)),
             largest,
-            holds: holds(&question, largest),
+            holds: holds(&question, stock.get(largest).map(|stock| &stock.sheet)),
         }
     };
     Estimate { kinds: kinds.iter().map(kind).collect(), findings: placement.findings }
@@ -100,8 +100,9 @@ fn largest(stock: &[Stock]) -> usize {
     (0..stock.len()).rev().max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(0)
 }
 
-fn holds(question: &Question, largest: usize) -> Vec<Holds> {
-    let one_of = question.stock.get(largest).map(|s| Stock { count: Some(1), ..s.clone() });
+/// How many of each part fit on one bare sheet.
+fn holds(question: &Question, sheet: Option<&Stock>) -> Vec<Holds> {
+    let one_of = sheet.map(|s| Stock { count: Some(1), ..s.clone() });
     let stock: Vec<Stock> = one_of.into_iter().collect();
     if stock.is_empty() {
         return Vec::new();
