@@ -58,7 +58,9 @@ use crate::nest::shape::orientation;
 use crate::nest::sheets::eliminate::Elimination;
 use crate::nest::sheets::filling;
 use crate::nest::sheets::filling::AddedParts;
+use crate::nest::sheets::kits;
 use crate::nest::sheets::mix;
+use crate::nest::sheets::repeat;
 use crate::nest::sheets::search;
 use crate::nest::task::Masks;
 use crate::nest::task::Task;
@@ -66,11 +68,15 @@ use crate::nest::value::audit::survey;
 use crate::nest::value::audit::survey_until;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
-use crate::nest::value::candidate::counts_on;
+use crate::nest::value::rank::Rank;
 use rayon::prelude::*;
+use std::cell::Cell;
+use std::cmp::Reverse;
+use std::ops::ControlFlow;
 
 /// Places the items on sheets. Of two layouts the better one, in this order, leaves nothing over,
-/// has parts of a higher priority on earlier sheets, costs less (sheets to be used first count as
+/// has parts of a higher priority on earlier sheets, has its kits on fewer sheets and these nearer to
+/// each other, costs less (sheets to be used first count as
 /// paid for), takes fewer sheets that need not be used first, places more on those that must, takes
 /// fewer sheets in all, and uses up less metal besides its largest useful remnant.
 ///
@@ -109,6 +115,7 @@ use rayon::prelude::*;
 ///     min_remnant: 100.0,
 ///     units: 0,
 ///     stop_at: None,
+///     extra_metal: None,
 ///     seed: 0,
 /// };
 /// let layout = nest(&items, &stock, rules, &unwatched);
@@ -160,7 +167,41 @@ fn first(task: &Task, course: &mut Course) -> Layout {
         return surveyed(&task, &pack::in_rows(&task));
     };
     let mixed = course.stage(|| mix::mixed(task, &packing).map(|mixed| surveyed(task, &mixed)));
-    mixed.flatten().unwrap_or(plain)
+    let mut layout = mixed.flatten().unwrap_or(plain);
+    if kits::are_split(task.items, &layout.sheets) {
+        keep_kits_together(task, &mut layout, course);
+    }
+    layout
+}
+
+/// Exchanges a layout for one with the kits kept together where that leaves no more over and ranks
+/// better.
+fn keep_kits_together(task: &Task, layout: &mut Layout, course: &mut Course) {
+    let worth = |sheets: &[Candidate]| {
+        let placed: usize = sheets.iter().map(|sheet| sheet.placed.len()).sum();
+        (Reverse(placed), Rank::of(task, sheets))
+    };
+    let now: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
+    let found = course.stage(|| {
+        let together = kits::together(task);
+        (worth(&together) < worth(&now)).then(|| measured(task, &together, &layout.sheets))
+    });
+    if let Some(sheets) = found.flatten().flatten() {
+        exchange(layout, sheets, task.items.len());
+    }
+}
+
+/// Exchanges the sheets of a layout, and settles what is left over; not where more would be placed
+/// than were required and could be measured.
+fn exchange(layout: &mut Layout, sheets: Vec<Sheet>, items: usize) {
+    let before = counts(parts_on(&layout.sheets), items);
+    let after = counts(parts_on(&sheets), items);
+    let left = layout.without_sheet(items).into_iter().zip(before.iter().zip(after));
+    let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
+    if let Some(left) = left.collect::<Option<Vec<u32>>>() {
+        layout.settle_without_sheet(&left);
+        layout.sheets = sheets;
+    }
 }
 
 /// Improves a layout: sheet elimination, the search, then left-over parts and the fillings.
@@ -174,21 +215,41 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     let first = Elimination::new(*task, &limits).run(first, course);
     let best = search::search(task, course, first);
     if let Some(sheets) = measured(task, &best, &layout.sheets) {
-        let before = counts(parts_on(&layout.sheets), items.len());
-        let after = counts_on(&best, items.len());
-        let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
-        let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
-        // No more are placed than were required and could be measured.
-        if let Some(left) = left.collect::<Option<Vec<u32>>>() {
-            layout.settle_without_sheet(&left);
-            layout.sheets = sheets;
-        }
+        exchange(layout, sheets, items.len());
     }
     if layout.unplaced.iter().any(|u| u.why == Why::NoSheetLeft) {
         filling::fill(task, layout, AddedParts::LeftOver, course);
         on_spare_sheets(task, layout, course);
     }
+    repeat(task, layout, course);
     filling::fill(task, layout, AddedParts::Fillings, course);
+}
+
+/// Exchanges the sheets for fewer different ones where the rules ask for that.
+fn repeat(task: &Task, layout: &mut Layout, course: &mut Course) {
+    let Some(extra) = task.rules.extra_metal else { return };
+    let units = course.share() / repeat::SHARES;
+    let rules = Rules { units, stop_at: None, extra_metal: None, ..task.rules };
+    let watch = |_: &Progress| match task.stop.now() {
+        true => ControlFlow::Break(()),
+        false => ControlFlow::Continue(()),
+    };
+    let worked = Cell::new(0);
+    let nested = |items: &[Item], stock: &[Stock]| {
+        let layout = nest(items, stock, rules, &watch);
+        worked.set(worked.get() + layout.units);
+        layout.sheets
+    };
+    let now: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
+    let found = course.stage(|| {
+        let found = repeat::repeated(task, &now, extra, &nested)?;
+        measured(task, &found, &layout.sheets)
+    });
+    // A stage that was stopped leaves no trace.
+    course.units += found.as_ref().map_or(0, |_| worked.get());
+    if let Some(sheets) = found.flatten() {
+        exchange(layout, sheets, task.items.len());
+    }
 }
 
 /// Measures the packed sheets; items that break the rules are removed.

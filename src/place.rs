@@ -9,6 +9,8 @@ mod fits;
 mod grain;
 mod interim;
 mod kept_free;
+mod kits;
+mod locked;
 mod nesting;
 mod sheet;
 

@@ -12,6 +12,7 @@ mod bridge;
 mod common_cuts;
 mod cut;
 mod release;
+mod spread;
 mod tour;
 
 pub(crate) use bridge::bridged;
@@ -49,6 +50,8 @@ pub(crate) struct Route {
     pub rests: Vec<Option<Vec<Vec<Edge>>>>,
     /// Travel without cutting, mm, from the sheet's origin.
     pub travel: f64,
+    /// How many pieces are nearer to the one before than the spacing asked for.
+    pub too_near: usize,
 }
 
 /// A piece with a larger one nearer than this, in mm, is heated by it. Common practice speaks of
@@ -60,8 +63,9 @@ pub(crate) const HEAT_REACH: f64 = 15.0;
 pub(crate) const SMALL_SHARE: f64 = 0.25;
 
 /// All cuts of the pieces of a sheet, in order. The cutter starts at the sheet's origin;
-/// a closed cut begins and ends at the first corner of its outline.
-pub(crate) fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
+/// a closed cut begins and ends at the first corner of its outline. With a `spacing`, mm, pieces
+/// that follow one another are that far apart where possible, so that the heat is spread.
+pub(crate) fn order(pieces: &[Region], sharing: Option<Sharing>, spacing: Option<f64>) -> Route {
     let mut work = Work::new(pieces, sharing);
     let groups: Vec<usize> = (0..work.groups.len()).filter(|g| work.holder(*g).is_none()).collect();
     let blocks: Vec<Vec<Cut>> = groups.iter().map(|g| work.block(*g)).collect();
@@ -73,8 +77,14 @@ pub(crate) fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
         })
         .collect();
     let before = work.before(&groups);
-    let tour = tour::shortest(&stops, &before);
-    work.route(tour.into_iter().flat_map(|i| blocks[i].clone()).collect())
+    let boxes: Vec<Bounds> = groups.iter().map(|group| work.box_of(*group)).collect();
+    let tour = match spacing {
+        Some(spacing) => spread::spread(&stops, &boxes, &before, spacing),
+        None => tour::shortest(&stops, &before),
+    };
+    let too_near = spacing.map_or(0, |spacing| spread::too_near(&boxes, &tour, spacing));
+    let route = work.route(tour.into_iter().flat_map(|i| blocks[i].clone()).collect());
+    Route { too_near, ..route }
 }
 
 /// What is to be cut, while it is put in order.
@@ -107,6 +117,12 @@ impl<'a> Work<'a> {
             }
         }
         Self { pieces, kerf, shared, groups, holders, within, straights: Vec::new() }
+    }
+
+    /// The rectangle round the pieces of a group.
+    fn box_of(&self, group: usize) -> Bounds {
+        let members = self.groups[group].iter().map(|p| &self.pieces[*p]);
+        members.fold(Bounds::EMPTY, |b, piece| b.and(piece.bounds()))
     }
 
     /// The piece and the hole that a group is in.
@@ -179,12 +195,11 @@ impl<'a> Work<'a> {
     /// For each group that is in no cut-out, by its place in the list, those to be cut before it:
     /// much smaller neighbours.
     fn before(&self, groups: &[usize]) -> Vec<Vec<usize>> {
-        let box_of = |group: &usize| {
-            let members = self.groups[*group].iter().map(|p| &self.pieces[*p]);
-            let bounds = members.clone().fold(Bounds::EMPTY, |b, piece| b.and(piece.bounds()));
-            (bounds, members.map(|piece| piece.outer().area()).sum::<f64>())
+        let area_of = |group: &usize| {
+            self.groups[*group].iter().map(|p| self.pieces[*p].outer().area()).sum::<f64>()
         };
-        let (boxes, areas): (Vec<Bounds>, Vec<f64>) = groups.iter().map(box_of).unzip();
+        let boxes: Vec<Bounds> = groups.iter().map(|group| self.box_of(*group)).collect();
+        let areas: Vec<f64> = groups.iter().map(area_of).collect();
         let mut before = vec![Vec::new(); groups.len()];
         for [a, b] in neighbours(&boxes, HEAT_REACH) {
             for (large, small) in [(a, b), (b, a)] {
@@ -212,7 +227,7 @@ impl<'a> Work<'a> {
                 travel += chains.windows(2).map(hop).sum::<f64>();
             }
         }
-        Route { cuts, common_cuts: self.straights, rests: self.shared.rests, travel }
+        Route { cuts, common_cuts: self.straights, rests: self.shared.rests, travel, too_near: 0 }
     }
 }
 
@@ -279,7 +294,7 @@ mod tests {
     }
 
     fn judge(pieces: &[Region]) {
-        let Route { cuts, travel, .. } = order(pieces, None);
+        let Route { cuts, travel, .. } = order(pieces, None, None);
         // Every outline once, and nothing else.
         let all: BTreeSet<Cut> = cuts.iter().copied().collect();
         let count: usize = pieces.iter().map(|p| 1 + p.holes().len()).sum();
@@ -304,7 +319,7 @@ mod tests {
         let frame = plate(100.0, 100.0, 160.0, 160.0).pierced(window).unwrap();
         let pieces = [frame, holed(100.0, 100.0, 60.0), plate(300.0, 100.0, 50.0, 50.0)];
         judge(&pieces);
-        let cuts = order(&pieces, None).cuts;
+        let cuts = order(&pieces, None, None).cuts;
         assert_eq!(at(&cuts, 1, None) + 1, at(&cuts, 0, Some(0)));
         assert_eq!(at(&cuts, 0, Some(0)) + 1, at(&cuts, 0, None));
     }
@@ -319,7 +334,7 @@ mod tests {
         let pieces = [frame(180.0), plate(300.0, 100.0, 50.0, 50.0), frame(140.0), frame(100.0)];
         assert_eq!(holders(&pieces), [None, None, Some((0, 0)), Some((2, 0))]);
         judge(&pieces);
-        let cuts = order(&pieces, None).cuts;
+        let cuts = order(&pieces, None, None).cuts;
         assert!(at(&cuts, 3, None) < at(&cuts, 2, Some(0)));
         assert!(at(&cuts, 2, None) < at(&cuts, 0, Some(0)));
     }
@@ -331,7 +346,7 @@ mod tests {
             plate(115.0, 50.0, 20.0, 20.0),
             plate(500.0, 50.0, 20.0, 20.0),
         ];
-        let cuts = order(&pieces, None).cuts;
+        let cuts = order(&pieces, None, None).cuts;
         assert!(at(&cuts, 1, None) < at(&cuts, 0, None));
         assert!(at(&cuts, 2, None) > at(&cuts, 0, None));
         judge(&pieces);
@@ -350,7 +365,7 @@ mod tests {
         let pieces: Vec<Region> =
             spots.iter().map(|(x, y)| holed(middle(*x), middle(*y), size)).collect();
         let alone = vec![false; pieces.len()];
-        let route = order(&pieces, Some(Sharing { kerf, alone: &alone }));
+        let route = order(&pieces, Some(Sharing { kerf, alone: &alone }), None);
         assert_eq!(route.common_cuts.len(), (columns - 1) + (rows - 1));
         let sheet = pieces.len();
         let mut joints = BTreeSet::new();
@@ -423,7 +438,7 @@ mod tests {
                 [0, 1, 2].map(|y| plate(50.0 * f64::from(x), 300.0 * f64::from(y), 40.0, 40.0))
             })
             .collect();
-        let way = order(&pieces, None).travel;
+        let way = order(&pieces, None, None).travel;
         // Three rows of five steps and two from row to row, and the travel to the first corner.
         assert!(way < 3.0 * 5.0 * 50.0 + 2.0 * 300.0 + 60.0, "{way}");
     }

@@ -117,10 +117,10 @@ fn recipe_defs() -> Value {
 /// The schema of a job file.
 pub fn job() -> Value {
     let mut job = without_machine();
-    if let (Some(Value::Object(all)), Value::Object(keys)) =
-        (job.get_mut("properties"), machine::job())
-    {
-        all.extend(keys);
+    for more in [machine::job(), stock::job()] {
+        if let (Some(Value::Object(all)), Value::Object(keys)) = (job.get_mut("properties"), more) {
+            all.extend(keys);
+        }
     }
     job
 }
@@ -222,6 +222,11 @@ fn job_defs() -> Value {
             "tube": text("A row of the `tube` table; all others when left out"),
             "length": { "$ref": "#/$defs/quantity", "description": "Of a bar, as it is bought" },
             "kerf": { "$ref": "#/$defs/quantity", "description": "Of the saw; 2 mm when left out" },
+        })),
+        "kit": object(&["name", "parts"], json!({
+            "name": text("What it is called"),
+            "quantity": { "type": "integer", "minimum": 1, "description": "How many there are; each has an equal share of the pieces of every part" },
+            "parts": { "type": "array", "items": { "type": "string" }, "minItems": 1, "description": "Names of its parts; a * matches any letters" },
         })),
         "weldment": object(&["name", "size"], json!({
             "name": text("What it is called"),

@@ -119,6 +119,10 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
         let min = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
+        let min = match nest.layouts {
+            Some(layouts) => format!(" in {}{min}", plural(layouts, "layout")),
+            None => min,
+        };
         lines.push(format!(
             "{}: {} sheets{min}, {:.1} % filled, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
@@ -162,7 +166,21 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     });
     let length = units.taped(used.length_mm);
     let book = sheet.book.map_or_else(String::new, |id| format!("no. {id} of the book, "));
-    format!("{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}")
+    let kits = match sheet.kits.as_slice() {
+        [] => String::new(),
+        kits => format!("; {} {}", if kits.len() == 1 { "kit" } else { "kits" }, kits.join(", ")),
+    };
+    let locked = match sheet.locked {
+        0 => String::new(),
+        n => format!("; {} locked", plural(n, "piece")),
+    };
+    let near = match sheet.below_heat_spacing {
+        0 => String::new(),
+        n => format!("; {} below `heat_spacing`", plural(n, "piece")),
+    };
+    format!(
+        "{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}{kits}{locked}{near}"
+    )
 }
 
 /// What was chosen for the open inputs of a job, a line each; empty when none were open.

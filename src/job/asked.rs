@@ -78,6 +78,12 @@ pub struct Job {
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are separated by one cut; none when it does not.
     pub common_cuts: Option<Span>,
+    /// The share of metal more for which the same layout is repeated on many sheets; none when it
+    /// is not asked for.
+    pub repeat_layouts: Option<f64>,
+    /// Distance from one piece to the next in the cutting sequence, mm, so that the heat is spread;
+    /// none when it is not asked for.
+    pub heat_spacing: Option<f64>,
     /// What is in the title blocks of its drawings.
     pub titled: Titled,
     /// What was made and sent of it before; none where no issues are kept, so that its parts have
@@ -99,6 +105,8 @@ pub struct Job {
     pub links: Vec<Link>,
     /// What to make, families expanded.
     pub lines: Vec<Line>,
+    /// Parts that are kept together on their sheets.
+    pub kits: Vec<Kit>,
     /// How the flats of orders are drawn.
     pub order: OrderForm,
     /// The table of bolts, for the list of hardware.
@@ -191,6 +199,19 @@ pub struct AskedBend {
     pub rule: Rule,
     /// The position of that.
     pub span: Span,
+}
+
+/// A kit of the job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kit {
+    /// Its name.
+    pub name: String,
+    /// How many there are: each has an equal share of the pieces of every part.
+    pub quantity: u32,
+    /// The parts in it, by name.
+    pub parts: Vec<String>,
+    /// The position of its name.
+    pub here: Span,
 }
 
 /// The tables, recipes and other files a job may refer to.

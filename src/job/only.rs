@@ -99,20 +99,25 @@ impl Job {
 }
 
 impl Only {
-    /// Whether a name matches: the texts between the `*` occur in it, in order.
+    /// Whether it selects a name.
     fn matches(&self, name: &str) -> bool {
-        let mut pieces = self.name.split('*');
-        let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {
-            return false;
-        };
-        let pieces: Vec<&str> = pieces.collect();
-        let Some((last, between)) = pieces.split_last() else { return rest.is_empty() };
-        for piece in between {
-            let Some(at) = rest.find(piece) else { return false };
-            rest = &rest[at + piece.len()..];
-        }
-        rest.ends_with(last)
+        matches(&self.name, name)
     }
+}
+
+/// Whether a name matches a pattern: the texts between the `*` occur in it, in order.
+pub(super) fn matches(pattern: &str, name: &str) -> bool {
+    let mut pieces = pattern.split('*');
+    let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {
+        return false;
+    };
+    let pieces: Vec<&str> = pieces.collect();
+    let Some((last, between)) = pieces.split_last() else { return rest.is_empty() };
+    for piece in between {
+        let Some(at) = rest.find(piece) else { return false };
+        rest = &rest[at + piece.len()..];
+    }
+    rest.ends_with(last)
 }
 
 #[cfg(test)]

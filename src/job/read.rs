@@ -26,6 +26,7 @@ use crate::job::ends_of_tubes;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::joints;
+use crate::job::kit;
 use crate::job::line::PartContext;
 use crate::job::line::line;
 use crate::job::link_load::Links;
@@ -88,6 +89,7 @@ pub fn read(
     let tube_ends = ends_of_tubes::read(&fields, &mut tubes, &known);
     let joints = joints::read(&fields, &lines, tables);
     let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
+    let kits = kit::read(&fields, &lines);
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
     bodies::check(&machine, &lines, &links, &findings);
@@ -102,6 +104,7 @@ pub fn read(
         sheets,
         links,
         lines,
+        kits,
         loads,
         link_loads,
         tubes,
@@ -137,6 +140,8 @@ fn of_settings(
         cut_outs: settings.cut_outs,
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
+        repeat_layouts: settings.repeat_layouts,
+        heat_spacing: settings.heat_spacing,
         titled: settings.titled,
         past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
@@ -146,6 +151,7 @@ fn of_settings(
         sheets: Vec::new(),
         links: Vec::new(),
         lines: Vec::new(),
+        kits: Vec::new(),
         order: OrderForm::default(),
         bolts: rows(tables, "bolt"),
         nuts: rows(tables, "nut"),

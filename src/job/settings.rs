@@ -38,6 +38,8 @@ pub(super) struct Settings {
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
+    pub(super) repeat_layouts: Option<f64>,
+    pub(super) heat_spacing: Option<f64>,
     pub(super) bend_ticks: Option<bool>,
     pub(super) etch_names: bool,
     pub(super) bench_list: bool,
@@ -88,6 +90,8 @@ impl Settings {
             limits,
             bridges,
             common_cuts,
+            repeat_layouts: repeat_layouts(fields),
+            heat_spacing: length("heat_spacing"),
             bend_ticks,
             etch_names: fields.flag("etch_names"),
             bench_list: fields.flag("bench_list"),
@@ -237,4 +241,29 @@ fn paper(fields: &Fields, units: Units) -> Option<Format> {
 /// The position of the key that asks for common cuts.
 fn common_cuts(fields: &Fields) -> Option<Span> {
     fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
+}
+
+/// Share of metal that repeated layouts may take more, where the job does not say: 1 %. Our choice.
+const EXTRA_METAL: f64 = 0.01;
+
+/// Maximum share of metal that repeated layouts may take more, %. Our choice.
+const MAX_EXTRA: f64 = 20.0;
+
+/// By how much more metal, as a share, layouts are repeated; `None` if they are not.
+fn repeat_layouts(fields: &Fields) -> Option<f64> {
+    let item = fields.get("repeat_layouts")?;
+    let percent = |text: &str| text.strip_suffix('%')?.trim().parse::<f64>().ok();
+    let share = match &item.value {
+        Value::Flag(wanted) => return wanted.then_some(EXTRA_METAL),
+        Value::Text(text) => percent(text).filter(|share| (0.0..=MAX_EXTRA).contains(share)),
+        _ => None,
+    };
+    if share.is_none() {
+        let headline = format!(
+            "`repeat_layouts` is `true`, or how much more metal it may take, from 0 % to {MAX_EXTRA} %"
+        );
+        let finding = Finding::stop("wrong-kind", headline).at(item.span, "");
+        fields.add(finding.help("write `repeat_layouts = \"1 %\"`"));
+    }
+    share.map(|share| share / 100.0)
 }

@@ -17,6 +17,8 @@ use crate::geom::Region;
 use crate::geom::Vertex;
 use crate::geom::disc;
 use crate::geom::rectangle;
+use crate::job::locked;
+use crate::job::locked::Locked;
 use crate::nest;
 use crate::nest::Sides;
 use crate::num;
@@ -36,6 +38,8 @@ pub struct Stock {
     pub priced: bool,
     /// Its number in the stock book, if it is from the book.
     pub book: Option<i64>,
+    /// The pieces on it that stay where they are, if it is a sheet of an earlier layout.
+    pub locked: Option<Locked>,
 }
 
 /// Maximum number of sheets of one size. Our choice.
@@ -84,6 +88,9 @@ impl Stock {
         let count = if fields.has("size") || fields.has("count") { count } else { Some(1) };
         let price = fields.get("price").and_then(|item| money(item, findings));
         let first = fields.flag("first");
+        let extent = region.as_ref().map(|r| [r.bounds().width(), r.bounds().height()]);
+        let locked = extent.and_then(|size| locked::read(&fields, files, size));
+        only_one(&fields, count);
         fields.finish();
         let mut region = region?;
         for Shape { outline: hole, at, .. } in holes? {
@@ -109,7 +116,7 @@ impl Stock {
             price: price.unwrap_or(0.0),
             first,
         };
-        Some(Self { name, keep_out_names, sheet, priced: price.is_some(), book: None })
+        Some(Self { name, keep_out_names, sheet, priced: price.is_some(), book: None, locked })
     }
 
     /// An entry of the stock book, at a price.
@@ -127,7 +134,17 @@ impl Stock {
             sheet,
             priced: price.is_some(),
             book: entry.id,
+            locked: None,
         }
+    }
+}
+
+/// A finding if there is to be another number of a locked sheet than one.
+fn only_one(fields: &Fields, count: Option<u32>) {
+    let item = fields.get("count").filter(|_| fields.has("locked") && count != Some(1));
+    if let Some(item) = item {
+        let finding = Finding::stop("locked", "a locked sheet is one sheet").at(item.span, "");
+        fields.add(finding.help("remove `count`"));
     }
 }
 

@@ -2,5 +2,7 @@
 
 pub(super) mod eliminate;
 pub(super) mod filling;
+pub(super) mod kits;
 pub(super) mod mix;
+pub(super) mod repeat;
 pub(super) mod search;

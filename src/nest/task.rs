@@ -35,6 +35,11 @@ impl<'a> Task<'a> {
         self.items.iter().map(|item| u64::from(item.quantity)).sum()
     }
 
+    /// Whether parts of a kit are kept together.
+    pub(super) fn has_kits(&self) -> bool {
+        self.items.iter().any(|item| item.kit.is_some())
+    }
+
     /// The same items on other stock.
     pub(super) fn on(self, stock: &'a [Stock]) -> Self {
         Self { stock, ..self }

@@ -4,6 +4,7 @@
 pub(super) mod audit;
 pub(super) mod bound;
 pub(super) mod candidate;
+pub(super) mod kits;
 pub(super) mod rank;
 pub(super) mod remnant;
 pub(super) mod usage;

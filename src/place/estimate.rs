@@ -10,6 +10,7 @@ use crate::nest::Stock;
 use crate::place::budget::Search;
 use crate::place::nesting::Question;
 use crate::place::nesting::place;
+use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
 
@@ -74,19 +75,20 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
         }
         let limits = Limits::new(&question.items, &question.stock, question.rules);
         let counts: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
+        let of_kind = solved.iter().filter(|s| s.sheet == *kind);
         let priced = likely.iter().zip(stock).all(|(n, stock)| *n == 0 || stock.priced);
         let taken: f64 = likely.iter().zip(stock).map(|(n, s)| *n as f64 * s.sheet.price).sum();
         let searched = &placement.searched[*kind];
         let largest = largest(&question.stock);
         KindEstimate {
             sheet: *kind,
-            pieces: counts.iter().fold(0, |sum, n| sum.saturating_add(*n)),
+            pieces: of_kind.map(|s| solve::pieces(job, s)).fold(0, u32::saturating_add),
             min_sheets: limits.min_sheets(&counts),
             likely,
             filled: searched.filled,
             cost: priced.then(|| (limits.min_cost(&counts).min(taken), taken)),
             largest,
-            holds: holds(&question, largest),
+            holds: holds(&question, stock.get(largest).map(|stock| &stock.sheet)),
         }
     };
     Estimate { kinds: kinds.iter().map(kind).collect(), findings: placement.findings }
@@ -98,8 +100,9 @@ fn largest(stock: &[Stock]) -> usize {
     (0..stock.len()).rev().max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(0)
 }
 
-fn holds(question: &Question, largest: usize) -> Vec<Holds> {
-    let one_of = question.stock.get(largest).map(|s| Stock { count: Some(1), ..s.clone() });
+/// How many of each part fit on one bare sheet.
+fn holds(question: &Question, sheet: Option<&Stock>) -> Vec<Holds> {
+    let one_of = sheet.map(|s| Stock { count: Some(1), ..s.clone() });
     let stock: Vec<Stock> = one_of.into_iter().collect();
     if stock.is_empty() {
         return Vec::new();

@@ -1,8 +1,10 @@
 //! Which orientations the grain of its sheet leaves a part.
 
 use crate::diag::Finding;
+use crate::geom::Place;
 use crate::job::Job;
 use crate::nest::Orientations;
+use crate::num::Angle;
 use crate::recipe::Grain;
 use crate::solve::Solved;
 
@@ -12,6 +14,12 @@ pub(crate) fn orientations(job: &Job, solved: &Solved) -> (Grain, Orientations) 
     let grain = placing.grain.unwrap_or(solved.part.grain);
     let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
     (grain, placing.orientations.map_or(usual, |(known, _)| known))
+}
+
+/// A part whose y must lie along the grain is nested on its side first.
+pub(super) fn upright(grain: Grain) -> Place {
+    let rotation = if grain == Grain::AlongY { Angle::from_degrees(270.0) } else { Angle::ZERO };
+    Place { rotation, ..Place::default() }
 }
 
 /// Impossible settings: orientations across the grain, or flipping over a part with two faces.

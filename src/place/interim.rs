@@ -6,12 +6,13 @@ use crate::nest;
 use crate::nest::Limits;
 use crate::nest::Sheet;
 use crate::place::budget::Search;
+use crate::place::kits;
 use crate::place::nesting::Question;
 use crate::place::nesting::nested_sheet;
 use crate::place::nesting::placed;
 use crate::place::nesting::routed;
-use crate::place::nesting::sheet_name;
 use crate::place::sheet::NestedSheet;
+use crate::place::sheet::sheet_name;
 use crate::solve::Solved;
 
 /// Sheets made already: one of a kind and a stock on which parts are at the same places.
@@ -27,7 +28,12 @@ pub(crate) fn interim_sheets(
     (known, go_on): (&SheetLookup, &dyn Fn() -> bool),
     each: &mut dyn FnMut(NestedSheet) -> bool,
 ) {
-    let Question { parts, items, stock, rules } = Question::new(job, kind, solved, &Search::none());
+    // Pieces are joined with locked ones at the end.
+    if job.sheets[kind].stock.iter().any(|stock| stock.locked.is_some()) {
+        return;
+    }
+    let question = Question::new(job, kind, solved, &Search::none()).with_kits(job, solved);
+    let Question { parts, items, stock, rules } = question;
     let limits = Limits::new(&items, &stock, rules);
     for (i, sheet) in best.iter().enumerate() {
         let placed = placed(job, solved, &parts, sheet);
@@ -36,6 +42,7 @@ pub(crate) fn interim_sheets(
             None => nest::measured_alone(&items, &stock, &rules, sheet)
                 .map(|sheet| nested_sheet(job, (kind, i), placed, &sheet, &limits)),
         };
+        let found = found.map(|of| NestedSheet { kits: kits::on(job, &items, sheet), ..of });
         if !go_on() {
             return;
         }

@@ -20,10 +20,13 @@ use crate::place::bridges;
 use crate::place::budget::Search;
 use crate::place::common_cuts;
 use crate::place::grain;
+use crate::place::kits;
+use crate::place::locked;
 use crate::place::sheet::NestedSheet;
 use crate::place::sheet::NotPlaced;
 use crate::place::sheet::Placement;
 use crate::place::sheet::Searched;
+use crate::place::sheet::sheet_name;
 use crate::recipe::Grain;
 use crate::route;
 use crate::route::Route;
@@ -57,6 +60,8 @@ pub(super) fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
     conflicts.extend(bridges::check(job));
     conflicts.extend(common_cuts::check(job));
+    let rules = |kind| Question::new(job, kind, solved, &Search::none()).rules;
+    conflicts.extend(locked::check(job, solved, &rules));
     conflicts.extend((0..job.sheets.len()).filter_map(|kind| too_many(job, kind, solved)));
     conflicts
 }
@@ -78,7 +83,7 @@ impl Question {
         let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
         let pieces = items.iter().map(|item| item.quantity).fold(0, u32::saturating_add);
         let all = solved.iter().map(|s| solve::pieces(job, s)).fold(0, u32::saturating_add);
-        let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+        let stock = locked::stock(job, kind, solved);
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
@@ -87,14 +92,25 @@ impl Question {
             min_remnant: job.min_remnant,
             units: search.units_of(kind, pieces, all),
             stop_at: search.stop_of(kind),
+            extra_metal: job.repeat_layouts,
             seed: search.seed,
         };
         Self { parts, items, stock, rules }
     }
+
+    /// The same with the pieces of kits as items of their own.
+    pub(crate) fn with_kits(self, job: &Job, solved: &[Solved]) -> Self {
+        if job.kits.is_empty() {
+            return self;
+        }
+        let (parts, items) = kits::divided(job, solved, &self.parts, self.items);
+        Self { parts, items, ..self }
+    }
 }
 
 fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Placement {
-    let Question { parts, items, stock, rules } = Question::new(job, kind, solved, search);
+    let question = Question::new(job, kind, solved, search).with_kits(job, solved);
+    let Question { parts, items, stock, rules } = question;
     let watch = |progress: &Progress| (search.watch)(kind, progress);
     let tell = search.found.map(|found| move |best: &[Sheet]| found(kind, best));
     let found = tell.as_ref().map(|tell| tell as &nest::Found);
@@ -104,7 +120,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     for placed in layout.sheets.iter().flat_map(|sheet| &sheet.placed) {
         placed_of[placed.item] += 1;
     }
-    let searched = Searched {
+    let mut searched = Searched {
         budget: rules.units,
         units: layout.units,
         stages: layout.stages,
@@ -112,23 +128,24 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         min_sheets: limits.min_sheets(&placed_of),
     };
     let sheet = |(i, sheet): (usize, &Sheet)| {
-        nested_sheet(job, (kind, i), placed(job, solved, &parts, sheet), sheet, &limits)
+        let kits = kits::on(job, &items, sheet);
+        let placed = placed(job, solved, &parts, sheet);
+        NestedSheet { kits, ..nested_sheet(job, (kind, i), placed, sheet, &limits) }
     };
-    let sheets = nested_sheets(job, kind, &layout.sheets, sheet);
+    let mut sheets = nested_sheets(job, kind, &layout.sheets, sheet);
+    if let Some((joined, filled)) = locked::joined(job, kind, solved, rules, &sheets) {
+        (sheets, searched.filled, searched.min_sheets) = (joined, filled, None);
+    }
     let mut left = Vec::new();
     let mut findings = Vec::new();
-    for over in &layout.unplaced {
+    for over in &kits::by_part(&layout.unplaced, &parts) {
         let part = parts[over.item];
         left.push(NotPlaced { part, quantity: over.quantity });
         let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
         findings.push(left_over(job, kind, &solved[part], over, rotation));
     }
+    findings.extend(kits::split(job, kind, (&items, &limits), &sheets));
     Placement { sheets, left, findings, searched: vec![searched] }
-}
-
-/// The names of the sheets of a kind, by their index among them.
-pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
-    format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
 }
 
 /// The sheets of a kind, each made by `sheet` with its index; of equal ones behind each other the first
@@ -166,6 +183,8 @@ pub(super) fn nested_sheet(
         stock: nested.stock,
         route: Route::default(),
         placed,
+        kits: Vec::new(),
+        locked: 0,
         min_gap: nested.min_gap,
         min_margin: nested.min_margin,
         usage: limits.usage(nested),
@@ -181,7 +200,7 @@ pub(super) fn placed(
 ) -> Vec<(usize, Place)> {
     let placed = nested.placed.iter().map(|p| {
         let part = parts[p.item];
-        (part, upright(grain::orientations(job, &solved[part]).0).then(&p.place))
+        (part, grain::upright(grain::orientations(job, &solved[part]).0).then(&p.place))
     });
     placed.collect()
 }
@@ -211,27 +230,22 @@ pub(super) fn routed(job: &Job, solved: &[Solved], sheet: &NestedSheet) -> Route
     }
     let parts = sheet.placed.iter().map(|(part, _)| &solved[*part]);
     let alone: Vec<bool> = parts.map(|part| common_cuts::stands_alone(job, part)).collect();
-    route::order(&sheet.pieces(solved), common_cuts::sharing(job, &alone))
-}
-
-/// A part whose y must lie along the grain is nested on its side first.
-fn upright(grain: Grain) -> Place {
-    let rotation = if grain == Grain::AlongY { Angle::from_degrees(270.0) } else { Angle::ZERO };
-    Place { rotation, ..Place::default() }
+    route::order(&sheet.pieces(solved), common_cuts::sharing(job, &alone), job.heat_spacing)
 }
 
 fn item(job: &Job, solved: &Solved) -> Item {
-    let (grain, orientations) = grain::orientations(job, solved);
+    let (way, orientations) = grain::orientations(job, solved);
     let line = &job.lines[solved.line];
-    let region: Region = solved.flat.region.moved(&upright(grain));
+    let region: Region = solved.flat.region.moved(&grain::upright(way));
     Item {
         region,
-        quantity: solve::pieces(job, solved),
+        quantity: solve::pieces(job, solved).saturating_sub(locked::count(job, solved)),
         fill: line.placing.fill,
         orientations,
         mirror: line.placing.may_flip.is_some(),
         priority: line.placing.priority,
         cut_outs: job.cut_outs.is_some() && !line.placing.cut_outs_closed,
+        kit: None,
     }
 }
 

@@ -25,6 +25,10 @@ pub(crate) struct NestedSheet {
     pub(crate) stock: usize,
     /// Which of the solved parts lies where.
     pub(crate) placed: Vec<(usize, Place)>,
+    /// The kits of which it has pieces.
+    pub(crate) kits: Vec<String>,
+    /// How many of the pieces, the first ones, are locked where an earlier layout had them.
+    pub(crate) locked: usize,
     /// Smallest distance between two parts, mm.
     pub(crate) min_gap: Option<f64>,
     /// Smallest distance from the sheet edge, mm.
@@ -33,6 +37,11 @@ pub(crate) struct NestedSheet {
     pub(crate) usage: Usage,
     /// Every cut in order; pieces are counted in the order of placing.
     pub(crate) route: Route,
+}
+
+/// The names of the sheets of a kind, by their index among them.
+pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
+    format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
 }
 
 impl NestedSheet {

@@ -61,6 +61,9 @@ pub struct SheetRow {
     pub(crate) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
     travel_mm: f64,
+    /// Pieces nearer to the one cut before than the job asks for.
+    #[serde(skip_serializing_if = "is_none")]
+    pub below_heat_spacing: usize,
     /// Places where outlines are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
     bridges: usize,
@@ -69,6 +72,12 @@ pub struct SheetRow {
     pub common_cuts: Option<CommonRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) cost: Option<f64>,
+    /// The kits of which it has pieces.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub kits: Vec<String>,
+    /// How many of its pieces are locked where an earlier layout had them.
+    #[serde(skip_serializing_if = "is_none")]
+    pub locked: usize,
     /// In the order in which they come free.
     pub(crate) placed: Vec<PlacedRow>,
 }
@@ -113,6 +122,9 @@ pub struct NestRow {
     pub sheet: String,
     /// Sheets used.
     pub sheets: usize,
+    /// Different layouts on them, where the job asks for few.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub layouts: Option<usize>,
     /// Lower bound of the sheets these parts need.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub min_sheets: Option<u32>,
@@ -187,6 +199,8 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
     let pierces = nested.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
     SheetRow {
         file: format!("{}.dxf", nested.file()),
+        kits: nested.kits.clone(),
+        locked: nested.locked,
         stock: sheet.name.clone(),
         remnant_used: stock.name.clone(),
         book: stock.book,
@@ -214,6 +228,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         cut_length_mm: on_grid(sum(|r| r.cut_length_mm) - left_out),
         pierces: pierces - apart.pierces + shared.pierces,
         travel_mm: on_grid(nested.route.travel),
+        below_heat_spacing: nested.route.too_near,
         bridges,
         common_cuts: common_cuts(input.solved, nested),
         cost: stock.priced.then_some(stock.sheet.price),
@@ -275,6 +290,7 @@ pub(crate) fn nests(input: &Input, sheets: &[SheetRow]) -> Vec<NestRow> {
         NestRow {
             sheet: input.job.sheets[kind].name.clone(),
             sheets: of_kind.len(),
+            layouts: input.job.repeat_layouts.map(|_| different(input, kind)),
             min_sheets: searched.min_sheets,
             gross_percent,
             upper_bound_percent,
@@ -285,6 +301,17 @@ pub(crate) fn nests(input: &Input, sheets: &[SheetRow]) -> Vec<NestRow> {
         }
     };
     input.searched.iter().enumerate().map(row).collect()
+}
+
+/// How many different layouts the sheets of a kind have.
+fn different(input: &Input, kind: usize) -> usize {
+    let mut seen: Vec<&NestedSheet> = Vec::new();
+    for nested in input.nested.iter().filter(|nested| nested.sheet == kind) {
+        if !seen.iter().any(|other| other.holds_the_same(nested)) {
+            seen.push(nested);
+        }
+    }
+    seen.len()
 }
 
 /// What all sheets cost; nothing unless each has a price.

@@ -76,24 +76,24 @@ fn nearest(stops: &[Stop], before: &[Vec<usize>]) -> Vec<usize> {
 const NEARLY: f64 = 1e-12;
 
 /// What must come before each stop and is not in the tour yet.
-struct Left {
+pub(super) struct Left {
     missing: Vec<usize>,
     after: Vec<Vec<usize>>,
 }
 
 impl Left {
-    fn new(before: &[Vec<usize>]) -> Self {
+    pub(super) fn new(before: &[Vec<usize>]) -> Self {
         let missing = before.iter().map(Vec::len).collect();
         Self { missing, after: after(before) }
     }
 
     /// Those before which nothing must come.
-    fn first(&self) -> impl Iterator<Item = usize> {
+    pub(super) fn first(&self) -> impl Iterator<Item = usize> {
         (0..self.missing.len()).filter(|stop| self.missing[*stop] == 0)
     }
 
     /// Those that may come once a stop is in the tour.
-    fn freed_by(&mut self, stop: usize) -> Vec<usize> {
+    pub(super) fn freed_by(&mut self, stop: usize) -> Vec<usize> {
         let mut freed = self.after[stop].clone();
         freed.retain(|next| {
             self.missing[*next] -= 1;
@@ -325,7 +325,8 @@ fn step(stops: &[Stop], last: Option<usize>, next: usize) -> f64 {
     way(last.map_or(Point::ZERO, |last| stops[last].end), stops[next].start)
 }
 
-fn way(from: Point, to: Point) -> f64 {
+/// From a point to another, mm.
+pub(super) fn way(from: Point, to: Point) -> f64 {
     (to - from).hypot()
 }
 

@@ -45,10 +45,7 @@ pub fn report() -> Value {
                 "type": "object", "required": ["stage", "of", "quantity", "what"],
                 "properties": { "stage": name(), "of": name(), "quantity": whole(), "what": name() },
             } },
-            "clearances": clearances(), "bolted_together": joint::bolted_together(),
-            "joints": joint::report(),
-            "tube_ends": tube_end::report(),
-            "as_built": as_built::report(),
+            "clearances": clearances(), "bolted_together": joint::bolted_together(), "joints": joint::report(), "tube_ends": tube_end::report(), "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),
             "files": { "type": "array", "items": name(), "uniqueItems": true },
@@ -312,6 +309,9 @@ fn sheet() -> Value {
         "properties": {
             "file": name(), "stock": name(), "size_mm": pair(), "cut_length_mm": amount(), "pierces": whole(),
             "book": { "type": "integer", "minimum": 1, "description": "Its number in the stock book, if it is from the book" },
+            "below_heat_spacing": { "type": "integer", "minimum": 1, "description": "Pieces nearer to the one cut before than `heat_spacing`" },
+            "locked": { "type": "integer", "minimum": 1, "description": "How many of its pieces are locked where an earlier layout had them" },
+            "kits": { "type": "array", "items": name(), "minItems": 1, "description": "The kits of which it has pieces" },
             "common_cuts": {
                 "type": "object",
                 "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],

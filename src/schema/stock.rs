@@ -2,10 +2,20 @@
 
 use crate::schema::keys::count;
 use crate::schema::keys::flag;
+use crate::schema::keys::list;
 use crate::schema::keys::object;
 use crate::schema::keys::text;
 use serde_json::Value;
 use serde_json::json;
+
+/// The keys of a job for what a shop wants of its layouts.
+pub(super) fn job() -> Value {
+    json!({
+        "kit": list("Parts whose pieces are kept together on one sheet", "#/$defs/kit"),
+        "heat_spacing": { "$ref": "#/$defs/quantity", "description": "From one piece to the next in the cutting sequence, where possible" },
+        "repeat_layouts": { "anyOf": [ { "type": "boolean" }, { "type": "string", "pattern": "%$" } ], "description": "Repeat the same layout on many sheets, for at most so much more metal: 1 % for true" },
+    })
+}
 
 /// A place or a size on a sheet.
 pub(super) fn place() -> Value {
@@ -28,6 +38,7 @@ pub(super) fn stock() -> Value {
             "count": count("How many there are"),
             "price": { "type": "number", "minimum": 0, "description": "Each, in the shop's currency" },
             "first": flag("Used before all others"),
+            "locked": text("A sheet of an earlier layout, the pieces of which stay where they are: report.json#SHEET"),
             "holes": list_of("shape", "Where metal is missing"),
             "keep_out": list_of("keep_out", "Where nothing may be placed"),
             "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),

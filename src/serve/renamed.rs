@@ -94,6 +94,7 @@ impl Renaming<'_> {
         for kind in ["load", "as_built"] {
             each(document, kind, &mut |of| self.key(of, "part"));
         }
+        each(document, "kit", &mut |of| self.key(of, "parts"));
         let (from, to) = (format!("#{}", self.from), format!("#{}", self.to));
         let mut based =
             Renaming { from: &from, to: &to, aliases: BTreeSet::new(), used: BTreeSet::new() };
@@ -180,7 +181,7 @@ pub(super) fn braces(name: &str) -> Vec<&str> {
 mod tests {
     use super::*;
 
-    const JOB: &str = "names = { plate = \"S 4\" }\n\n[[sheet]]\nname = \"S 4\"\n\n[[part]] # ours\nname   = \"ear\"\nsheet  = \"S 4\" # thick\nsheets = { web = \"S 4\", rib = \"S 2\" }\n\n[[part]]\nname    = \"lug\"\nfrom    = \"#ear\" # alike\nsheet   = \"plate\"\ntouches = [\"rail\", # below\n  \"ear\"]\n\n[[family]]\nname = \"t-{n}\"\nopen = { sheet = [\"S 2\", \"S 4\"] }\n\n[[tube]]\nname  = \"rail\"\nstart = { meets = \"post\" }\n\n[[load]]\nname = \"S 4\"\npart = \"ear\"\n";
+    const JOB: &str = "names = { plate = \"S 4\" }\n\n[[sheet]]\nname = \"S 4\"\n\n[[part]] # ours\nname   = \"ear\"\nsheet  = \"S 4\" # thick\nsheets = { web = \"S 4\", rib = \"S 2\" }\n\n[[part]]\nname    = \"lug\"\nfrom    = \"#ear\" # alike\nsheet   = \"plate\"\ntouches = [\"rail\", # below\n  \"ear\"]\n\n[[family]]\nname = \"t-{n}\"\nopen = { sheet = [\"S 2\", \"S 4\"] }\n\n[[tube]]\nname  = \"rail\"\nstart = { meets = \"post\" }\n\n[[load]]\nname = \"S 4\"\npart = \"ear\"\n\n[[kit]]\nname = \"ear\"\nparts = [\"ear\", \"lug\"]\n";
 
     #[test]
     fn all_that_refers_to_a_name_follows_it_and_nothing_else_changes() {
@@ -196,7 +197,8 @@ mod tests {
         let wanted = JOB
             .replace("#ear", "#eye")
             .replace("  \"ear\"]", "  \"eye\"]")
-            .replace("part = \"ear\"", "part = \"eye\"");
+            .replace("part = \"ear\"", "part = \"eye\"")
+            .replace("[\"ear\", \"lug\"]", "[\"eye\", \"lug\"]");
         assert_eq!(part, wanted);
         let body = renamed(JOB, Named::Obstacle, "rail", "bar").expect("read");
         assert_eq!(body, JOB.replace("[\"rail\"", "[\"bar\""));

@@ -128,10 +128,14 @@ mod parts {
 /// Parts on sheets.
 mod nesting {
     mod common;
+    mod heat;
+    mod kits;
+    mod locked;
     mod nest;
     mod nest_angles;
     mod nest_outside;
     mod nest_relations;
+    mod repeat;
 }
 
 /// Files written, read by independent programs and viewed.

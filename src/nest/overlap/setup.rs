@@ -57,11 +57,15 @@ impl<'a> Setup<'a> {
     /// `None` when a part has no form, a stock no free area, or there is no sheet.
     pub(crate) fn new(task: &Task<'a>, tools: &'a Tools, filled: &[Candidate]) -> Option<Self> {
         let (cache, items) = (&tools.cache, task.items);
-        // Where priorities differ, parts stay on the sheets they were placed on.
-        let mut priorities =
-            filled.iter().flat_map(|sheet| &sheet.placed).map(|p| items[p.item].priority);
-        let first_priority = priorities.next();
-        let roaming = priorities.all(|u| Some(u) == first_priority);
+        // Where priorities differ or kits are kept together, parts stay on the sheets they were
+        // placed on.
+        let mut orders = filled
+            .iter()
+            .flat_map(|sheet| &sheet.placed)
+            .map(|p| (items[p.item].priority, items[p.item].kit.is_some()));
+        let first_order = orders.next();
+        let roaming =
+            orders.all(|u| Some(u) == first_order) && first_order.is_none_or(|(_, in_kit)| !in_kit);
         let mut setup = Self {
             cache,
             containers: Vec::new(),

@@ -22,6 +22,9 @@ pub struct Item {
     pub priority: u32,
     /// Whether other parts may be placed in its cut-outs, within [`Rules`](crate::nest::Rules).
     pub cut_outs: bool,
+    /// The kit it belongs to, by number: all its required parts and those of the other items of the
+    /// kit are kept on one sheet, or on sheets next to each other.
+    pub kit: Option<usize>,
 }
 
 /// Which orientations a blank may have on the sheet.
@@ -48,6 +51,7 @@ impl Item {
             mirror: false,
             priority: 0,
             cut_outs: false,
+            kit: None,
         }
     }
 

@@ -22,6 +22,9 @@ pub struct Rules {
     /// are in rows, `None` lets it run. A layout states its own in
     /// [`Layout::stages`](crate::nest::Layout::stages).
     pub stop_at: Option<u64>,
+    /// The same layout is repeated on many sheets where that takes at most this share more metal;
+    /// `None` looks for the least metal alone.
+    pub extra_metal: Option<f64>,
     /// Another seed, another search. The same one gives the same bytes.
     pub seed: u64,
 }
@@ -52,6 +55,7 @@ impl Default for Rules {
             min_remnant: MIN_REMNANT,
             units: USUAL_UNITS,
             stop_at: None,
+            extra_metal: None,
             seed: 0,
         }
     }

@@ -223,6 +223,7 @@ mod tests {
         min_remnant: 100.0,
         units: 0,
         stop_at: None,
+        extra_metal: None,
         seed: 0,
     };
 

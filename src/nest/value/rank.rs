@@ -4,6 +4,7 @@ use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
 use crate::nest::task::Task;
 use crate::nest::value::candidate::Candidate;
+use crate::nest::value::kits::Spread;
 use crate::nest::value::remnant::remnant;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -15,6 +16,8 @@ pub(crate) struct Rank {
     /// By priority, the highest first and without the lowest: after how many sheets all its parts
     /// are cut.
     done_after: Vec<usize>,
+    /// How far kits are spread over the sheets.
+    spread: Spread,
     /// What the sheets cost, in thousandths; those to be used first count as paid for.
     cost: i128,
     /// Sheets that need not be used first.
@@ -45,6 +48,7 @@ impl Rank {
         let metal: i128 = sheets.iter().map(|d| whole(stock[d.stock].region.area())).sum();
         Self {
             done_after: done_after(items, sheets),
+            spread: Spread::of(items, sheets.iter().map(|sheet| sheet.placed.as_slice())),
             cost: others().map(|s| whole(1000.0 * s.price)).sum(),
             others: others().count(),
             on_first: Reverse(taken),
@@ -52,6 +56,14 @@ impl Rank {
             used_up: metal - left.max().unwrap_or(0),
             reach: whole(1000.0 * sheets.last().map_or(0.0, |last| reach(task, last))),
         }
+    }
+}
+
+impl Rank {
+    /// Whether it takes at most this share more cost and metal than another.
+    pub(crate) fn takes_at_most(&self, other: &Self, more: f64) -> bool {
+        let within = |is: i128, was: i128| is as f64 <= was as f64 * (1.0 + more);
+        within(self.cost, other.cost) && within(self.used_up, other.used_up)
     }
 }
 

@@ -37,6 +37,7 @@ const RULES: Rules = Rules {
     min_remnant: 100.0,
     units: 0,
     stop_at: None,
+    extra_metal: None,
     seed: 0,
 };
 

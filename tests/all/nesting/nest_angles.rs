@@ -26,6 +26,7 @@ const RULES: Rules = Rules {
     min_remnant: 100.0,
     units: 0,
     stop_at: None,
+    extra_metal: None,
     seed: 1,
 };
 

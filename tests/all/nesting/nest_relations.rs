@@ -37,11 +37,12 @@ const RULES: Rules = Rules {
     min_remnant: 100.0,
     units: 0,
     stop_at: None,
+    extra_metal: None,
     seed: 1,
 };
 
 /// Plates, gussets and ells, as a small shop has them.
-fn item() -> impl Strategy<Value = Item> {
+pub(super) fn item() -> impl Strategy<Value = Item> {
     let turns = prop_oneof![
         Just(Orientations::Free),
         Just(Orientations::Quarters),
