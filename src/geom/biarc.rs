@@ -1,7 +1,6 @@
 //! Pairs of arcs that join two points with given tangents, and smooth curves made of them.
 
 use crate::geom::edge::Edge;
-use crate::geom::near::NEAR;
 use crate::geom::outline::Vertex;
 use crate::num::Angle;
 use kurbo::Point;

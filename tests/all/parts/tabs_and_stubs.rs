@@ -159,7 +159,7 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     let over = at(20.0, 0.0);
     let wanted = "30 mm long, projects 4.243 mm over the cope at the start of tube `leg`";
     assert!(says(&over, Weight::Stop, wanted), "{over:?}");
-    assert!(over[0].2.contains("make `at` 24.243 mm or more"), "{over:?}");
+    assert!(over[0].2.contains("make `at` 24.3 mm or more"), "{over:?}");
     assert!(says(&at(24.2, 180.0), Weight::Stop, "over the cope"));
     assert_eq!((at(24.3, 0.0), at(15.3, 90.0), at(15.3, 270.0)), (vec![], vec![], vec![]));
     // From the other end, which is square, the same place of the tube.
