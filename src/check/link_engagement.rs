@@ -41,12 +41,15 @@ pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
             subject.show(cut),
             subject.show(bungs)
         );
-        let needed = subject.show(link.pins + bungs - cut);
+        let meet = link.pins + bungs - cut;
+        let needed = subject.show(meet);
+        let instead = subject.longer_than(meet);
         findings.push(
             Finding::stop(CODE, headline)
                 .about(subject.of_link())
                 .at(link.places.pins, "")
-                .help(format!("at {needed} from pin to pin the bungs meet: screw two rod ends into one bung, or make the link longer")),
+                .help(format!("make the link `{instead}` or longer from pin to pin: at {needed} the bungs meet; or screw two rod ends into one bung"))
+                .fix(instead),
         );
     }
     findings

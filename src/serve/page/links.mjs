@@ -1,6 +1,6 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, finding, inText, sayAt, worded } from "./words.mjs";
+import { el, drawn, stateOf, finding, inText, sayAt, worded, LAST_DRAWN } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
@@ -46,6 +46,7 @@ function entry(page, place, kind, index) {
   const back = el("div", { class: "back" }, el("a", { href: home }, whole));
   const flat = el("div", { class: "flat" });
   const turn = el("div", { class: "turn" });
+  const note = el("p", { class: "note left", role: "status" });
   const words = el("div", { class: "judged" });
   // Of a joint there is no picture: what follows from it stands there in words.
   const paper = el("div", { class: kind === "load" ? "paper" : kind === "obstacle" ? "paper whole tall" : "paper whole" }, kind === "load" ? [turn, words] : kind === "joint" ? words : flat);
@@ -53,7 +54,7 @@ function entry(page, place, kind, index) {
   const facing = el("div", {});
   const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle", joint: "This joint", tube_end: "This end" }[kind]), facing);
   place.replaceChildren(back, head, el("div", { class: "frame" }, paper,
-    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
+    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)), note);
 
   const change = what => ({ do: "entry", kind, index, name: now.name, change: what });
   async function act(what, button) {
@@ -103,8 +104,8 @@ function entry(page, place, kind, index) {
       words.replaceChildren(...judged(of.load));
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
       fold(of.load);
-    } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }
-    else if (flat.querySelector("svg")) flat.classList.add("old");
+    } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); note.textContent = ""; }
+    else if (flat.querySelector("svg")) { flat.classList.add("old"); note.textContent = LAST_DRAWN; }
     else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn: see the messages at the fields."));
   }
   // Layers of a joint and tabs of the end of a tube are added, removed and moved as other things are.
@@ -121,10 +122,13 @@ function entry(page, place, kind, index) {
   let chosen = null;
   function more({ rows }) {
     if (!rows || page.job.read_only) return [];
-    const id = `more-${kind}`, choose = el("select", { id, class: "given", onchange: event => { chosen = event.currentTarget.value; } }, ...rows.more.map(([value, label]) => el("option", { value }, label)));
-    if (rows.more.some(([value]) => value === chosen)) choose.value = chosen;
-    return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose,
-      el("button", { type: "button", class: "word", onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`)] : [];
+    // What it is to be is asked first: the first of the list may be nothing of the kind.
+    const id = `more-${kind}`, is = value => rows.more.some(([known]) => known === value);
+    const button = el("button", { type: "button", class: "word", disabled: !is(chosen), onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`);
+    const choose = el("select", { id, class: "given", onchange: event => { chosen = event.currentTarget.value; button.disabled = !is(chosen); } },
+      el("option", { value: "" }, "choose …"), ...rows.more.map(([value, label]) => el("option", { value }, label)));
+    if (is(chosen)) choose.value = chosen;
+    return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose, button] : [];
   }
   function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
   async function load() {
