@@ -1,6 +1,6 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, finding, inText, sayAt, worded, LAST_DRAWN } from "./words.mjs";
+import { el, drawn, stateOf, finding, inText, sayAt, worded, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
@@ -46,7 +46,6 @@ function entry(page, place, kind, index) {
   const back = el("div", { class: "back" }, el("a", { href: home }, whole));
   const flat = el("div", { class: "flat" });
   const turn = el("div", { class: "turn" });
-  const note = el("p", { class: "note left", role: "status" });
   const words = el("div", { class: "judged" });
   // Of a joint there is no picture: what follows from it stands there in words.
   const paper = el("div", { class: kind === "load" ? "paper" : kind === "obstacle" ? "paper whole tall" : "paper whole" }, kind === "load" ? [turn, words] : kind === "joint" ? words : flat);
@@ -54,7 +53,7 @@ function entry(page, place, kind, index) {
   const facing = el("div", {});
   const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle", joint: "This joint", tube_end: "This end" }[kind]), facing);
   place.replaceChildren(back, head, el("div", { class: "frame" }, paper,
-    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)), note);
+    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
 
   const change = what => ({ do: "entry", kind, index, name: now.name, change: what });
   async function act(what, button) {
@@ -104,8 +103,8 @@ function entry(page, place, kind, index) {
       words.replaceChildren(...judged(of.load));
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
       fold(of.load);
-    } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); note.textContent = ""; }
-    else if (flat.querySelector("svg")) { flat.classList.add("old"); note.textContent = LAST_DRAWN; }
+    } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }
+    else if (flat.querySelector("svg")) stale(flat);
     else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn: see the messages at the fields."));
   }
   // Layers of a joint and tabs of the end of a tube are added, removed and moved as other things are.

@@ -1,6 +1,6 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, LAST_DRAWN } from "./words.mjs";
+import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
 
@@ -43,6 +43,8 @@ function next(page, of) {
   if (of.checking || page.job.checking || of.state[0] || of.state[1] || of.notes || page.left(of.name) !== 0) return null;
   const open = page.job.parts.find(other => other.name !== of.name && (other.state[0] || page.left(other.name))) ?? page.job.parts.find(other => other.name !== of.name && (other.state[1] || other.notes));
   const said = open && (page.left(open.name) ? `${page.left(open.name)} without a place` : open.said);
+  // What is wrong elsewhere, with a link or the job, is at the head of the list.
+  if (!open && (page.job.state[0] || page.job.state[1] || page.job.notes)) return null;
   return open ? el("a", { class: "next", href: `#/part/${encodeURIComponent(open.name)}` }, `Next: ${open.name}, ${said}`) : el("a", { class: "next", href: "#/sheets" }, "All parts are clear. Next: sheets");
 }
 
@@ -111,8 +113,7 @@ export function part(page, place, name) {
       flat.classList.remove("old");
       left(of);
     } else if (flat.querySelector("svg")) {
-      flat.classList.add("old");
-      left(of);
+      stale(flat);
     } else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, "bars: applied; line: allowable"), el("p", { class: "note" }, page.job.caution)] : []));
   }
@@ -178,7 +179,7 @@ export function part(page, place, name) {
     for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("lit", Boolean(text.dataset.handle) && text.dataset.handle === event.target.dataset.key);
   });
   cells.addEventListener("focusout", () => { for (const text of flat.querySelectorAll("svg text.lit")) text.classList.remove("lit"); });
-  const left = of => note.replaceChildren(flat.classList.contains("old") ? LAST_DRAWN : of.drawn?.left.length ? `Not shown here for lack of room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
+  const left = of => note.replaceChildren(of.drawn?.left.length ? `Not shown here for lack of room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
   function show(of) {
     now = unproven(of);
     picture(of);

@@ -7,7 +7,7 @@ const address = name => `#/part/${encodeURIComponent(name)}`;
 
 function row(page, of, current) {
   // Only the part that is changed waits for its layout: the others do not blink at every change.
-  const shown = of.name === current || page.left(of.name, true) ? stateOn(page, of, of.name) : stateOf(of);
+  const shown = of.name === current || page.left(of.name, true) || page.sheets?.how === "none" ? stateOn(page, of, of.name) : stateOf(of);
   const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
   return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
     el("span", { class: "mini" }), el("span", { class: "named" }, el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : shown));
@@ -116,12 +116,14 @@ export function parts(page, main, name) {
     next.removeAttribute("tabindex");
     next.focus();
   };
-  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => loose(found, page.job.read_only ? null : page.put)));
+  // On a narrow page only the list is seen.
+  const isAside = !page.job.parts.length && !wide;
+  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => loose(found, page.job.read_only ? null : page.put)), ...isAside ? none(page.job) : []);
   fill();
   ofJob();
   const current = list.querySelector("[aria-current]");
   if (current && wide) list.scrollTop = current.offsetTop - list.clientHeight / 2;
-  if (!page.job.parts.length) place.replaceChildren(...none(page.job));
+  if (!page.job.parts.length && !isAside) place.replaceChildren(...none(page.job));
   const view = shown ? part(page, place, shown) : {};
   const again = () => { const focus = document.activeElement?.dataset?.part, top = list.scrollTop; fill(); list.scrollTop = top; if (focus) list.querySelector(`[data-part="${CSS.escape(focus)}"]`)?.focus(); };
   return {

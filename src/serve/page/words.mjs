@@ -49,6 +49,7 @@ export const stateOf = of => of.checking && !of.state[0] ? state(of.state, of.ch
 export function stateOn(page, of, name) {
   const left = page.left(name), isClear = !of.state[0] && !of.state[1] && !of.notes;
   if (left) return state([1, 0], [isClear ? "" : of.said, `${left} without a place`].filter(Boolean).join(", "));
+  if (name !== undefined && isClear && of.pieces && page.sheets?.how === "none" && page.sheets.version === page.job.version) return state(of.state, "not nested", "caution");
   if (left === null && isClear && !of.checking && of.pieces !== 0) return state(of.state, "being nested", "checking");
   return stateOf(of);
 }
@@ -83,7 +84,10 @@ export const NOT_MADE = "Nothing was made yet: changes are shown against the fil
 
 
 // What stays on the paper while nothing can be drawn.
-export const LAST_DRAWN = "Grey: the last drawing before the stop. See the message at the field.";
+export function stale(flat) {
+  flat.classList.add("old");
+  if (!flat.querySelector(".stale")) flat.prepend(el("p", { class: "stale", role: "status" }, "The last drawing before the stop: see the message at the field."));
+}
 
 export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** digits).toFixed(digits);
 
