@@ -16,7 +16,7 @@ use crate::serve::snapshot::Snapshot;
 use crate::serve::values::Of;
 use serde_json::Value;
 use serde_json::json;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// For one button no more values than these are tried, one after the other. Our choice.
 const TRIED: usize = 3;
@@ -108,10 +108,10 @@ impl Opened {
 
     /// Leaves of the values that a part or an entry offers those that were tried and are a remedy.
     pub(super) fn prove(&self, trial: &Trial, of: Subject, shown: &mut Value) {
-        let known: BTreeSet<String> = std::iter::once(trial.seen)
-            .chain(trial.edit.map(|(_, saved)| saved))
-            .flat_map(|seen| stops(seen).map(subject))
-            .collect();
+        let mut known = Stops::of(trial.seen);
+        if let Some((_, saved)) = trial.edit {
+            known.extend(&Stops::of(saved));
+        }
         let mut left = MOST;
         for i in 0..shown["findings"].as_array().map_or(0, Vec::len) {
             let row = shown["findings"][i].clone();
@@ -140,7 +140,7 @@ impl Opened {
         &self,
         trial: &Trial,
         of: Subject,
-        (shown, own, known): (&Value, &str, &BTreeSet<String>),
+        (shown, own, known): (&Value, &str, &Stops),
         (field, first): (&str, &str),
     ) -> Option<Remedy> {
         let count = |seen: &Snapshot| of.found(seen).iter().filter(|other| *other == own).count();
@@ -155,7 +155,8 @@ impl Opened {
             };
             let text = edit.applied(base).ok()?.text;
             let after = self.solve_text(trial.past, &text).ok()?;
-            let is_new = |of: &&Finding| !known.contains(&subject(of));
+            let now = Stops::of(&after);
+            let is_new = |of: &&Finding| now.count(of) > known.count(of);
             let new: Vec<&Finding> = stops(&after).filter(is_new).collect();
             let is_cleared = count(&after) < count(trial.seen).max(1);
             if is_cleared
@@ -173,6 +174,35 @@ impl Opened {
             tried.push(std::mem::replace(&mut value, next));
         }
         None
+    }
+}
+
+/// How many stops there are of each kind, by part and subject: one more than before is a new one.
+struct Stops(BTreeMap<String, usize>);
+
+impl Stops {
+    fn of(seen: &Snapshot) -> Self {
+        let mut all = BTreeMap::new();
+        for stop in stops(seen) {
+            *all.entry(Self::key(stop)).or_insert(0) += 1;
+        }
+        Self(all)
+    }
+
+    fn key(stop: &Finding) -> String {
+        format!("{}: {}", stop.parts().next().unwrap_or_default(), subject(stop))
+    }
+
+    fn count(&self, stop: &Finding) -> usize {
+        self.0.get(&Self::key(stop)).copied().unwrap_or(0)
+    }
+
+    /// With those of another text, where there are more.
+    fn extend(&mut self, other: &Self) {
+        for (key, count) in &other.0 {
+            let own = self.0.entry(key.clone()).or_insert(0);
+            *own = (*own).max(*count);
+        }
     }
 }
 

@@ -196,7 +196,12 @@ def change(job, page):
                 break
             except TimeoutError:
                 continue
-        said = page.cell("reach").inner_text()
+        # The message of the text before it may still be there.
+        for _ in range(400):
+            said = page.cell("reach").inner_text()
+            if wanted in said:
+                break
+            time.sleep(0.05)
         check(wanted in said and "stop" in said, f"{typed}: {said}")
         check(typed not in job.text(), f"{typed} is only tried")
         if button:

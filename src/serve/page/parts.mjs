@@ -25,7 +25,7 @@ function rows(job, sought) {
   }
   const made = [...groups].flatMap(([sheet, all]) => [
     () => el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => ({ of }))]);
-  if (!made.length) return [() => el("h3", {}, job.parts.length ? "No part matches." : "No parts yet.")];
+  if (!made.length) return job.parts.length ? [() => el("h3", {}, "No part matches.")] : [];
   return made;
 }
 
