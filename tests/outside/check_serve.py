@@ -284,7 +284,7 @@ def outside(job, page, other):
         check("44 mm" in window.page.inner_text("#said"), "what was changed outside is told")
     # An outside edit of the very value that is being typed: both stay until one is chosen.
     # What was undone here last has settled by then.
-    page.page.wait_for_timeout(1600)
+    page.until("an undo settles", "import('/page.mjs').then(of => of.page.stepped < performance.now())")
     for choice, wanted in (("Use 45 mm", "45 mm"), ("Save 48 mm", "48 mm")):
         page.field("foot").click()
         page.field("foot").fill("48 mm")
