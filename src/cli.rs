@@ -6,6 +6,7 @@ mod against;
 mod archive;
 mod args;
 mod as_built;
+mod begin;
 mod book;
 mod book_list;
 mod calibrate;

@@ -40,6 +40,7 @@ mod titled;
 mod tube;
 mod tube_end;
 mod weldment;
+mod whole;
 
 pub use accept::Accepted;
 pub use as_built::BuiltMeasure;
@@ -76,6 +77,8 @@ pub use placing::CutOuts;
 pub use placing::Placing;
 pub use points::Points;
 pub use read::read;
+#[cfg(feature = "page")]
+pub(crate) use read::read_begun;
 pub use sheet::Sheet;
 pub use stock::Stock;
 pub use titled::Titled;

@@ -6,6 +6,7 @@ use crate::as_built;
 use crate::as_built::AsBuilt;
 use crate::diag;
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Sources;
 use crate::job;
 use crate::job::Job;
@@ -62,10 +63,29 @@ impl<'a> Workshop<'a> {
     /// # Errors
     /// Everything that is wrong with the text.
     pub fn read(&self, name: &str, file: &str, text: &str) -> Result<ReadJob<'a>, Stopped> {
+        self.read_by(job::read, (name, file, text))
+    }
+
+    /// The same of a job that may be begun only, and make nothing yet.
+    #[cfg(feature = "page")]
+    pub(crate) fn read_begun(
+        &self,
+        name: &str,
+        file: &str,
+        text: &str,
+    ) -> Result<ReadJob<'a>, Stopped> {
+        self.read_by(job::read_begun, (name, file, text))
+    }
+
+    fn read_by(
+        &self,
+        read: ReadText,
+        (name, file, text): (&str, &str, &str),
+    ) -> Result<ReadJob<'a>, Stopped> {
         let mut sources = self.sources.clone();
         let source = sources.add(file, text);
         let mut findings = self.findings.clone();
-        match job::read(name, source, text, &self.shelf, &mut sources) {
+        match read(name, source, text, &self.shelf, &mut sources) {
             Ok(job) if findings.is_empty() => Ok(ReadJob { job, sources, shelf: self.shelf }),
             result => {
                 findings.extend(result.err().unwrap_or_default());
@@ -74,6 +94,9 @@ impl<'a> Workshop<'a> {
         }
     }
 }
+
+/// Reads the text of a job by its name.
+type ReadText = fn(&str, SourceId, &str, &Shelf, &mut Sources) -> Result<Job, Vec<Finding>>;
 
 /// A job that has been read.
 pub struct ReadJob<'a> {

@@ -36,17 +36,22 @@ pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
     let bungs: f64 = link.ends.iter().map(|end| end.bung.measure("length")).sum();
     let cut = link.setting().cut;
     if findings.is_empty() && short(cut, bungs) {
-        let headline = format!(
-            "the tube would be {} long, no longer than its two bungs, {}",
-            subject.show(cut),
-            subject.show(bungs)
-        );
-        let needed = subject.show(link.pins + bungs - cut);
+        let headline = if cut > 0.0 {
+            let [cut, bungs] = [cut, bungs].map(|mm| subject.show(mm));
+            format!("the tube would be {cut} long, no longer than its two bungs, {bungs}")
+        } else {
+            let pins = subject.show(link.pins);
+            format!("the rod ends meet: {pins} from pin to pin leaves no room for a tube")
+        };
+        let meet = link.pins + bungs - cut;
+        let needed = subject.show(meet);
+        let instead = subject.longer_than(meet);
         findings.push(
             Finding::stop(CODE, headline)
                 .about(subject.of_link())
                 .at(link.places.pins, "")
-                .help(format!("at {needed} from pin to pin the bungs meet: screw two rod ends into one bung, or make the link longer")),
+                .help(format!("make the link `{instead}` or longer from pin to pin: at {needed} the bungs meet; or screw two rod ends into one bung"))
+                .fix(instead),
         );
     }
     findings

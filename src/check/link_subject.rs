@@ -39,6 +39,15 @@ impl LinkSubject<'_> {
         About::Link(self.link.name.clone())
     }
 
+    /// The next round length above one, as it is typed.
+    pub(super) fn longer_than(&self, mm: f64) -> String {
+        let step = match self.units {
+            Units::Millimetre => 10.0,
+            Units::Inch => 0.5 * self.units.in_mm(),
+        };
+        self.show(((mm / step).floor() + 1.0) * step)
+    }
+
     /// A length as printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(mm)

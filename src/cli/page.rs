@@ -1,5 +1,6 @@
 //! `page`: a job on a page in the browser.
 
+use crate::cli::begin;
 use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
@@ -25,6 +26,7 @@ use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
 use std::collections::BTreeSet;
 use std::fmt::Write;
+use std::fs;
 use std::future::IntoFuture;
 use std::net::Ipv4Addr;
 use std::net::Ipv6Addr;
@@ -36,8 +38,8 @@ use tokio::net::TcpListener;
 
 #[derive(clap::Args)]
 pub(super) struct PageArgs {
-    /// The job file
-    job: PathBuf,
+    /// The job file, or the folder it is in; one that does not exist is begun [default: this folder]
+    job: Option<PathBuf>,
     /// Open the page in the browser
     #[arg(long)]
     open: bool,
@@ -59,6 +61,8 @@ const KEY: usize = 24;
 struct OnDisk {
     path: PathBuf,
     out: PathBuf,
+    /// What a job begins with whose file does not exist yet.
+    beginning: Option<String>,
 }
 
 impl OnDisk {
@@ -81,13 +85,24 @@ impl Desk for OnDisk {
         shown(&self.path)
     }
 
+    fn is_written(&self) -> bool {
+        self.beginning.is_none() || self.path.exists()
+    }
+
     fn text(&self) -> Result<String, String> {
-        shelf::read(&self.path).map_err(message)
+        match &self.beginning {
+            Some(text) if !self.path.exists() => Ok(text.clone()),
+            _ => shelf::read(&self.path).map_err(message),
+        }
     }
 
     fn save(&self, was: &str, text: &str) -> Result<bool, String> {
         // Other runs of this program that are about to write it wait until it is done.
-        let file = Replaced::open(&self.path).map_err(message)?;
+        let file = match self.is_written() {
+            true => Replaced::open(&self.path),
+            false => Replaced::open_or_new(&self.path),
+        };
+        let file = file.map_err(message)?;
         if self.text()? != was {
             return Ok(false);
         }
@@ -138,12 +153,13 @@ impl Desk for OnDisk {
 
 /// `platewright page`.
 pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
-    begun(&args.job)?;
-    let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&args.job));
-    watch::check_folder(&args.job, &out)?;
-    let desk = OnDisk { path: args.job.clone(), out };
+    let job = which(args.job.as_deref().unwrap_or(Path::new(".")))?;
+    let beginning = begun(&job, args.read_only)?;
+    let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&job));
+    watch::check_folder(&job, &out)?;
+    let desk = OnDisk { path: job.clone(), out, beginning };
     let opened = Opened::open(Box::new(desk), args.read_only).map_err(|why| anyhow!(why))?;
-    let follower = (Arc::clone(&opened), args.job.clone());
+    let follower = (Arc::clone(&opened), job);
     thread::spawn(move || {
         let (opened, job) = follower;
         let saved = |all| {
@@ -160,22 +176,59 @@ pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
     served.map(|()| Ending::Done)
 }
 
-/// Says how a job is begun where there is none yet.
-fn begun(job: &Path) -> anyhow::Result<()> {
-    if job.is_dir() {
-        let file = shown(&job.join("job.toml"));
+/// The job file that is meant: of a folder its only job, or a new one where there is none.
+fn which(job: &Path) -> anyhow::Result<PathBuf> {
+    if !job.is_dir() {
+        return Ok(job.to_owned());
+    }
+    let here = |name: &std::ffi::OsStr| match job == Path::new(".") {
+        true => PathBuf::from(name),
+        false => job.join(name),
+    };
+    let entries = fs::read_dir(job).with_context(|| format!("cannot read {}", shown(job)))?;
+    let mut jobs: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(here(&entry.ok()?.file_name())))
+        .filter(|path| path.extension().is_some_and(|ext| ext == "toml") && is_job(path))
+        .collect();
+    jobs.sort();
+    match jobs.as_slice() {
+        [] => Ok(here(std::ffi::OsStr::new("job.toml"))),
+        [one] => Ok(one.clone()),
+        several => {
+            let names: Vec<String> = several.iter().map(|path| shown(path)).collect();
+            bail!("there are several jobs: give one of {}", names.join(", "))
+        }
+    }
+}
+
+/// Whether a file is a job by its entries: a shop file, a recipe and a record have others.
+fn is_job(path: &Path) -> bool {
+    const ENTRIES: [&str; 4] = ["[[part]]", "[[family]]", "[[link]]", "[[tube]]"];
+    let text = fs::read_to_string(path).unwrap_or_default();
+    let has = |word: &str| text.lines().any(|line| line.trim_start().starts_with(word));
+    ENTRIES.iter().any(|entry| has(entry)) || (has("process") && has("[[sheet]]"))
+}
+
+/// What a job begins with where its file does not exist yet: that is written with the first change.
+fn begun(job: &Path, read_only: bool) -> anyhow::Result<Option<String>> {
+    if job.exists() {
+        return Ok(None);
+    }
+    let file = shown(job);
+    let folder = job.parent().filter(|folder| !folder.as_os_str().is_empty());
+    if let Some(folder) = folder.filter(|folder| !folder.is_dir()) {
+        bail!("there is no folder {}: create it, and {file} is begun there", shown(folder));
+    }
+    if job.extension().is_none_or(|ext| ext != "toml") {
+        bail!("there is no {file}: a job file ends in .toml, such as {file}.toml");
+    }
+    if read_only {
         bail!(
-            "{} is a folder: give its job file; `platewright new job > {file}` starts one",
-            shown(job)
+            "there is no {file}, and a page that is read-only cannot begin it: leave `--read-only` out"
         );
     }
-    if !job.exists() {
-        let file = shown(job);
-        bail!(
-            "there is no {file}: `platewright new job > {file}` starts one, with a part to change"
-        );
-    }
-    Ok(())
+    terminal::say(&format!("note: there is no {file} yet: it is written with the first change"));
+    Ok(Some(begin::empty_job()))
 }
 
 async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {

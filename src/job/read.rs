@@ -49,6 +49,8 @@ use crate::job::tube;
 use crate::job::tube::CopedTube;
 use crate::job::tube_end::TubeEnds;
 use crate::job::weldment;
+use crate::job::whole::first_line;
+use crate::job::whole::makes_nothing;
 use crate::joint::Joints;
 use crate::link::Link;
 use crate::link::LinkLoad;
@@ -72,6 +74,30 @@ pub fn read(
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
+    read_in((name, source, text), shelf, sources, false)
+}
+
+/// Reads a job that may be begun only, and make nothing yet.
+///
+/// # Errors
+/// Everything else that is wrong with the text, each with its place.
+#[cfg(feature = "page")]
+pub(crate) fn read_begun(
+    name: &str,
+    source: SourceId,
+    text: &str,
+    shelf: &Shelf,
+    sources: &mut Sources,
+) -> Result<Job, Vec<Finding>> {
+    read_in((name, source, text), shelf, sources, true)
+}
+
+fn read_in(
+    (name, source, text): (&str, SourceId, &str),
+    shelf: &Shelf,
+    sources: &mut Sources,
+    may_be_empty: bool,
+) -> Result<Job, Vec<Finding>> {
     let (tables, findings) = (shelf.tables, Findings::default());
     let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
@@ -93,7 +119,8 @@ pub fn read(
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
     bodies::check(&machine, &lines, &links, &findings);
-    check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
+    let no_others = !may_be_empty && tubes.is_empty() && links.is_empty();
+    check(whole, (&sheets, &lines), no_others, &findings);
     let findings = settings.converted(findings);
     let process = settings.process.clone().filter(|_| findings.is_empty()).ok_or(findings)?;
     let tubes = tubes.into_iter().filter(|tube| tube.quantity > 0).collect();
@@ -197,11 +224,6 @@ fn loads(
     load::read(fields, (lines, fields.findings().is_empty()), &on_links, tables)
 }
 
-/// Where what concerns the whole of a text is shown.
-fn first_line(source: SourceId, text: &str) -> Span {
-    Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) }
-}
-
 fn names_of(lines: &[Line]) -> Vec<&str> {
     lines.iter().map(|line| line.name.as_str()).collect()
 }
@@ -213,12 +235,6 @@ fn check(whole: Span, (sheets, lines): (&[Sheet], &[Line]), no_others: bool, fin
     }
     check_sheets(sheets, findings);
     check_names(lines, findings);
-}
-
-fn makes_nothing(whole: Span) -> Finding {
-    Finding::stop("missing-key", "the job makes nothing")
-        .at(whole, "")
-        .help("add a `[[part]]` with `recipe`, `name` and `sheet`")
 }
 
 /// The name that an entry of a list gives, where it gives one.

@@ -126,7 +126,12 @@ fn given(at: &At, job: &SnapshotJob, part: ListedPart) -> Vec<String> {
 }
 
 /// The subject of a finding, independent of its figures.
-fn subject(finding: &Finding) -> String {
-    let words = finding.headline.chars().filter(|c| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
-    format!("{} {}", finding.code, words.collect::<String>())
+pub(super) fn subject(finding: &Finding) -> String {
+    subject_in(finding.code, &finding.headline)
+}
+
+/// The same of its code and headline.
+pub(super) fn subject_in(code: &str, headline: &str) -> String {
+    let words = headline.chars().filter(|c| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
+    format!("{code} {}", words.collect::<String>())
 }

@@ -13,6 +13,11 @@ pub trait Desk: Send + Sync {
     /// How findings call its file.
     fn shown(&self) -> String;
 
+    /// Whether its file is there; of a job that is only begun it is written with the first change.
+    fn is_written(&self) -> bool {
+        true
+    }
+
     /// Its present text.
     ///
     /// # Errors

@@ -6,6 +6,7 @@ use crate::recipe::Kind;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::entry_edit::EntryEdit;
+use crate::serve::lists;
 use crate::serve::machine_edit::MachineEdit;
 use crate::serve::placed;
 use crate::serve::reading::Reading;
@@ -83,6 +84,28 @@ impl Edit {
     pub(super) fn field(&self) -> Option<&str> {
         match self {
             Self::Set { key, .. } => Some(key),
+            _ => None,
+        }
+    }
+
+    /// The field that is set by it, of a part or of an entry.
+    pub(super) fn key(&self) -> Option<&str> {
+        match self {
+            Self::Entry(of) => of.key(),
+            _ => self.field(),
+        }
+    }
+
+    /// The same with another value; nothing of any but the change of a field.
+    pub(super) fn with_value(&self, new: &str) -> Option<Self> {
+        match self {
+            Self::Set { part, key, was, .. } => Some(Self::Set {
+                part: part.clone(),
+                key: key.clone(),
+                value: Some(new.to_owned()),
+                was: was.clone(),
+            }),
+            Self::Entry(of) => of.with_value(new).map(Self::Entry),
             _ => None,
         }
     }
@@ -270,7 +293,8 @@ fn set(
         "sheet" => (key.to_owned(), Some("open.sheet".to_owned())),
         _ => (format!("given.{key}"), Some(format!("open.{key}"))),
     };
-    let there = text::value(&seen.text, entry, &given);
+    let kind = kind_of(key, job, line);
+    let there = text::value(&seen.text, entry, &given).map(|raw| lists::shown(raw, kind));
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");
         let words = format!(
@@ -279,9 +303,9 @@ fn set(
         );
         return Err(Refused::Outside(words));
     }
-    let kind = kind_of(key, job, line);
     let unit = kind.map_or("", |kind| unit_of(kind, job.ready.job.units));
     let value = value.map(|value| match unit {
+        _ if value.starts_with('[') => Ok(value.to_owned()),
         "" => Ok(value.to_owned()),
         unit => with_unit(value, there.as_deref(), unit),
     });
@@ -318,6 +342,7 @@ fn unit_of(kind: &Kind, units: Units) -> &'static str {
         Kind::Number(Dimension::LENGTH, _) => Sort::Length.unit(units),
         Kind::Number(Dimension::ANGLE, _) => Sort::Angle.unit(units),
         Kind::Number(Dimension::FORCE, _) => Sort::Force.unit(units),
+        Kind::List(of) => unit_of(of, units),
         _ => "",
     }
 }
@@ -356,9 +381,8 @@ fn of_file(
     Ok(match kind_of(key, job, line) {
         Some(Kind::Flag) if value == "true" || value == "false" => Value::from(value == "true"),
         Some(Kind::Count) => whole.map_or_else(|| Value::from(value), Value::from),
-        Some(Kind::List(_) | Kind::Record(_)) => {
-            value.parse().unwrap_or_else(|_| Value::from(value))
-        }
+        Some(Kind::List(_)) => lists::of_file(value),
+        Some(Kind::Record(_)) => value.parse().unwrap_or_else(|_| Value::from(value)),
         _ => Value::from(value),
     })
 }

@@ -152,6 +152,16 @@ fn layer(text: &str, joint: usize, n: usize) -> Option<String> {
     filled.or_else(|| path::get(text, &path))
 }
 
+/// The findings that point into an entry; where the job cannot be read, all of them.
+pub(super) fn found_of<'s>(seen: &'s Snapshot, shown: &str, of: &Of) -> Vec<&'s Finding> {
+    match (&seen.job, Entry::new(of.kind, of.index)) {
+        (Ok(_), Some(entry)) => {
+            found_in(seen, shown, entry).into_iter().map(|(finding, _)| finding).collect()
+        }
+        _ => seen.findings().0.iter().collect(),
+    }
+}
+
 /// The findings that point into an entry, each with the key it points at.
 fn found_in<'s>(
     seen: &'s Snapshot,

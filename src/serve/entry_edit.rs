@@ -1,5 +1,6 @@
 //! Edits of links, tubes and loads that the page requests, as changes of the text.
 
+mod field;
 mod value;
 
 use crate::serve::begins;
@@ -111,7 +112,7 @@ impl EntryEdit {
         match &self.change {
             Change::Set { key, value, was } => {
                 let value = value.as_deref().map(str::trim).filter(|value| !value.is_empty());
-                self.set(seen, job, (entry, &name), (key, value, was.as_deref()))
+                self.changed(seen, job, (entry, &name), (key, value, was.as_deref()))
             }
             Change::Copy {} if entries::name_key(&self.kind) != "name" => {
                 Err(format!("that end of `{name}` has an entry already: choose the other end")
@@ -149,7 +150,7 @@ impl EntryEdit {
         }
     }
 
-    fn set(
+    fn changed(
         &self,
         seen: &Snapshot,
         job: &SnapshotJob,

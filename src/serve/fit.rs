@@ -1,10 +1,12 @@
 //! A trial fit: a measurement of a part, its result, and the value to ask for instead.
 
+use crate::as_built::AsBuilt;
 use crate::as_built::Correction;
 use crate::as_built::Measurable;
 use crate::as_built::measurable;
 use crate::as_built::sentence;
 use crate::history::Past;
+use crate::job::Job;
 use crate::num;
 use crate::serve::changed::Refused;
 use crate::serve::found;
@@ -15,7 +17,10 @@ use crate::serve::snapshot::Snapshot;
 use crate::serve::snapshot::SnapshotJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::shop::Measured;
+use crate::shop::SAME_SHEET;
 use crate::shop::USUAL_K;
+use crate::solve::Solved;
 use serde_json::Value;
 use serde_json::json;
 use std::collections::BTreeSet;
@@ -82,8 +87,8 @@ impl Opened {
         let Some((found, measure)) = own else { return Ok(json!({ "findings": findings })) };
         let instead = sentence::instead(all, measure).and(measure.instead);
         let correction = instead.and(measure.correction.as_ref());
-        let by =
-            correction.map_or_else(|| Err(elsewhere(reading)), |of| by_bends(seen, reading, of));
+        let by = correction
+            .map_or_else(|| Err(elsewhere(reading)), |of| by_bends(seen, reading, (of, found)));
         Ok(json!({
             "findings": findings,
             "words": sentence::measure(all, measure),
@@ -91,6 +96,10 @@ impl Opened {
             "instead": instead.map(|to| {
                 [measure.asked, to].map(|is| sentence::value(all, measure.is_angle, is))
             }),
+            "head": match measure.instead {
+                Some(_) => "Nothing to change: the deviation is within the scatter of such measurements.",
+                None => "No correction is calculated: measure it again first.",
+            },
             "next": sentence::value(all, measure.is_angle, measure.next[0]),
             "bends": by.as_ref().ok(),
             "why": by.as_ref().err().filter(|_| instead.is_some()),
@@ -126,7 +135,11 @@ const DECIMALS: usize = 3;
 
 /// The K-factor that corrects a part, with the bends of its recipe that get it; else why that cannot
 /// be done here.
-fn by_bends(seen: &Snapshot, reading: &Reading, of: &Correction) -> Result<Value, String> {
+fn by_bends(
+    seen: &Snapshot,
+    reading: &Reading,
+    (of, measured): (&Correction, &AsBuilt),
+) -> Result<Value, String> {
     let [now, k] = of.k.map(|k| num::text(k, DECIMALS));
     let is_k = k.parse().is_ok_and(|k: f64| k > 0.0 && k <= 0.5);
     if !is_k {
@@ -144,10 +157,7 @@ fn by_bends(seen: &Snapshot, reading: &Reading, of: &Correction) -> Result<Value
     let (all, entry, solved, form) = found.ok_or("This part is changed in the text.")?;
     let bends = || of.bends.iter().map(|bend| &solved.part.bends[*bend]);
     if of.by_row {
-        return Err(
-            "Its bends are calculated from a measured row of the shop file: correct that row."
-                .to_owned(),
-        );
+        return Err(of_a_row(seen, all, solved, measured));
     }
     let names: BTreeSet<&str> = bends().map(|bend| form.recipe.bend_set(&bend.name)).collect();
     if names.iter().any(|name| !form.recipe.bends.contains_key(*name)) {
@@ -165,6 +175,38 @@ fn by_bends(seen: &Snapshot, reading: &Reading, of: &Correction) -> Result<Value
             "A K-factor outside {low} to {high} is unusual: bend a strip before using it."
         )),
     }))
+}
+
+/// What to do about bends that are calculated from a measured row of the shop file: which row, and whether
+/// the measurements give another one for it.
+fn of_a_row(seen: &Snapshot, all: &Job, solved: &Solved, measured: &AsBuilt) -> String {
+    let sheet = &all.sheets[solved.sheet];
+    let is_its = |row: &&Measured| {
+        row.material == sheet.material.name()
+            && (row.thickness - sheet.thickness).abs() <= SAME_SHEET * sheet.thickness
+    };
+    let replaced = measured.rows.iter().filter_map(|row| row.replaces.as_ref());
+    let known = all.shop.iter().flat_map(|shop| &shop.measured);
+    let replaced: Vec<&Measured> = replaced.filter(is_its).collect();
+    let rows = if replaced.is_empty() { known.filter(is_its).collect() } else { replaced.clone() };
+    let size = |mm: f64| sentence::value(all, false, mm);
+    let named: Vec<String> = rows
+        .iter()
+        .map(|row| {
+            let (thick, v) = (size(row.thickness), size(row.v));
+            format!("{}, {thick} over a V of {v}, deduction {}", row.material, size(row.deduction))
+        })
+        .collect();
+    let file = seen.shop().unwrap_or_else(|| "the shop file".to_owned());
+    let row = format!("its bends are calculated from the row of {file} for {}", named.join(" or "));
+    if replaced.is_empty() {
+        format!(
+            "Record the reading and measure more pieces: {row}, and these measurements do not yet \
+             give another one."
+        )
+    } else {
+        format!("In {file}, replace the row by the one below: {row}.")
+    }
 }
 
 /// The measurements already recorded, each with its place in the text.

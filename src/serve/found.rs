@@ -44,6 +44,14 @@ fn written(help: &str) -> Option<[String; 2]> {
     (is_plain && !value.contains(['"', '`'])).then(|| [key.to_owned(), value.to_owned()])
 }
 
+/// The value that a finding names for a field, or for the value it points at.
+pub(super) fn value_for(finding: &Finding, field: &str) -> Option<String> {
+    let is_it = |fix: &&Fix| fix.key.as_deref().is_none_or(|key| key == field);
+    let fix = finding.fixes.iter().find(is_it).map(|fix| fix.value.clone());
+    let named = || finding.help.as_deref().and_then(written).filter(|[key, _]| key == field);
+    fix.or_else(|| named().map(|[_, value]| value))
+}
+
 impl FoundRow {
     /// The same with its number in the picture of a part.
     pub(super) fn labelled(self, label: Option<String>) -> Self {

@@ -36,6 +36,13 @@ pub(super) fn list(seen: &Snapshot, name: &str, shown: &str) -> Value {
     let state = SnapshotJob::count(&job.ready.findings);
     let beside = report::beside(&job.ready.job, &job.ready.solved);
     let row = |finding| found::row(finding, &job.ready.sources, shown, None);
+    // A job that makes nothing yet is neither clear nor can it be ordered.
+    let all = &job.ready.job;
+    let is_begun = all.lines.is_empty() && all.links.is_empty() && all.tubes.is_empty();
+    let (said, answer) = match is_begun && state == [0, 0] {
+        true => ("no part yet".to_owned(), "No"),
+        false => (beside.said(state), beside.answer(state)),
+    };
     json!({
         "name": name,
         "shown": shown,
@@ -44,9 +51,9 @@ pub(super) fn list(seen: &Snapshot, name: &str, shown: &str) -> Value {
         "checking": job.checking(None),
         "units": job.ready.job.units.word(),
         "state": state,
-        "said": beside.said(state),
-        "notes": beside.count(),
-        "answer": beside.answer(state),
+        "said": said,
+        "notes": beside.count() + usize::from(is_begun),
+        "answer": answer,
         "findings": rest.into_iter().map(row).collect::<Vec<_>>(),
         "parts": parts.iter().map(|part| row_of(job, *part)).collect::<Vec<_>>(),
         "caution": crate::job::CAUTION,
@@ -57,15 +64,15 @@ fn row_of(job: &SnapshotJob, part: ListedPart) -> Value {
     let line = &job.ready.job.lines[part.line];
     // A part that cannot be drawn has no pieces to count; of one that is not ordered there are none.
     let idle = line.is_idle().then_some(0);
-    let (state, beside) = (SnapshotJob::count(job.found(part)), job.beside(part));
+    let state = SnapshotJob::count(job.found(part));
     json!({
         "name": part.name,
         "recipe": line.recipe.0,
         "sheet": job.sheet(part).map(|sheet| &sheet.name),
         "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)).or(idle),
         "state": state,
-        "said": beside.said(state),
-        "notes": beside.count(),
+        "said": job.said(part, state),
+        "notes": job.notes(part),
         "checking": job.checking(Some(part)),
         "bends": part.solved.map(|solved| solved.part.bends.len()),
     })

@@ -14,6 +14,7 @@ use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::edit::Edit;
 use crate::serve::form::Form;
+use crate::serve::lists;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::snapshot::Snapshot;
@@ -66,7 +67,11 @@ impl Opened {
         };
         let with = |text: &str, given: &BTreeMap<String, String>| {
             given.iter().try_fold(text.to_owned(), |text, (key, value)| {
-                text::set(&text, entry, &format!("given.{key}"), Some(value.as_str().into())).ok()
+                let value = match value.starts_with('[') {
+                    true => lists::of_file(value),
+                    false => value.as_str().into(),
+                };
+                text::set(&text, entry, &format!("given.{key}"), Some(value)).ok()
             })
         };
         let hardware = with(plain, &of_part(&before, name, hardware));
@@ -117,12 +122,25 @@ fn lengths(
     worth: &dyn Fn(&str) -> Option<Worth>,
 ) -> BTreeMap<String, String> {
     let all = form.inputs.iter().filter_map(|asked| {
+        if let Kind::List(of) = &asked.kind {
+            let is_length = matches!(**of, Kind::Number(Dimension::LENGTH, _));
+            let typed = asked.default.as_deref().filter(|_| is_length)?;
+            return Some((asked.key.clone(), list(typed)?));
+        }
         let Kind::Number(Dimension::LENGTH, _) = asked.kind else { return None };
         let Worth::Quantity(is) = worth(&asked.key)? else { return None };
         let named = literals(asked.default.as_deref()?).any(|mm| (mm - is.value).abs() < 1e-9);
         (named && is.value >= SHORTEST).then(|| (asked.key.clone(), round(is.value)))
     });
     all.collect()
+}
+
+/// A list of lengths in mm with the nearest round sizes in inches, as it is written.
+fn list(typed: &str) -> Option<String> {
+    let all = lists::words(typed)?;
+    let inch = |word: &String| literals(word).next().map(|mm| format!("\"{}\"", round(mm)));
+    let all: Option<Vec<String>> = all.iter().map(inch).collect();
+    Some(format!("[{}]", all?.join(", ")))
 }
 
 /// The lengths in mm that a formula names.
@@ -177,6 +195,13 @@ mod tests {
             let Ok(Reading::Quantity(of)) = quantity::read(wanted) else { panic!("{wanted}") };
             assert!((of.value - mm).abs() <= mm.mul_add(0.04, 0.2), "{wanted} for {mm}");
         }
+    }
+
+    #[test]
+    fn a_list_of_lengths_becomes_one_of_inch_sizes() {
+        let all = list("[\"16 mm\", \"22 mm\", \"28 mm\"]");
+        assert_eq!(all.as_deref(), Some("[\"5/8 in\", \"7/8 in\", \"1-1/8 in\"]"));
+        assert_eq!((list("[\"a\"]"), list("2 * x")), (None, None));
     }
 
     #[test]

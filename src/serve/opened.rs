@@ -17,7 +17,6 @@ use crate::serve::entry;
 use crate::serve::form::Forms;
 use crate::serve::list;
 use crate::serve::listeners::Listeners;
-use crate::serve::machine;
 use crate::serve::part;
 use crate::serve::snapshot::Snapshot;
 use crate::serve::steps;
@@ -138,6 +137,7 @@ impl Opened {
     pub fn list(&self) -> Value {
         let now = lock(&self.now);
         let (seen, version) = (Arc::clone(&now.seen), now.version);
+        let made = now.past.made.is_some();
         let named = |step: Option<&Step>| step.map(|step| json!([step.name, step.part]));
         let steps = json!({
             "undo": named(now.steps.done.last()), "redo": named(now.steps.undone.last())
@@ -147,6 +147,8 @@ impl Opened {
         list["version"] = json!(version);
         list["steps"] = steps;
         list["read_only"] = json!(self.read_only);
+        list["made"] = json!(made);
+        list["written"] = json!(self.desk.is_written());
         list
     }
 
@@ -161,13 +163,7 @@ impl Opened {
         entry::list(&self.at().seen, &self.desk.shown())
     }
 
-    /// One of them by the key of its list and its place there, drawn in an area of some px; `None`
-    /// if there is none.
-    pub fn entry(&self, kind: &str, index: usize, room: [f64; 2]) -> Option<Value> {
-        self.entry_of(&self.at().seen, &Of { kind, index }, room)
-    }
-
-    fn entry_of(&self, seen: &Snapshot, of: &Of, room: [f64; 2]) -> Option<Value> {
+    pub(super) fn entry_of(&self, seen: &Snapshot, of: &Of, room: [f64; 2]) -> Option<Value> {
         let mut shown = None;
         let entered = self.desk.in_workshop(&mut |workshop| {
             let tables = workshop.shelf().tables;
@@ -187,41 +183,6 @@ impl Opened {
     pub fn text(&self) -> (String, u64) {
         let at = self.at();
         (at.seen.text.clone(), at.version)
-    }
-
-    /// The result of an edit, to the depth requested; nothing is written.
-    ///
-    /// # Errors
-    /// When the edit cannot be made.
-    pub fn tried(&self, edit: &Edit, room: [f64; 2], depth: Depth) -> Result<Value, Refused> {
-        if let Edit::Shop(of) = edit {
-            return self.tried_shop(of);
-        }
-        let at = self.at();
-        let Changed { text, part, .. } = self.applied(edit, &at)?;
-        let At { seen, past, .. } = at;
-        if let Edit::Measured(of) = edit {
-            return self.fitted(&seen, &past, of);
-        }
-        if let Edit::Entry(of) = edit {
-            let (of, seen) = (of.of(&seen), self.look_to(depth, &past, &text)?);
-            return Ok(self.entry_of(&seen, &of, room).unwrap_or(Value::Null));
-        }
-        if let Edit::Machine(_) = edit {
-            let seen = self.look_to(depth, &past, &text)?;
-            return Ok(machine::machine(&seen, &self.desk.shown(), room));
-        }
-        let (before, shown) = (seen, self.desk.shown());
-        let seen = self.look_to(depth, &past, &text)?;
-        let part = part.and_then(|name| {
-            let known = before.headlines(&name);
-            let caused_by = |finding: &Finding| match known.contains(&finding.headline) {
-                true => self.caused(&name, finding),
-                false => edit.field().map(str::to_owned),
-            };
-            part::part(&seen, &shown, (&name, &caused_by), room)
-        });
-        Ok(part.unwrap_or(Value::Null))
     }
 
     /// Makes an edit: the new text of the file is solved to the depth required; the rest follows,

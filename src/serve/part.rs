@@ -18,6 +18,7 @@ use crate::serve::form::FormInput;
 use crate::serve::found;
 use crate::serve::found::CausedBy;
 use crate::serve::found::FoundRow;
+use crate::serve::lists;
 use crate::serve::placed;
 use crate::serve::snapshot::ListedPart;
 use crate::serve::snapshot::Snapshot;
@@ -62,7 +63,7 @@ pub(super) fn part(
         .chain(entry.into_iter().flat_map(|entry| placed::fields(seen, job, entry)))
         .collect();
     let checking = job.checking(Some(part));
-    let (state, beside) = (SnapshotJob::count(found.iter().copied()), job.beside(part));
+    let state = SnapshotJob::count(found.iter().copied());
     let drawn = part.solved.map(|solved| drawn(job, (solved, checking), room));
     Some(json!({
         "name": part.name,
@@ -78,8 +79,8 @@ pub(super) fn part(
         "sheet": sheet(seen, job, part, entry),
         "inputs": inputs,
         "state": state,
-        "said": beside.said(state),
-        "notes": beside.count(),
+        "said": job.said(part, state),
+        "notes": job.notes(part),
         "checking": job.checking(Some(part)),
         "findings": rows,
         "drawn": drawn,
@@ -152,6 +153,7 @@ fn input(
     let units = job.ready.job.units;
     let key = asked.key.as_str();
     let given = entry.and_then(|entry| seen.value(entry, &format!("given.{key}")));
+    let given = given.map(|raw| lists::shown(raw, Some(&asked.kind)));
     let options: Vec<[String; 2]> = match &asked.kind {
         Kind::Row(table) => job.rows.get(table).cloned().unwrap_or_default(),
         Kind::Choice(of) => of.iter().map(|word| [word.clone(), word.clone()]).collect(),
@@ -167,7 +169,7 @@ fn input(
         "about": asked.about,
         "given": given,
         "value": worth,
-        "default": asked.default.as_deref().map(|typed| limit(typed, units, f64::round)),
+        "default": asked.default.as_deref().map(|typed| default(typed, units)),
         "min": asked.min.as_deref().map(|typed| limit(typed, units, f64::ceil)),
         "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,
@@ -183,6 +185,16 @@ fn input(
 fn is_replaced(asked: &FormInput, line: &Line) -> bool {
     let is_given = |key: &String| line.given.iter().any(|(name, _)| name == key);
     !asked.gives.is_empty() && asked.gives.iter().all(is_given)
+}
+
+/// A default as it would be typed, one length or several of a list.
+fn default(typed: &str, units: Units) -> String {
+    let one = |typed: &str| limit(typed, units, f64::round);
+    let all = lists::words(typed);
+    all.map_or_else(
+        || one(typed),
+        |all| all.iter().map(|of| one(of)).collect::<Vec<_>>().join(", "),
+    )
 }
 
 /// A limit as in its recipe; in a job in inches a length in mm is converted, rounded so that it can
@@ -326,5 +338,7 @@ mod tests {
             assert_eq!(limit(typed, Units::Inch, f64::floor), most);
             assert_eq!(limit(typed, Units::Millimetre, f64::ceil), typed);
         }
+        assert_eq!(default("[\"12.7 mm\", \"25.4 mm\"]", Units::Inch), "0.5 in, 1 in");
+        assert_eq!(default("[\"16 mm\"]", Units::Millimetre), "16 mm");
     }
 }

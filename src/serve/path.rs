@@ -1,5 +1,7 @@
 //! A value of a text by its path, `sheet.0.stock.1.count`, changed in place: all else stays.
 
+mod between;
+
 use crate::serve::text::as_before;
 use crate::serve::text::open;
 use crate::serve::text::put;
@@ -170,7 +172,7 @@ fn put_at(table: &mut dyn TableLike, path: &[&str], value: Option<Value>) -> Opt
 fn put_in(all: &mut Array, n: &str, rest: &[&str], value: Option<Value>) -> Option<()> {
     let n: usize = n.parse().ok()?;
     match (all.get_mut(n)?, rest, value) {
-        (_, [], None) => take_from(all, n),
+        (_, [], None) => between::take_from(all, n),
         (old, [], Some(mut value)) => {
             *value.decor_mut() = old.decor().clone();
             *old = value;
@@ -216,44 +218,11 @@ pub(super) fn insert(
         },
         Some(item) => {
             let list = item.as_array_mut().ok_or_else(gone)?;
-            dress(list, at, &mut value);
+            between::dress(list, at, &mut value);
             list.insert_formatted(at.min(list.len()), value);
         }
     }
     Ok(as_before(text, &document))
-}
-
-/// Gives a value for a place of a list the blanks that its neighbours have.
-fn dress(list: &mut Array, at: usize, value: &mut Value) {
-    if at < list.len() {
-        // What was first has a blank before it from now on.
-        if let (0, Some(first)) = (at, list.get_mut(0)) {
-            let start = first.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or("");
-            value.decor_mut().set_prefix(start.to_owned());
-            if start.is_empty() {
-                first.decor_mut().set_prefix(" ");
-            }
-            return;
-        }
-    }
-    if let Some(old) = at.checked_sub(1).and_then(|before| list.get(before)) {
-        // On a separate line if the previous one is, without its comment.
-        let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
-        let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
-        let start = if start.is_empty() { " ".to_owned() } else { start };
-        value.decor_mut().set_prefix(start);
-    }
-    // The blank before the bracket belongs to the last one.
-    if at >= list.len()
-        && !list.trailing_comma()
-        && let Some(old) = list.iter_mut().last()
-    {
-        let end = old.decor().suffix().cloned();
-        old.decor_mut().set_suffix("");
-        if let Some(end) = end {
-            value.decor_mut().set_suffix(end);
-        }
-    }
 }
 
 fn item<'a>(table: &'a mut dyn TableLike, path: &[&str], last: &str) -> Option<&'a mut Item> {
@@ -271,7 +240,7 @@ fn item<'a>(table: &'a mut dyn TableLike, path: &[&str], last: &str) -> Option<&
     }
 }
 
-/// Exchanges a value of the list at a path with the one after it; comments stay where they are.
+/// Exchanges a value of the list at a path with the one after it, each with its comments.
 ///
 /// # Errors
 /// When the text cannot be read, or there are no two such values.
@@ -280,39 +249,8 @@ pub(super) fn exchange(text: &str, path: &str, at: usize) -> Result<String, Stri
     let steps = steps(path);
     let (last, before) = steps.split_last().ok_or_else(gone)?;
     let found = item(document.as_table_mut(), before, last).and_then(Item::as_array_mut);
-    let list = found.filter(|list| at + 1 < list.len()).ok_or_else(gone)?;
-    let both = [list.get(at).cloned(), list.get(at + 1).cloned()];
-    let [Some(one), Some(other)] = both else { return Err(gone()) };
-    for (place, mut value) in [(at, other), (at + 1, one)] {
-        if let Some(old) = list.get_mut(place) {
-            *value.decor_mut() = old.decor().clone();
-            *old = value;
-        }
-    }
+    found.and_then(|list| between::exchange(list, at)).ok_or_else(gone)?;
     Ok(as_before(text, &document))
-}
-
-/// Removes a value of a list; the blanks round the list stay.
-fn take_from(all: &mut Array, n: usize) {
-    let gone = all.remove(n);
-    let words = |value: &Value, of: fn(&toml_edit::Decor) -> Option<&toml_edit::RawString>| {
-        of(value.decor()).and_then(|raw| raw.as_str()).unwrap_or_default().to_owned()
-    };
-    let is_blank = |words: &str| words.chars().all(|c| c == ' ');
-    if let (0, Some(first)) = (n, all.get_mut(0)) {
-        let [was, is] = [&gone, &*first].map(|of| words(of, toml_edit::Decor::prefix));
-        if is_blank(&was) && is_blank(&is) {
-            first.decor_mut().set_prefix(was);
-        }
-    }
-    if n > 0 && n == all.len() && !all.trailing_comma() {
-        let end = words(&gone, toml_edit::Decor::suffix);
-        if let Some(last) =
-            all.get_mut(n - 1).filter(|last| words(last, toml_edit::Decor::suffix).is_empty())
-        {
-            last.decor_mut().set_suffix(end);
-        }
-    }
 }
 
 #[cfg(test)]
@@ -379,6 +317,49 @@ mod tests {
         assert_eq!(other, "stack = [{ spacer = \"2 mm\" }, \"a\", \"b\"] # from the head\n");
         assert_eq!(exchange(&other, "stack", 0).expect("exchanged"), STACK);
         assert!(exchange(STACK, "stack", 2).is_err());
+    }
+
+    #[test]
+    fn a_comment_stays_with_the_layer_it_is_beside_or_above() {
+        for (end, close) in [(",", "\n]"), ("", "\n]")] {
+            let row = |name: &str, end: &str| {
+                format!("\n  # {name} above\n  \"{name}\"{end} # {name} beside")
+            };
+            let list = |names: &[&str]| {
+                let (last, rest) = names.split_last().expect("some");
+                let rest: String = rest.iter().map(|name| row(name, ",")).collect();
+                format!("stack = [ # head{rest}{}{close} # foot\n", row(last, end))
+            };
+            let three = list(&["a", "b", "c"]);
+            for (at, left) in [(0, ["b", "c"]), (1, ["a", "c"]), (2, ["a", "b"])] {
+                let less = set(&three, &format!("stack.{at}"), None).expect("removed");
+                assert_eq!(less, list(&left), "{at}");
+            }
+            for at in 0..=3 {
+                let more = insert(&three, "stack", at, "d").expect("put");
+                // One line more, and no other line differs; a comma at the end is no difference.
+                let bare = |text: &str| -> Vec<String> {
+                    let all = text.lines().filter(|line| !line.trim().starts_with("\"d\""));
+                    all.map(|line| line.replace("\",", "\"")).collect()
+                };
+                assert_eq!(more.lines().count(), three.lines().count() + 1, "{more}");
+                assert_eq!(bare(&more), bare(&three), "{at}: {more}");
+                assert_eq!(
+                    words(&more, "stack").expect("a list").iter().position(|of| of == "d"),
+                    Some(at)
+                );
+                let back = set(&more, &format!("stack.{at}"), None).expect("removed");
+                assert_eq!(back, three, "{at}");
+            }
+            for (at, order) in [(0, ["b", "a", "c"]), (1, ["a", "c", "b"])] {
+                assert_eq!(exchange(&three, "stack", at).expect("exchanged"), list(&order));
+            }
+        }
+        let one = "stack = [\n  \"a\", # only\n]\n";
+        assert_eq!(set(one, "stack.0", None).expect("removed"), "stack = []\n");
+        let flat = "stack = [\"a\", # a\n  \"b\", \"c\"]\n";
+        assert_eq!(set(flat, "stack.1", None).expect("removed"), "stack = [\"a\", # a\n  \"c\"]\n");
+        assert_eq!(set(flat, "stack.0", None).expect("removed"), "stack = [\"b\", \"c\"]\n");
     }
 
     #[test]

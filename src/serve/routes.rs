@@ -48,6 +48,7 @@ pub fn router(opened: Arc<Opened>, key: Key) -> Router {
         .route("/folded", get(folded))
         .route("/section", get(section))
         .route("/causes", get(causes))
+        .route("/remedies", get(remedies))
         .route("/entries", get(entries))
         .route("/entry", get(entry))
         .route("/measurable", get(measurable))
@@ -192,6 +193,11 @@ async fn measurable(State(job): Job, Query(of): Query<Named>) -> Result<Json<Val
 
 async fn causes(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
     let all = beside(move || job.trials.run(|| job.causes(&of.name))).await?;
+    all.map(Json).ok_or_else(nothing)
+}
+
+async fn remedies(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.trials.run(|| job.remedies(&of.name))).await?;
     all.map(Json).ok_or_else(nothing)
 }
 

@@ -156,9 +156,24 @@ fn add_remnant(text: &str, sheet: usize, stock: &str) -> Result<(String, String)
             "its sizes are those of the stock book: `platewright cut` adds its remnants there";
         return Err(words.to_owned().into());
     }
-    if (0..rows).any(|n| path::get(text, &format!("{path}.{n}.name")).as_ref() == Some(&called)) {
+    let sides =
+        |text: &str, at: &str| ["0", "1"].map(|n| path::get(text, &format!("{at}.size.{n}")));
+    let own = sides(&format!("own = {stock}"), "own");
+    let names: Vec<Option<String>> =
+        (0..rows).map(|n| path::get(text, &format!("{path}.{n}.name"))).collect();
+    let is_there = |n: &usize| {
+        names[*n].as_ref() == Some(&called) && sides(text, &format!("{path}.{n}")) == own
+    };
+    if (0..rows).any(|n| is_there(&n)) {
         return Err(format!("`{called}` is in the stock already").into());
     }
+    // Another layout left another remnant of a sheet of that name.
+    let numbered = (2..).map(|n| format!("{called}, {n}"));
+    let is_free = |name: &String| !names.contains(&Some(name.clone()));
+    let mut free = std::iter::once(called.clone()).chain(numbered);
+    let called = free.find(is_free).unwrap_or_default();
+    let mut table = table;
+    table.insert("name", called.as_str().into());
     Ok((path::add(text, &path, table)?, format!("{called} added to the stock")))
 }
 

@@ -74,22 +74,43 @@ impl Opened {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
-        let At { seen, past, .. } = self.at();
-        let (desk, in_place) = (self.desk.as_ref(), Some((file, after)));
-        if let Some(unread) = snapshot::unread(desk, &seen.text, in_place)? {
-            let first = unread.findings.first().map(|finding| finding.headline.clone());
-            return Err(first.unwrap_or_default().into());
-        }
-        if !self.desk.save_file(file, before, after)? {
-            let words = "the file was changed at the same moment; nothing was written";
-            return Err(Refused::Outside(words.to_owned()));
-        }
-        *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
-        // What is solved with the new file is kept for the next edit.
+        // What is solved with the new file is kept for the next edit, unless that is not written.
         self.kept.forget();
+        let saved = self.solved_with(file, after).and_then(|solved| {
+            match self.desk.save_file(file, before, after)? {
+                true => Ok(solved),
+                false => {
+                    let words = "the file was changed at the same moment; nothing was written";
+                    Err(Refused::Outside(words.to_owned()))
+                }
+            }
+        });
+        match saved {
+            Ok(solved) => {
+                *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
+                self.put(solved);
+                Ok(())
+            }
+            Err(why) => {
+                self.kept.forget();
+                Err(why)
+            }
+        }
+    }
+
+    /// The job solved with another text in place of a file that it names.
+    fn solved_with(&self, file: &str, after: &str) -> Result<Snapshot, Refused> {
+        let At { seen, past, .. } = self.at();
         let solve = ((&self.kept, Depth::Whole), &self.forms);
-        self.put(Snapshot::with(desk, solve, &past, &seen.text, in_place)?);
-        Ok(())
+        let (desk, in_place) = (self.desk.as_ref(), Some((file, after)));
+        let solved = Snapshot::with(desk, solve, &past, &seen.text, in_place)?;
+        match &solved.job {
+            Ok(_) => Ok(solved),
+            Err(unread) => {
+                let first = unread.findings.first().map(|finding| finding.headline.clone());
+                Err(first.unwrap_or_default().into())
+            }
+        }
     }
 
     /// Whether a file beside the job was written here.

@@ -71,6 +71,8 @@ struct Index {
     /// Findings by the part they are about, and by where they point.
     about: HashMap<String, Vec<usize>>,
     at: HashMap<Span, Vec<usize>>,
+    /// By the name of a recipe, where it is first: there a finding on the recipe points.
+    recipes: HashMap<String, Span>,
 }
 
 impl Index {
@@ -96,6 +98,9 @@ impl Index {
         }
         for (name, first) in of_lines {
             index.names.entry(name.to_owned()).or_insert(first);
+        }
+        for line in lines {
+            index.recipes.entry(line.recipe.0.clone()).or_insert(line.recipe.1);
         }
         for (i, finding) in ready.findings.iter().enumerate() {
             for name in finding.parts() {
@@ -146,7 +151,7 @@ impl Snapshot {
     ) -> Result<Self, String> {
         let mut job = None;
         within(desk, in_place, &mut |workshop| {
-            job = Some(match workshop.read(&desk.name(), &desk.shown(), text) {
+            job = Some(match workshop.read_begun(&desk.name(), &desk.shown(), text) {
                 Err(stopped) => {
                     Err(Unread { findings: stopped.findings, sources: stopped.sources })
                 }
@@ -178,7 +183,7 @@ pub(super) fn unread(
 ) -> Result<Option<Unread>, String> {
     let mut unread = None;
     within(desk, in_place, &mut |workshop| {
-        let stopped = workshop.read(&desk.name(), &desk.shown(), text).err();
+        let stopped = workshop.read_begun(&desk.name(), &desk.shown(), text).err();
         unread = stopped.map(|of| Unread { findings: of.findings, sources: of.sources });
     })?;
     Ok(unread)
@@ -320,8 +325,11 @@ impl SnapshotJob {
 
     /// The findings that are about a part.
     pub(super) fn found(&self, part: ListedPart) -> Vec<&Finding> {
-        let here = self.ready.job.lines[part.line].here;
-        let own = [self.index.about.get(part.name), self.index.at.get(&here)];
+        let line = &self.ready.job.lines[part.line];
+        let at = |span: &Span| self.index.at.get(span);
+        // A recipe that is not there, or cannot be read, is told where it is named first.
+        let recipe = self.index.recipes.get(&line.recipe.0);
+        let own = [self.index.about.get(part.name), at(&line.here), recipe.and_then(at)];
         let all: BTreeSet<usize> = own.into_iter().flatten().flatten().copied().collect();
         all.into_iter().map(|i| &self.ready.findings[i]).collect()
     }
@@ -331,11 +339,30 @@ impl SnapshotJob {
         part.solved.map_or_else(Beside::default, |solved| Beside::of(&self.ready.job, solved))
     }
 
+    /// Whether a part should have been drawn and is not: where no finding says why, it still is not clear.
+    fn is_missing(&self, part: ListedPart) -> bool {
+        part.solved.is_none() && !self.ready.job.lines[part.line].is_idle()
+    }
+
+    /// What came of the checks of a part, in words.
+    pub(super) fn said(&self, part: ListedPart, found: [usize; 2]) -> String {
+        match found {
+            [0, 0] if self.is_missing(part) => "not drawn".to_owned(),
+            _ => self.beside(part).said(found),
+        }
+    }
+
+    /// How much of a part is not clear beside the findings.
+    pub(super) fn notes(&self, part: ListedPart) -> usize {
+        self.beside(part).count() + usize::from(self.is_missing(part))
+    }
+
     /// The findings that are about no part.
     pub(super) fn found_elsewhere(&self) -> Vec<&Finding> {
         let lines = &self.ready.job.lines;
         let parts: HashSet<&str> = self.parts().iter().map(|part| part.name).collect();
-        let places: HashSet<Span> = lines.iter().map(|line| line.here).collect();
+        let recipes = self.index.recipes.values().copied();
+        let places: HashSet<Span> = lines.iter().map(|line| line.here).chain(recipes).collect();
         let is_elsewhere = |finding: &&Finding| {
             finding.parts().all(|name| !parts.contains(name))
                 && finding.marks.iter().all(|mark| !places.contains(&mark.span))

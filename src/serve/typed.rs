@@ -18,13 +18,19 @@ pub(super) fn apart(value: &str) -> Vec<&str> {
 /// what is there, else the usual one of its field; anything else stays as it is.
 ///
 /// # Errors
-/// When a fraction is typed in a field whose unit is not of inches.
+/// When a fraction is typed in a field whose unit is not of inches, or a length where an angle is needed.
 pub(super) fn whole(value: &str, there: Option<&str>, usual: &str) -> Result<String, Refused> {
     let value = value.trim();
+    if let Some(why) = of_another_kind(value, usual) {
+        return Err(why.into());
+    }
     if let Some(feet) = feet(value).filter(|_| is_length(usual)) {
         return Ok(feet);
     }
-    let unit = there.and_then(unit_of).unwrap_or(usual);
+    // A unit that was typed by mistake is not passed on.
+    let is_alike =
+        |unit: &&str| kind(usual).is_none_or(|(of, _)| kind(unit).is_some_and(|(is, _)| is == of));
+    let unit = there.and_then(unit_of).filter(is_alike).unwrap_or(usual);
     let is_gauge =
         there.is_some_and(|there| matches!(quantity::read(there), Ok(Reading::Gauge { .. })));
     if value.parse::<f64>().is_ok_and(f64::is_finite) && !is_gauge {
@@ -97,8 +103,37 @@ fn unit_of(text: &str) -> Option<&str> {
 }
 
 fn is_length(unit: &str) -> bool {
-    let read = quantity::read(&format!("1 {unit}"));
-    matches!(read, Ok(Reading::Quantity(of)) if of.dimension == Dimension::LENGTH)
+    matches!(kind(unit), Some((Dimension::LENGTH, _)))
+}
+
+/// The dimension of a unit with its word; nothing of any other than these.
+fn kind(unit: &str) -> Option<(Dimension, &'static str)> {
+    match quantity::read(&format!("1 {unit}")) {
+        Ok(Reading::Quantity(of)) => word_of(of.dimension).map(|word| (of.dimension, word)),
+        _ => None,
+    }
+}
+
+fn word_of(dimension: Dimension) -> Option<&'static str> {
+    match dimension {
+        Dimension::LENGTH => Some("a length"),
+        Dimension::ANGLE => Some("an angle"),
+        Dimension::FORCE => Some("a force"),
+        _ => None,
+    }
+}
+
+/// Why a value of another kind than its field is not taken: `90 mm` for an angle.
+fn of_another_kind(value: &str, usual: &str) -> Option<String> {
+    let (wanted, needed) = kind(usual)?;
+    let Ok(Reading::Quantity(is)) = quantity::read(value) else { return None };
+    let typed = word_of(is.dimension).filter(|_| is.dimension != wanted)?;
+    let number = value.split_whitespace().next().filter(|of| of.parse::<f64>().is_ok());
+    let instead = number.filter(|_| wanted == Dimension::ANGLE).map_or_else(
+        || format!("type {needed} in {}", if usual == "in" { "inches" } else { usual }),
+        |number| format!("type `{number} {usual}`"),
+    );
+    Some(format!("`{value}` is {typed}, and {needed} is needed here: {instead}"))
 }
 
 /// What `3/8`, `30-1/2`, or `30 1/2` with a blank where a hyphen belongs, comes to; nothing where it is
@@ -157,6 +192,28 @@ mod tests {
         ] {
             assert_eq!(one(value, there, usual), wanted, "{value} where {there:?}");
         }
+    }
+
+    #[test]
+    fn a_field_gives_its_own_unit_and_refuses_one_of_another_kind() {
+        assert_eq!(one("110", Some("90 mm"), "deg"), "110 deg");
+        assert_eq!(one("110", Some("90 deg"), "mm"), "110 mm");
+        assert_eq!(one("2", Some("30 mm"), "kN"), "2 kN");
+        let refused = |value: &str, usual: &str| one(value, None, usual);
+        assert_eq!(
+            refused("90 mm", "deg"),
+            "`90 mm` is a length, and an angle is needed here: type `90 deg`"
+        );
+        assert_eq!(
+            refused("90 deg", "in"),
+            "`90 deg` is an angle, and a length is needed here: type a length in inches"
+        );
+        assert!(refused("3 mm", "kN").ends_with("type a force in kN"));
+        for (value, usual) in [("90 deg", "deg"), ("500 N", "kN"), ("1 in", "mm"), ("pull", "deg")]
+        {
+            assert_eq!(one(value, None, usual), value);
+        }
+        assert!(all(&["30 mm", "45 mm"], None, "deg").is_err());
     }
 
     #[test]

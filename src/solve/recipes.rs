@@ -36,12 +36,12 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
         }
         let Some((path, text)) = (shelf.recipe)(name) else {
             let known = (shelf.names)();
-            let help = match nearest(name, known.iter().map(String::as_str)) {
-                Some(near) => format!("write `{near}`"),
-                None => format!("choose from {}", known.join(", ")),
-            };
             let headline = format!("there is no recipe `{name}`");
-            findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));
+            let finding = Finding::stop("unknown-recipe", headline).at(span, "");
+            findings.push(match nearest(name, known.iter().map(String::as_str)) {
+                Some(near) => finding.write(&[near]),
+                None => finding.help(format!("choose from {}", known.join(", "))),
+            });
             continue;
         };
         let first = sources.count();

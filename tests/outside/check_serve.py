@@ -196,7 +196,12 @@ def change(job, page):
                 break
             except TimeoutError:
                 continue
-        said = page.cell("reach").inner_text()
+        # The message of the text before it may still be there.
+        for _ in range(400):
+            said = page.cell("reach").inner_text()
+            if wanted in said:
+                break
+            time.sleep(0.05)
         check(wanted in said and "stop" in said, f"{typed}: {said}")
         check(typed not in job.text(), f"{typed} is only tried")
         if button:
@@ -277,12 +282,86 @@ def outside(job, page, other):
     for window in (page, other):
         window.until("an outside edit is shown", "document.querySelector('#field-foot').value === '44 mm'")
         check("44 mm" in window.page.inner_text("#said"), "what was changed outside is told")
+    # An outside edit of the very value that is being typed: both stay until one is chosen.
+    # What was undone here last has settled by then.
+    page.until("an undo settles", "import('/page.mjs').then(of => of.page.stepped < performance.now())")
+    for choice, wanted in (("Use 45 mm", "45 mm"), ("Save 48 mm", "48 mm")):
+        page.field("foot").click()
+        page.field("foot").fill("48 mm")
+        aside.write_text(job.text().replace('foot = "44 mm"', 'foot = "45 mm"'))
+        aside.rename(job.path)
+        page.page.wait_for_selector("[data-cell=foot] .clash")
+        said = page.page.inner_text("[data-cell=foot] .clash")
+        check("now has 45 mm" in said and page.field("foot").input_value() == "48 mm", f"what is typed stays: {said}")
+        leaves = "dispatchEvent(new Event('beforeunload', { cancelable: true }))"
+        check(not page.page.evaluate(leaves), "who closes the page is told of what is not saved")
+        page.field("foot").press("Tab")
+        page.page.wait_for_timeout(400)
+        check('foot = "45 mm"' in job.text(), "nothing is written before one is chosen")
+        page.clean("a value that was changed outside")
+        page.page.click(f"[data-cell=foot] .clash button:text-is('{choice}')")
+        page.until("nothing is unsaved then", leaves)
+        page.until("one is chosen", f"!document.querySelector('.clash') && document.querySelector('#field-foot').value === '{wanted}'")
+        job.until(lambda text: f'foot = "{wanted}"' in text, "and is in the file")
+        aside.write_text(job.text().replace(f'foot = "{wanted}"', 'foot = "44 mm"'))
+        aside.rename(job.path)
+        page.until("back as before", "document.querySelector('#field-foot').value === '44 mm'")
     page.field("foot").fill("46 mm")
     page.field("foot").press("Enter")
     other.until("the other window shows it", "document.querySelector('#field-foot').value === '46 mm'")
     check('foot = "46 mm"' in job.text(), "two windows agree")
     other.page.click("#undo")
     page.until("one window undoes what the other did", "document.querySelector('#field-foot').value === '44 mm'")
+
+
+def crowded(job, page):
+    """More pieces than the stock has room for: neither the part nor the job is clear."""
+    whole = job.text()
+    before = whole.replace("price = 14 }", "price = 14, count = 1 }")
+    check(before != whole, "there is one sheet")
+    aside = job.folder / "aside"
+    aside.write_text(before)
+    aside.rename(job.path)
+    page.part("ear")
+    quantity = page.field("quantity")
+    quantity.fill("150")
+    quantity.press("Enter")
+    job.until(lambda text: "quantity = 150" in text, "many pieces")
+    for place in (".phead .state", "#sum .state", ".rows a[data-part=ear] .state"):
+        page.until(f"{place} says that pieces have no place", f"document.querySelector('{place}')?.textContent.includes('without a place')")
+        check("clear" not in page.page.inner_text(place), f"{place} is not clear")
+    check("no place on the sheets" in page.page.inner_text(".phead"), "it says what to do")
+    page.clean("a part without a place")
+    page.go("#/order")
+    page.page.wait_for_selector(".orders")
+    page.until("the order counts what is placed", "/\\d+ of \\d+ pieces/.test(document.querySelector('.lead').textContent)")
+    said = page.page.inner_text("main")
+    check("without a place" in page.page.inner_text(".orders") and "Ready to order? No" in said, f"the order says so: {said[:300]}")
+    page.page.click("#undo")
+    job.until(lambda text: text == before, "undone")
+    aside.write_text(whole)
+    aside.rename(job.path)
+    page.part("ear")
+    page.until("it is clear once it is laid out", "document.querySelector('.phead .state')?.textContent === 'clear'")
+
+
+def impossible(job, page):
+    """A link that cannot be made: its old drawing is called so, and a length that works is offered."""
+    page.go("#/links")
+    page.page.click("button:text-is('New link')")
+    page.page.wait_for_selector(".phead h2:text-is('link')")
+    page.page.wait_for_selector(".flat svg")
+    pins = page.field("pins")
+    pins.fill("60 mm")
+    pins.press("Enter")
+    page.page.wait_for_selector(".flat.old")
+    page.until("the old drawing is called so", "document.querySelector('.flat.old .stale')?.textContent.includes('last drawing')")
+    page.page.click("[data-cell=pins] button:has-text('Use ')")
+    page.page.wait_for_selector(".flat:not(.old) svg")
+    page.until("and is gone", "!document.querySelector('.stale')")
+    check("stop" not in page.page.inner_text(".phead"), "what is offered is possible")
+    page.page.click("button:text-is('Remove')")
+    page.until("the link is removed", "location.hash === '#/links'")
 
 
 def refused(job, page):
@@ -400,6 +479,7 @@ def links(job, page):
     page.page.fill("#field-stack\\.1\\.spacer", "12")
     page.page.press("#field-stack\\.1\\.spacer", "Enter")
     job.until(lambda text: 'spacer = "12 mm"' in text, "a layer of a joint is a field")
+    check(page.page.is_disabled("button:text-is('Add this layer')"), "which layer is asked first")
     page.page.select_option("#more-joint", "rubber")
     page.page.click("button:text-is('Add this layer')")
     job.until(lambda text: 'rubber = "3 mm"' in text, "a layer is added")
@@ -554,7 +634,9 @@ def looked_at(job, browser, shots):
     other.clean("on dark paper")
     fold(page)
     keyboard(page)
+    crowded(job, page)
     refused(job, page)
+    impossible(job, page)
     links(job, page)
     machine(job, page)
     trial(job, page)

@@ -52,7 +52,7 @@ export function fit(page, main, name) {
     const { bends, instead } = of;
     const named = bends?.bends.map(([name]) => name).join(", ");
     const head = bends ? [el("b", {}, `bend deduction of ${named}`), ` ${bends.deduction[0]} → ${bends.deduction[1]}`]
-      : instead ? [`next pieces come out at ${of.next}, wanted ${instead[0]}`] : ["Nothing to change: the deviation is within the scatter of such measurements."];
+      : instead ? [`next pieces come out at ${of.next}, wanted ${instead[0]}`] : [of.head];
     const touched = [...of.fits, ...of.others.map(other => `also ${other.words}`)];
     const why = bends ? `K-factor ${bends.k[0]} → ${bends.k[1]}, for this part. The flat changes; the dimension on the drawing does not.` : of.why || "";
     const buttons = page.job.read_only ? [] : [

@@ -1,4 +1,5 @@
 // The form of a part: a cell for each field, which says what is wrong at the field that caused it.
+import { post } from "./ask.mjs";
 import { el, loose, worded } from "./words.mjs";
 
 // The quantity and the sheet as fields like the inputs.
@@ -83,12 +84,12 @@ export function form(page, box, part) {
       made.box.addEventListener("focusout", event => {
         if (made.box.contains(event.relatedTarget)) return;
         clearTimeout(wait);
-        if (made.dirty) take(made, made.input.value.trim());
+        if (made.dirty && !made.clash) take(made, made.input.value.trim());
       });
       made.input.onkeydown = event => {
-        if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; made.refused = null; part.took(null); }
+        if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; made.refused = null; made.clash = false; part.took(null); }
         else if (event.key === "Enter") { event.preventDefault(); next(made); }
-        else if (event.key === "Tab" && made.dirty) { clearTimeout(wait); take(made, made.input.value.trim()); }
+        else if (event.key === "Tab" && made.dirty && !made.clash) { clearTimeout(wait); take(made, made.input.value.trim()); }
       };
     }
     return made;
@@ -116,7 +117,7 @@ export function form(page, box, part) {
       const of = await part.tried(change, true);
       if (of && made.dirty) found(of);
       // Bends and loads are looked at once nothing more is typed for a moment.
-      if (of?.checking && made.dirty) rest = setTimeout(() => wholly(made, typed, change), 200);
+      if ((of?.checking || of?.waits) && made.dirty) rest = setTimeout(() => wholly(made, typed, change), 200);
     } catch (why) { if (made.dirty && !isRefused(made)) said(made, why.message); }
   }
   let rest = 0;
@@ -139,12 +140,13 @@ export function form(page, box, part) {
     return last;
   };
 
-  async function taken(made, value) {
+  async function taken(made, value, again) {
     // Whatever is typed meanwhile is no part of this change, and stays.
     const typed = made.input.value;
     const done = () => { if (made.input.value === typed) { made.dirty = false; made.refused = null; } };
     if (value === (made.field.given ?? "")) {
       const was = made.dirty;
+      made.clash = false;
       done();
       if (was) part.took(null);
       return;
@@ -155,8 +157,29 @@ export function form(page, box, part) {
       done();
       part.took(answered.entry ?? answered.part);
     } catch (why) {
-      if (why.outside) { done(); page.tell(why.message); part.took(null); } else refuse(made, value, why.message);
+      if (!why.outside) refuse(made, value, why.message);
+      else if (!again && performance.now() <= page.stepped) {
+        // What was undone from here a moment ago is on its way to the field.
+        part.took(null);
+        await new Promise(done => setTimeout(done, 400));
+        await taken(made, value, true);
+      } else {
+        // What is typed stays, and so does what the file has, until one of them is chosen.
+        if (made.input.matches("select")) done(); else made.clash = made.dirty;
+        page.tell(why.message);
+        part.took(null);
+      }
     }
+  }
+
+  // The file has another value by now than the one that is typed over: both are shown until one is chosen.
+  function choose(made) {
+    const there = made.field.given ?? null, typed = made.input.value.trim();
+    const settle = act => { made.clash = false; act(); };
+    const mine = el("button", { type: "button", class: "fix", onclick: () => settle(() => take(made, made.input.value.trim())) }, typed ? `Save ${typed}` : "Save the default");
+    const theirs = el("button", { type: "button", class: "fix", onclick: () => settle(() => { made.dirty = false; made.refused = null; made.input.focus(); fill(made); part.took(null); }) }, there === null ? "Use the default" : `Use ${there}`);
+    made.box.classList.add("doubtful");
+    made.found.prepend(el("div", { class: "clash", role: "alert" }, el("p", { class: "note" }, `Not saved: the file was changed meanwhile and ${there === null ? "has no value here now" : `now has ${there}`}. Which one is right?`), el("div", { class: "fixes" }, mine, theirs)));
   }
 
   // A value that was refused stays in its field, marked as not taken with the reason, until it is changed.
@@ -192,7 +215,18 @@ export function form(page, box, part) {
     made.box.classList.add("wrong");
     const instead = editable && words.match(/type `([^`]+)`/)?.[1];
     made.found.replaceChildren(el("p", { class: "finding stop" }, ...worded(words)));
-    if (instead) made.found.append(el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`)));
+    if (instead) offer(made, instead, made.found.firstElementChild);
+  }
+  // A value that a refusal names has a button once it was tried and is not stopped itself.
+  async function offer(made, instead, why) {
+    try {
+      const of = await post("/try", { edit: edit(made.field, instead) });
+      if (of?.findings?.some(one => one.weight === "stop" && one.field === made.field.key)) return;
+    } catch { return; }
+    if (!why.isConnected) return;
+    const button = el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`));
+    made.found.append(button);
+    made.refused?.notes.push(button);
   }
 
   // Puts a value into a field, which has the hand again then.
@@ -222,6 +256,7 @@ export function form(page, box, part) {
       made.box.classList.add(one.weight === "stop" ? "wrong" : "doubtful");
       made.found.append(part.finding(one, editable ? fix : null));
     }
+    for (const made of cells.values()) if (made.clash) choose(made);
     general.replaceChildren(...rest.map(one => one.fixes.length ? part.finding(one, editable ? fix : null) : loose(one, editable && !page.job.read_only ? page.put : null)));
     general.hidden = !rest.length;
   }
@@ -267,6 +302,9 @@ export function form(page, box, part) {
     }
   }
 
+  // What is typed and not saved is not lost by closing the page without a word.
+  page.typing = () => [...cells.values()].some(made => made.dirty && made.input.isConnected);
+
   return {
     // Lights the field of a key.
     light(key) { for (const [own, made] of cells) made.box.classList.toggle("lit", own === key); },
@@ -297,6 +335,8 @@ export function form(page, box, part) {
       more.hidden = !more.firstChild;
       for (const field of fields) {
         const made = cells.get(field.key);
+        // What is sent or undone from here is known; any other change of a field that is typed in was made elsewhere.
+        if (made.dirty && (made.sent ?? null) === null && performance.now() > page.stepped && (made.field.given ?? null) !== (field.given ?? null)) made.clash = true;
         made.field = field;
         fill(made);
       }

@@ -1,6 +1,6 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, finding, inText, sayAt, worded } from "./words.mjs";
+import { el, drawn, stateOf, finding, inText, sayAt, worded, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
@@ -104,7 +104,7 @@ function entry(page, place, kind, index) {
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
       fold(of.load);
     } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }
-    else if (flat.querySelector("svg")) flat.classList.add("old");
+    else if (flat.querySelector("svg")) stale(flat);
     else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn: see the messages at the fields."));
   }
   // Layers of a joint and tabs of the end of a tube are added, removed and moved as other things are.
@@ -121,10 +121,13 @@ function entry(page, place, kind, index) {
   let chosen = null;
   function more({ rows }) {
     if (!rows || page.job.read_only) return [];
-    const id = `more-${kind}`, choose = el("select", { id, class: "given", onchange: event => { chosen = event.currentTarget.value; } }, ...rows.more.map(([value, label]) => el("option", { value }, label)));
-    if (rows.more.some(([value]) => value === chosen)) choose.value = chosen;
-    return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose,
-      el("button", { type: "button", class: "word", onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`)] : [];
+    // What it is to be is asked first: the first of the list may be nothing of the kind.
+    const id = `more-${kind}`, is = value => rows.more.some(([known]) => known === value);
+    const button = el("button", { type: "button", class: "word", disabled: !is(chosen), onclick: event => listed({ add: { what: choose.value } }, event.currentTarget) }, `Add this ${rows.word}`);
+    const choose = el("select", { id, class: "given", onchange: event => { chosen = event.currentTarget.value; button.disabled = !is(chosen); } },
+      el("option", { value: "" }, "choose …"), ...rows.more.map(([value, label]) => el("option", { value }, label)));
+    if (is(chosen)) choose.value = chosen;
+    return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose, button] : [];
   }
   function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
   async function load() {

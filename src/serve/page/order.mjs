@@ -1,6 +1,6 @@
 // What is sent and what is kept, what is written, and what differs from what was written before.
 import { get, post } from "./ask.mjs";
-import { el, stateOf, count, worded, partLinks, sinceOf, NOT_MADE } from "./words.mjs";
+import { el, stateOn, count, worded, partLinks, sinceOf, NOT_MADE } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
@@ -32,8 +32,9 @@ export function order(page, main) {
       box.checked = !of.kept;
       box.onchange = async () => { try { await post("/keep", { name: of.name, keep: !box.checked }); } catch (why) { page.tell(why.message); } await load(); };
       const pieces = of.parts.reduce((sum, part) => sum + part.pieces, 0);
+      const left = of.parts.reduce((sum, part) => sum + page.left(part.name, true), 0);
       return el("tr", {}, el("td", {}, el("span", { class: "send" }, box, el("label", { for: id }, of.kept ? "kept, cut here" : "send"))),
-        el("td", {}, el("b", {}, `${of.material}, ${of.thickness}`)), el("td", {}, `${count(of.parts.length, "part")}, ${count(pieces, "piece")}`), el("td", {}, ...since(of)));
+        el("td", {}, el("b", {}, `${of.material}, ${of.thickness}`)), el("td", {}, `${count(of.parts.length, "part")}, ${count(pieces, "piece")}`, left ? el("b", {}, `, ${left} of them without a place`) : ""), el("td", {}, ...since(of)));
     };
     table.replaceChildren(all.packages.length ? el("table", { class: "stock orders" }, el("thead", {}, el("tr", {}, ...["Send", "Material", "Contents", "Sent before"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...all.packages.map(row))) : "");
     before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`))), all.gone.length ? el("p", { class: "note" }, `In the last order, but no longer in the job: ${all.gone.join(", ")}.`) : ""] : []);
@@ -42,16 +43,18 @@ export function order(page, main) {
   function fill() {
     const { job, sheets } = page;
     go.disabled = job.read_only || !sheets?.sheets;
-    const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.price ? `, sheets cost ${sheets.price}` : ""}. ` : "";
+    const known = sheets?.version === job.version;
+    const what = sheets?.totals ? `${sheets.totals.placed < sheets.totals.pieces ? `${sheets.totals.placed} of ` : ""}${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.price ? `, sheets cost ${sheets.price}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = job.checking ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
-    lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
+    lead.replaceChildren(stateOn(page, job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
       sheets?.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets?.why ?? "Working out the first layout."} Nothing can be written yet.`);
     const differ = sheets?.changes;
     heading.textContent = `Changes ${sinceOf(differ)}`;
-    const first = !differ || differ.opened ? el("p", { class: "note" }, NOT_MADE) : "";
+    const first = job.made ? "" : el("p", { class: "note" }, NOT_MADE);
+    if (!known && sheets?.how !== "none") { changes.replaceChildren(el("p", { class: "note" }, "Working …")); return; }
     if (!differ) { changes.replaceChildren(first); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
@@ -105,5 +108,5 @@ export function order(page, main) {
   }
   fill();
   load();
-  return { changed: () => { fill(); load(); }, sheets: fill, order: load };
+  return { changed: () => { fill(); load(); }, sheets: () => { fill(); if (all) packages(); }, order: load };
 }

@@ -1,6 +1,6 @@
 // The page: where one is, what is undone, what is told.
 import { get, post, listen } from "./ask.mjs";
-import { el, stateOf, count, replaced, sayAt } from "./words.mjs";
+import { el, stateOn, count, replaced, sayAt } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
 import { machine } from "./machine.mjs";
@@ -15,7 +15,17 @@ const main = document.getElementById("main");
 const $ = id => document.getElementById(id);
 
 // What all views know: the job, its sheets, and how to change either.
-export const page = { job: null, sheets: null, view: null, width: () => main.clientWidth };
+export const page = { job: null, sheets: null, view: null, stepped: 0, width: () => main.clientWidth };
+
+// How many pieces of a part, or of the job, have no place on a sheet; null while the layout is not known. Of
+// other parts than the one that is changed the last layout says it.
+page.left = (name, last) => {
+  const { job, sheets } = page;
+  if (job.unread || !job.parts.length) return 0;
+  if (!sheets || (sheets.version !== job.version && !last)) return null;
+  const all = (sheets.not_placed ?? []).filter(of => name === undefined || of.part === name);
+  return all.reduce((sum, of) => sum + of.quantity, 0);
+};
 
 let hush = 0;
 page.tell = (words, lasting) => {
@@ -58,24 +68,30 @@ page.put = async (found, value, button) => {
   } catch (why) { sayAt(button, why.message); }
 };
 
+// For so long after an undo its values may still be on their way to the fields, ms. Our choice.
+const SETTLING = 1500;
+
 async function step(back) {
-  try {
-    const was = location.hash;
-    const stepped = await change("/step", { back });
-    page.take(stepped.job);
-    page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
-    // What is no longer there is not gone to, but what it stood in.
-    const [kind, index] = (stepped.entry ?? "").split("/");
-    const all = ["link", "tube", "load", "joint", "tube_end", "obstacle"].includes(kind) ? await get("/entries") : null;
-    // Who has gone elsewhere meanwhile stays there.
-    if (location.hash !== was) return;
-    if (all?.[kind] && !all[kind][index]) { page.go(kind === "obstacle" ? "#/machine" : "#/links"); return; }
-    if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
-    const there = page.job.parts.some(part => part.name === stepped.part);
-    if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
-    else if (!there && page.view?.part && !page.job.parts.some(p => p.name === page.view.part)) page.go("#/parts");
-    else page.view?.changed?.();
-  } catch (why) { page.tell(why.message); }
+  page.stepped = Infinity;
+  try { await stepOnce(back); } catch (why) { page.tell(why.message); }
+  page.stepped = performance.now() + SETTLING;
+}
+async function stepOnce(back) {
+  const was = location.hash;
+  const stepped = await change("/step", { back });
+  page.take(stepped.job);
+  page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
+  // What is no longer there is not gone to, but what it stood in.
+  const [kind, index] = (stepped.entry ?? "").split("/");
+  const all = ["link", "tube", "load", "joint", "tube_end", "obstacle"].includes(kind) ? await get("/entries") : null;
+  // Who has gone elsewhere meanwhile stays there.
+  if (location.hash !== was) return;
+  if (all?.[kind] && !all[kind][index]) { page.go(kind === "obstacle" ? "#/machine" : "#/links"); return; }
+  if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
+  const there = page.job.parts.some(part => part.name === stepped.part);
+  if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
+  else if (!there && page.view?.part && !page.job.parts.some(p => p.name === page.view.part)) page.go("#/parts");
+  else page.view?.changed?.();
 }
 page.undo = () => step(true);
 $("undo").onclick = () => step(true);
@@ -85,12 +101,12 @@ function head() {
   const { job, sheets } = page;
   $("job").textContent = job.name;
   document.title = job.name;
-  const sum = [stateOf(job)];
+  const sum = [stateOn(page, job)];
   if (sheets?.totals) {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
     if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, sheets.price)));
   }
-  sum.push(el("span", { class: job.read_only ? "file only" : "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
+  sum.push(el("span", { class: job.read_only ? "file only" : "file" }, job.read_only ? "read-only" : job.written ? `in ${job.shown}` : `${job.shown}, not written yet`));
   $("sum").replaceChildren(...sum);
   for (const [id, word, of] of [["undo", "Undo", job.steps.undo], ["redo", "Redo", job.steps.redo]]) {
     $(id).disabled = !of;
@@ -177,6 +193,8 @@ addEventListener("keydown", event => {
     if (find?.checkVisibility()) { event.preventDefault(); find.focus(); }
   }
 });
+
+addEventListener("beforeunload", event => { if (page.typing?.() && !page.job.read_only) event.preventDefault(); });
 
 page.take(await get("/job"));
 theme();

@@ -1,6 +1,6 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
-import { el, drawn, stateOf, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE } from "./words.mjs";
+import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
 
@@ -28,7 +28,7 @@ function changes(page, name) {
   const all = page.sheets?.changes;
   if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Working …")];
   if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "No layout is possible.")];
-  const first = !all || all.opened ? [el("p", { class: "note" }, NOT_MADE)] : [];
+  const first = page.job.made ? [] : [el("p", { class: "note" }, NOT_MADE)];
   if (!all) return first;
   const own = all.parts.filter(part => part.part === name);
   const others = all.parts.filter(part => part.part !== name);
@@ -40,9 +40,12 @@ function changes(page, name) {
 
 // Where to go on from a part that is clear: to one that is not, else to the sheets.
 function next(page, of) {
-  if (of.checking || page.job.checking || of.state[0] || of.state[1] || of.notes) return null;
-  const open = page.job.parts.find(other => other.name !== of.name && other.state[0]) ?? page.job.parts.find(other => other.name !== of.name && (other.state[1] || other.notes));
-  return open ? el("a", { class: "next", href: `#/part/${encodeURIComponent(open.name)}` }, `Next: ${open.name}, ${open.said}`) : el("a", { class: "next", href: "#/sheets" }, "All parts are clear. Next: sheets");
+  if (of.checking || page.job.checking || of.state[0] || of.state[1] || of.notes || page.left(of.name) !== 0) return null;
+  const open = page.job.parts.find(other => other.name !== of.name && (other.state[0] || page.left(other.name))) ?? page.job.parts.find(other => other.name !== of.name && (other.state[1] || other.notes));
+  const said = open && (page.left(open.name) ? `${page.left(open.name)} without a place` : open.said);
+  // What is wrong elsewhere, with a link or the job, is at the head of the list.
+  if (!open && (page.job.state[0] || page.job.state[1] || page.job.notes)) return null;
+  return open ? el("a", { class: "next", href: `#/part/${encodeURIComponent(open.name)}` }, `Next: ${open.name}, ${said}`) : el("a", { class: "next", href: "#/sheets" }, "All parts are clear. Next: sheets");
 }
 
 export function part(page, place, name) {
@@ -91,10 +94,15 @@ export function part(page, place, name) {
     field.focus(); field.select();
   }
 
+  // The name of the part with its state, and where pieces have no place what to do.
+  function heading(of) {
+    const family = of.family ? `; one of a family of ${of.family}` : "", left = page.left(name);
+    const place = left ? el("p", { class: "finding stop" }, `${count(left, "piece")} of ${of.name} ${left === 1 ? "has" : "have"} no place on the sheets: add sheets under `, el("a", { href: "#/shop" }, "Shop"), ", choose another sheet, or lower the quantity.") : null;
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOn(page, { ...of, pieces: of.quantity.pieces }, name), next(page, of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of), place].filter(Boolean));
+  }
   // What is drawn and said of the part; its fields are left alone while one of them is in hand.
   function picture(of) {
-    const family = of.family ? `; one of a family of ${of.family}` : "";
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOf(of), next(page, of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
+    heading(of);
     facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : "Shown as it was before it was stopped."));
     const [file, line] = of.written;
     facing.append(el("p", {}, file !== page.job.shown ? `Written in ${file}, line ${line}: change it there.` : inText(line, of.editable ? `Text, line ${line}` : `Change it in the text, line ${line}`)));
@@ -104,8 +112,9 @@ export function part(page, place, name) {
       flat.replaceChildren(drawn(of.drawn.flat));
       flat.classList.remove("old");
       left(of);
-    } else if (flat.firstChild) flat.classList.add("old");
-    else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
+    } else if (flat.querySelector("svg")) {
+      stale(flat);
+    } else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, "bars: applied; line: allowable"), el("p", { class: "note" }, page.job.caution)] : []));
   }
   // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
@@ -131,7 +140,26 @@ export function part(page, place, name) {
   }
   // A finding nobody brought about here is looked into: at which field it stands, is tried out.
   let causing = 0, late = 0;
-  const causes = of => { clearTimeout(late); if (of.findings.some(one => !one.fixes.length)) late = setTimeout(() => cause(of), 250); };
+  const causes = of => {
+    clearTimeout(late);
+    if (of.findings.some(one => one.offers?.length)) late = setTimeout(() => remedy(of), 60);
+    else if (of.findings.some(one => !one.fixes.length)) late = setTimeout(() => cause(of), 250);
+  };
+  // A value is offered once it was tried: until then a finding has no button.
+  const unproven = of => {
+    if (!of.proven) for (const one of of.findings) { one.offers = one.fixes; one.fixes = []; }
+    return of;
+  };
+  async function remedy(of) {
+    if (!flat.isConnected) return;
+    const mine = ++causing;
+    let all;
+    try { all = new Map((await get("/remedies", { name })).map(([headline, ...rest]) => [headline, rest])); } catch { return; }
+    if (mine !== causing || of !== now) return;
+    for (const one of of.findings) { [one.fixes, one.passed] = all.get(one.headline) ?? [[], []]; one.offers = null; }
+    fields.show(of);
+    causes(of);
+  }
   async function cause(of) {
     if (!flat.isConnected) return;
     const mine = ++causing;
@@ -153,7 +181,7 @@ export function part(page, place, name) {
   cells.addEventListener("focusout", () => { for (const text of flat.querySelectorAll("svg text.lit")) text.classList.remove("lit"); });
   const left = of => note.replaceChildren(of.drawn?.left.length ? `Not shown here for lack of room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
   function show(of) {
-    now = of;
+    now = unproven(of);
     picture(of);
     if (of.drawn) handles(of);
     causes(of);
@@ -186,7 +214,9 @@ export function part(page, place, name) {
       const of = await post("/try", { edit, quick, ...room(flat) });
       if (mine !== asked || !of) return null;
       picture(of);
-      return of;
+      // What is offered is tried with the rest, once nothing more is typed for a moment.
+      const waits = !of.proven && of.findings.some(one => one.fixes.length);
+      return { ...unproven(of), waits };
     },
     took: of => { asked++; if (of) show(of); else load_(); changed(); },
     room: () => room(flat),
@@ -201,7 +231,7 @@ export function part(page, place, name) {
   return {
     leave: () => { clearTimeout(idle); clearTimeout(late); grown.disconnect(); view.leave(); },
     changed: () => { others(); load_(); changed(); },
-    sheets: changed,
+    sheets: () => { changed(); if (now && !head.querySelector("input")) heading(now); },
     inked: () => view.inked(),
   };
 }

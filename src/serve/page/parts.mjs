@@ -1,14 +1,16 @@
 // The list of the parts, and the one that is looked at.
 import { post } from "./ask.mjs";
-import { el, mini, stateOf, count, loose } from "./words.mjs";
+import { el, mini, stateOf, stateOn, count, loose } from "./words.mjs";
 import { part } from "./part.mjs";
 
 const address = name => `#/part/${encodeURIComponent(name)}`;
 
-function row(of, current) {
+function row(page, of, current) {
+  // Only the part that is changed waits for its layout: the others do not blink at every change.
+  const shown = of.name === current || page.left(of.name, true) || page.sheets?.how === "none" ? stateOn(page, of, of.name) : stateOf(of);
   const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
   return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
-    el("span", { class: "mini" }), el("span", { class: "named" }, el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of)));
+    el("span", { class: "mini" }), el("span", { class: "named" }, el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : shown));
 }
 
 // Parts under the sheets they are cut from, those whose words are sought.
@@ -23,7 +25,7 @@ function rows(job, sought) {
   }
   const made = [...groups].flatMap(([sheet, all]) => [
     () => el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => ({ of }))]);
-  if (!made.length) return [() => el("h3", {}, job.parts.length ? "No part matches." : "No parts yet.")];
+  if (!made.length) return job.parts.length ? [() => el("h3", {}, "No part matches.")] : [];
   return made;
 }
 
@@ -31,10 +33,10 @@ function rows(job, sought) {
 const AT_ONCE = 150;
 
 // A list that is drawn as far as it is looked at, its small flats asked for where they are seen.
-function lazy(list, current) {
+function lazy(page, list, current) {
   let all = [], drawn = 0, known = new Map(), version = 0;
   const more = el("div", { class: "more-rows" });
-  const made = one => typeof one === "function" ? one() : row(one.of, current);
+  const made = one => typeof one === "function" ? one() : row(page, one.of, current);
   const grow = () => {
     const next = all.slice(drawn, drawn + AT_ONCE).map(made);
     drawn += next.length;
@@ -86,16 +88,17 @@ function lazy(list, current) {
 // What to do where the job has no part.
 function none(job) {
   if (job.read_only) return [el("p", { class: "answer" }, "The job has no part yet.")];
-  return [el("p", { class: "answer" }, "The job has no part yet. Choose a recipe, and its part is drawn with default values that you can change."), el("div", { class: "acts" }, el("a", { class: "word", href: "#/new" }, "New part"))];
+  return [el("p", { class: "answer" }, "The job has no part yet. Choose a recipe, and its part is drawn with default values that you can change."), el("div", { class: "acts" }, el("a", { class: "word", href: "#/new" }, "New part")),
+    el("p", { class: "note" }, job.written ? "" : `There was no ${job.shown}: it is written with the first change. `, "Millimetres or inches, the process and the sheets are set under ", el("a", { href: "#/shop" }, "Shop"), ".")];
 }
 
 export function parts(page, main, name) {
   const wide = matchMedia("(min-width: 1200px)").matches;
-  const first = page.job.parts.find(of => of.state[0]) || page.job.parts[0];
+  const first = page.job.parts.find(of => of.state[0] || page.left(of.name, true)) || page.job.parts[0];
   const shown = name || (wide && first ? first.name : null);
   const find = el("input", { id: "find", type: "search", placeholder: "Find a part", "aria-label": "Find a part", autocomplete: "off" });
   const list = el("nav", { class: "rows", "aria-label": "Parts of the job" });
-  const lines = lazy(list, shown);
+  const lines = lazy(page, list, shown);
   const fill = () => lines.fill(rows(page.job, find.value), page.job.version);
   const place = el("article", { class: "part", "aria-label": shown });
   const general = el("div", { class: "general" });
@@ -113,18 +116,22 @@ export function parts(page, main, name) {
     next.removeAttribute("tabindex");
     next.focus();
   };
-  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => loose(found, page.job.read_only ? null : page.put)));
+  // On a narrow page only the list is seen.
+  const isAside = !page.job.parts.length && !wide;
+  const ofJob = () => general.replaceChildren(...page.job.findings.map(found => loose(found, page.job.read_only ? null : page.put)), ...isAside ? none(page.job) : []);
   fill();
   ofJob();
   const current = list.querySelector("[aria-current]");
   if (current && wide) list.scrollTop = current.offsetTop - list.clientHeight / 2;
-  if (!page.job.parts.length) place.replaceChildren(...none(page.job));
+  if (!page.job.parts.length && !isAside) place.replaceChildren(...none(page.job));
   const view = shown ? part(page, place, shown) : {};
+  const again = () => { const focus = document.activeElement?.dataset?.part, top = list.scrollTop; fill(); list.scrollTop = top; if (focus) list.querySelector(`[data-part="${CSS.escape(focus)}"]`)?.focus(); };
   return {
     ...view,
     part: shown,
+    sheets: () => { again(); view.sheets?.(); },
     leave: () => { lines.leave(); view.leave?.(); },
-    job: () => { const focus = document.activeElement?.dataset?.part; fill(); ofJob(); if (focus) list.querySelector(`[data-part="${CSS.escape(focus)}"]`)?.focus(); },
+    job: () => { again(); ofJob(); },
     changed: () => { fill(); ofJob(); view.changed?.(); },
   };
 }

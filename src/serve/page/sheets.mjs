@@ -3,7 +3,8 @@ import { post } from "./ask.mjs";
 import { el, svg, count, number, worded, partLinks, sayAt } from "./words.mjs";
 import { closer } from "./zoom.mjs";
 
-const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
+// As the report and the drawing print it.
+const percent = x => `${number(x, 2)} %`;
 
 // A sheet with its pieces; of a small one only the outlines.
 function picture(sheet, outlines, small) {
@@ -151,6 +152,6 @@ export function sheets(page, main) {
   return {
     changed: fill,
     sheets: fill,
-    search: event => { better = `${event.sheet}: ${count(event.sheets, "sheet")}, ${percent(event.percent)}, upper bound ${percent(event.max)}`; if (searching) fill(); },
+    search: event => { better = `${event.sheet}: ${count(event.sheets, "sheet")}, ${percent(Math.floor(event.percent * 100) / 100)}, upper bound ${percent(Math.ceil(event.max * 100) / 100)}`; if (searching) fill(); },
   };
 }

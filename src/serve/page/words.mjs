@@ -44,6 +44,16 @@ const wordOf = ([stops, cautions]) => stops ? count(stops, "stop") : cautions ? 
 // notes on the fit, it is not clear. Nor is what is not looked at as a whole yet.
 export const stateOf = of => of.checking && !of.state[0] ? state(of.state, of.checking, "checking") : state(of.state, of.said, kindOf(of.state, of.notes));
 
+// The state of a part, or without a name of the job, once it is laid out: pieces that have no place on a
+// sheet stop it, and before the layout is known nothing is clear.
+export function stateOn(page, of, name) {
+  const left = page.left(name), isClear = !of.state[0] && !of.state[1] && !of.notes;
+  if (left) return state([1, 0], [isClear ? "" : of.said, `${left} without a place`].filter(Boolean).join(", "));
+  if (name !== undefined && isClear && of.pieces && page.sheets?.how === "none" && page.sheets.version === page.job.version) return state(of.state, "not nested", "caution");
+  if (left === null && isClear && !of.checking && of.pieces !== 0) return state(of.state, "being nested", "checking");
+  return stateOf(of);
+}
+
 // A state by shape and word.
 export function state(counts, word = wordOf(counts), kind = kindOf(counts)) {
   const shape = svg("svg", { viewBox: "0 0 14 14", "aria-hidden": "true" },
@@ -71,6 +81,13 @@ export const partLinks = names => names.flatMap((name, i) => [i ? ", " : "", el(
 // What changes are compared with: the last output, or while there is none the file as it was opened.
 export const sinceOf = changes => changes && !changes.opened ? "since the last output" : "since the file was opened";
 export const NOT_MADE = "Nothing was made yet: changes are shown against the file as it was opened.";
+
+
+// What stays on the paper while nothing can be drawn.
+export function stale(flat) {
+  flat.classList.add("old");
+  if (!flat.querySelector(".stale")) flat.prepend(el("p", { class: "stale", role: "status" }, "The last drawing before the stop: see the message at the field."));
+}
 
 export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** digits).toFixed(digits);
 
@@ -114,7 +131,7 @@ export function finding(found, fix) {
   const buttons = fix ? found.fixes.map(([field, value]) =>
     el("button", { type: "button", class: "fix", onclick: () => fix(field, value) }, `Use ${value}`)) : [];
   if (found.help && (!buttons.length || found.tried)) box.append(el("p", { class: "help" }, "Fix: ", ...worded(found.help)));
-  if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons));
+  if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons), ...(found.passed ?? []).map(note => el("p", { class: "note" }, ...worded(note))));
   box.append(...notes);
   return box;
 }

@@ -102,9 +102,9 @@ fn what_is_wrong_stands_at_its_field_with_the_value_to_type() {
         assert_eq!(code, 200, "{part}");
         part["findings"][0].clone()
     };
-    let comma = tried("reach", Some("30 mm"), "3,5mm");
+    let comma = tried("reach", Some("30 mm"), "33,5mm");
     assert_eq!((&comma["field"], &comma["weight"]), (&json!("reach"), &json!("stop")));
-    assert_eq!(comma["fixes"], json!([["reach", "3.5mm"]]));
+    assert_eq!(comma["fixes"], json!([["reach", "33.5mm"]]));
     let bare = tried("reach", Some("30 mm"), "12");
     assert!(!bare["headline"].to_string().contains("unit"), "it is in mm, as 30 mm is: {bare}");
     let unit = tried("foot", Some("40 mm"), "40 mmm");

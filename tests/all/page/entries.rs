@@ -146,12 +146,16 @@ fn an_end_of_a_tube_is_coped_or_cut_square() {
 fn what_would_keep_the_job_from_being_read_is_only_tried() {
     let asker = asker();
     let link = get(&asker, "link", 0);
-    let (code, tried) = asker.post("/try", &json!({ "edit": set(&link, "pins", Some("6,2 mm")) }));
+    let (code, tried) =
+        asker.post("/try", &json!({ "edit": set(&link, "pins", Some("626,5 mm")) }));
     let found = &tried["findings"][0];
     assert_eq!((code, &found["field"]), (200, &json!("pins")), "{tried}");
-    assert_eq!(found["fixes"], json!([["pins", "6.2 mm"]]));
+    assert_eq!(found["fixes"], json!([["pins", "626.5 mm"]]));
+    // One that would be stopped itself is not offered.
+    let (_, short) = asker.post("/try", &json!({ "edit": set(&link, "pins", Some("6,2 mm")) }));
+    assert_ne!(short["findings"][0]["fixes"], json!([["pins", "6.2 mm"]]), "{short}");
     assert_eq!((&tried["name"], &tried["flat"]), (&json!("drag"), &Value::Null));
-    let (code, why) = asker.refused(&set(&link, "pins", Some("6,2 mm")));
+    let (code, why) = asker.refused(&set(&link, "pins", Some("626,5 mm")));
     assert!(code == 422 && why.contains("comma"), "{why}");
     let (code, tried) =
         asker.post("/try", &json!({ "edit": set(&link, "rod_end-2", Some("M11")) }));

@@ -140,16 +140,22 @@ fn before_anything_is_made_changes_are_those_of_the_file_as_opened() {
 }
 
 #[test]
-fn a_page_of_no_job_says_how_to_begin_one() {
+fn a_page_of_no_job_that_cannot_begin_one_says_why() {
     let folder = tempfile::TempDir::new().unwrap();
-    let said = |job: &str| {
+    let said = |arguments: &[&str]| {
         let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_platewright"));
-        let run = program.current_dir(folder.path()).args(["page", job]).output().unwrap();
+        let program = program.current_dir(folder.path()).arg("page").args(arguments);
+        let run = program.output().unwrap();
         assert!(!run.status.success());
         String::from_utf8_lossy(&run.stderr).into_owned()
     };
-    let none = said("cart.toml");
-    assert!(none.contains("`platewright new job > cart.toml`"), "{none}");
-    let whole = said(".");
-    assert!(whole.contains("job.toml` starts one"), "{whole}");
+    let only_read = said(&["cart.toml", "--read-only"]);
+    assert!(only_read.contains("there is no cart.toml"), "{only_read}");
+    assert!(said(&["cart"]).contains("cart.toml"));
+    assert!(said(&["none/cart.toml"]).contains("there is no folder none"));
+    for name in ["a.toml", "b.toml"] {
+        fs::write(folder.path().join(name), JOB).unwrap();
+    }
+    let several = said(&[]);
+    assert!(several.contains("give one of a.toml, b.toml"), "{several}");
 }

@@ -209,9 +209,37 @@ fn two_holes_of_one_face_are_measured_as_they_were_cut() {
     assert_eq!((&off["off"], &off["bends"]), (&json!("+0.6 mm"), &Value::Null), "{off}");
     let headline = off["findings"][0]["headline"].as_str().unwrap();
     assert!(headline.contains("no likely cause explains"), "{off}");
+    // What is not explained is not called right.
+    assert_eq!(off["head"], "No correction is calculated: measure it again first.", "{off}");
+    assert!(right["head"].as_str().unwrap().starts_with("Nothing to change"), "{right}");
     let one = json!({
         "do": "measured", "part": "bent", "what": "holes", "of": ["base 1", "base 1"], "is": "30 mm"
     });
     let found = tried(&asker, &one)["findings"].clone();
     assert!(found[0]["headline"].as_str().unwrap().contains("is one hole"), "{found}");
+}
+
+/// Bends that are calculated from a measured row of the shop file: which row that is, is said.
+#[test]
+fn the_row_to_correct_is_named() {
+    let shop = include_str!("../../../parts/shop.toml");
+    let asker = Asker::in_shop(&format!("shop = \"shop.toml\"\n{JOB}{BENT}"), shop, false);
+    let rows = asker.get("/measurable?name=bent");
+    let all = rows["all"].as_array().unwrap();
+    let legs: Vec<&Value> = all.iter().filter(|row| row["what"] == "outside").collect();
+    let of = legs[0]["of"].clone();
+    let drawn = legs[0]["drawn"].as_str().unwrap().trim_end_matches(" mm");
+    let mm: f64 = drawn.parse().unwrap();
+    let is = [0.78, 0.8, 0.82].map(|by| format!("{} mm", mm + by)).join(", ");
+    let answer = tried(
+        &asker,
+        &json!({ "do": "measured", "part": "bent", "what": "outside", "of": of, "is": is }),
+    );
+    assert_eq!(answer["bends"], Value::Null, "{answer}");
+    let why = answer["why"].as_str().unwrap_or_else(|| panic!("{answer}"));
+    let row = "S235, 4 mm over a V of ";
+    assert!(why.contains("shop.toml") && why.contains(row), "{why}");
+    // It is to be replaced only where another is given.
+    let is_given = answer["rows"].as_array().unwrap().iter().any(|row| row["toml"].is_string());
+    assert_eq!(why.contains("replace the row by the one below"), is_given, "{answer}");
 }

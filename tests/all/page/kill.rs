@@ -36,8 +36,12 @@ fn served(folder: &Path) -> Served {
 
 /// The same where the environment has these variables.
 fn served_in(folder: &Path, variables: &[(&str, &str)]) -> Served {
+    served_with(folder, &["cart.toml"], variables)
+}
+
+fn served_with(folder: &Path, arguments: &[&str], variables: &[(&str, &str)]) -> Served {
     let mut program = Command::new(snapbox::cmd::cargo_bin!("platewright"));
-    program.args(["page", "cart.toml"]).current_dir(folder).envs(variables.iter().copied());
+    program.arg("page").args(arguments).current_dir(folder).envs(variables.iter().copied());
     let mut child = program.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
     let mut line = String::new();
     BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
@@ -152,4 +156,30 @@ fn another_language_and_time_zone_change_nothing() {
     ];
     assert_eq!(come_to(&german), plain);
     assert!(plain[1].contains("31.5 mm"), "{}", plain[1]);
+}
+
+/// In an empty folder, or of a file that does not exist, the page begins a job: nothing is written before the
+/// first change.
+#[test]
+fn a_job_is_begun_on_the_page() {
+    for (arguments, file) in
+        [(&[][..], "job.toml"), (&["."][..], "job.toml"), (&["cart.toml"][..], "cart.toml")]
+    {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join(file);
+        let served = served_with(folder.path(), arguments, &[]);
+        assert!(!path.exists(), "nothing is written yet");
+        let edit = json!({ "edit": { "do": "new", "recipe": "tab" } });
+        let edited = answer(&served, "/edit", &edit.to_string()).unwrap();
+        assert!(edited.starts_with("HTTP/1.1 200"), "{edited}");
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains("[[sheet]]") && text.contains("recipe   = \"tab\""), "{text}");
+        assert_eq!(post(&served, "/make", "{}"), Some(200), "it is a whole job");
+        drop(served);
+        // The only job of a folder is the one that is opened.
+        let again = served_with(folder.path(), &[], &[]);
+        let edit = json!({ "edit": set("tab", "quantity", Some("1"), Some("3")) });
+        assert_eq!(post(&again, "/edit", &edit.to_string()), Some(200));
+        assert!(fs::read_to_string(&path).unwrap().contains("quantity = 3"));
+    }
 }

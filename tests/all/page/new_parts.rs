@@ -89,3 +89,28 @@ fn every_recipe_begins_in_inches_without_a_new_stop() {
     }
     assert!(hardware > 10 && sides > 20, "{hardware} rows and {sides} lengths of {}", names.len());
 }
+
+/// A list of lengths is one field with commas, in the units of the job.
+#[test]
+fn a_hose_comb_in_inches_has_hoses_of_inch_sizes() {
+    let asker = Asker::new(INCHES, false);
+    let part = asker.edit(&json!({ "do": "new", "recipe": "hose-comb" }))["part"].clone();
+    assert_eq!(part["state"], json!([0, 0]), "{}", part["findings"]);
+    let hoses = |part: &Value| {
+        let all = part["inputs"].as_array().unwrap().iter();
+        all.clone().find(|input| input["key"] == "hoses").unwrap().clone()
+    };
+    let given = "5/8 in, 5/8 in, 7/8 in, 3/8 in, 1-1/8 in";
+    assert_eq!(hoses(&part)["given"], given);
+    let default = hoses(&part)["default"].as_str().unwrap().to_owned();
+    assert!(!default.contains("mm") && default.matches(" in").count() == 5, "{default}");
+    let set = crate::page::desk::set("hose-comb", "hoses", Some(given), Some("5/8, 7/8, 1 in"));
+    let part = asker.edit(&set)["part"].clone();
+    assert_eq!(hoses(&part)["given"], "5/8 in, 7/8 in, 1 in");
+    assert!(
+        asker.text().contains("hoses = [\"5/8 in\", \"7/8 in\", \"1 in\"]"),
+        "{}",
+        asker.text()
+    );
+    assert_eq!(part["state"], json!([0, 0]), "{}", part["findings"]);
+}

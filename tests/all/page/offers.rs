@@ -111,3 +111,109 @@ fn what_was_written_can_be_saved_by_the_browser() {
         assert_eq!(saved(name).0.status().as_u16(), 404, "{name}");
     }
 }
+
+/// Stops of the whole job, without their figures.
+fn stops(asker: &Asker) -> Vec<String> {
+    let job = asker.get("/job");
+    let rows = job["parts"].as_array().unwrap().iter();
+    let parts = rows.map(|row| asker.get(&format!("/part?name={}", row["name"].as_str().unwrap())));
+    let mut all: Vec<String> = parts
+        .flat_map(|part| part["findings"].as_array().unwrap().clone())
+        .filter(|found| found["weight"] == "stop")
+        .map(|found| plain(found["headline"].as_str().unwrap()))
+        .collect();
+    all.sort();
+    all
+}
+
+fn plain(headline: &str) -> String {
+    headline.chars().filter(|c| !c.is_ascii_digit() && *c != '.').collect()
+}
+
+/// Every value there is a button for clears its finding and brings no stop that was not there.
+#[test]
+fn a_value_that_is_offered_was_tried() {
+    let mut offered = 0;
+    for (part, from, to) in [
+        ("ear", "reach = \"30 mm\"", "reach = \"33,5 mm\""),
+        ("ear", "reach = \"30 mm\"", "reach = \"3,5 mm\""),
+        ("ear", "reach = \"30 mm\"", "reach = \"8 mm\""),
+        ("ear", "foot = \"40 mm\"", "foot = \"40 mmm\""),
+        ("ear", "foot = \"40 mm\"", "foot = \"5 mm\""),
+        ("ear", "bolt = \"M8\"", "bolt = \"M7\""),
+        ("box", "length = \"120 mm\"", "length = \"120,5 mm\""),
+        ("box", "length = \"120 mm\"", "length = \"30 mm\""),
+        ("box", "width = \"90 mm\"", "width = \"90 mm\", inset = \"3 mm\""),
+        ("box", "width = \"90 mm\"", "width = \"90 mm\", inset = \"41,5 mm\""),
+    ] {
+        assert!(JOB.contains(from), "{from}");
+        let asker = Asker::new(&JOB.replacen(from, to, 1), false);
+        let before = stops(&asker);
+        let remedies = asker.get(&format!("/remedies?name={part}"));
+        for row in remedies.as_array().unwrap() {
+            for fix in row[1].as_array().unwrap() {
+                let (field, value) = (fix[0].as_str().unwrap(), fix[1].as_str());
+                let shown = asker.get(&format!("/part?name={part}"));
+                let inputs = shown["inputs"].as_array().unwrap();
+                let was =
+                    inputs.iter().find(|input| input["key"] == field).unwrap()["given"].clone();
+                asker.edit(&set(part, field, was.as_str(), value));
+                let after = stops(&asker);
+                let here = format!("{part} {to}: {row} {fix}: {after:?}");
+                assert!(after.iter().all(|stop| before.contains(stop)), "{here}");
+                let found = asker.get(&format!("/part?name={part}"))["findings"].clone();
+                let left = found.as_array().unwrap().iter().filter(|of| of["headline"] == row[0]);
+                assert_eq!(left.count(), 0, "{here}");
+                assert_eq!(asker.post("/step", &json!({ "back": true })).0, 200);
+                offered += 1;
+            }
+        }
+    }
+    assert!(offered >= 4, "only {offered} values are offered");
+}
+
+/// While a value is typed, what is offered in its place is tried as well.
+#[test]
+fn a_value_that_is_typed_is_offered_otherwise_if_that_helps() {
+    let asker = Asker::new(JOB, false);
+    let tried = |value: &str| {
+        let edit = set("ear", "reach", Some("30 mm"), Some(value));
+        let (code, answer) = asker.post("/try", &json!({ "edit": edit }));
+        assert_eq!((code, &answer["proven"]), (200, &json!(true)), "{answer}");
+        answer["findings"].as_array().unwrap().clone()
+    };
+    let fixes = |found: &[Value]| -> Vec<Value> {
+        found.iter().flat_map(|of| of["fixes"].as_array().unwrap().clone()).collect()
+    };
+    assert_eq!(fixes(&tried("33,5 mm")), [json!(["reach", "33.5 mm"])]);
+    // The value without its comma is stopped as well: what that stop names is offered, or nothing.
+    let short = fixes(&tried("8,5 mm"));
+    assert!(!short.contains(&json!(["reach", "8.5 mm"])), "{short:?}");
+    if !short.is_empty() {
+        let passed = tried("8,5 mm")[0]["passed"].to_string();
+        assert!(passed.contains("`8.5 mm` would be stopped"), "{passed}");
+    }
+}
+
+/// A link that is too short for its bungs says from which length on it is possible.
+#[test]
+fn a_link_that_is_too_short_says_how_long_it_must_be() {
+    let asker = Asker::new(JOB, false);
+    asker.edit(&json!({ "do": "entry", "kind": "link", "change": { "new": {} } }));
+    let set = |was: &str, value: &str| {
+        let change = json!({ "set": { "key": "pins", "was": was, "value": value } });
+        json!({ "do": "entry", "kind": "link", "index": 0, "name": "link", "change": change })
+    };
+    asker.edit(&set("600 mm", "60 mm"));
+    let link = asker.get("/entry?kind=link&index=0");
+    assert_eq!((&link["state"][0], &link["flat"]), (&json!(1), &Value::Null), "{link}");
+    let found = &link["findings"][0];
+    let fixes = found["fixes"].as_array().unwrap();
+    assert_eq!((fixes.len(), &fixes[0][0]), (1, &json!("pins")), "{found}");
+    let long = fixes[0][1].as_str().unwrap();
+    assert!(found["help"].as_str().unwrap().contains(long), "{found}");
+    asker.edit(&set("60 mm", long));
+    let link = asker.get("/entry?kind=link&index=0");
+    assert_eq!(link["state"][0], 0, "{link}");
+    assert!(link["flat"].is_string());
+}

@@ -148,3 +148,23 @@ fn the_shop_file_is_changed_and_undone_between_changes_of_the_job() {
     asker.post("/step", &json!({ "back": false }));
     assert!(shop_text(&asker).contains("0.3 mm"), "done again");
 }
+
+/// A second layout leaves a remnant of a sheet of the same name: it has a number, and the first stays.
+#[test]
+fn a_second_remnant_of_one_name_has_a_number() {
+    let asker = Asker::new(JOB, false);
+    let add = |long: &str| {
+        let stock = format!(
+            "{{ name = \"remnant of S 1\", size = [\"{long}\", \"90 mm\"], count = 1, first = true }}"
+        );
+        let change = json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": stock } });
+        json!({ "do": "shop", "change": change })
+    };
+    asker.edit(&add("200 mm"));
+    let (code, why) = asker.refused(&add("200 mm"));
+    assert!(code == 422 && why.contains("in the stock already"), "{why}");
+    asker.edit(&add("150 mm"));
+    let text = asker.text();
+    assert!(text.contains("{ name = \"remnant of S 1\", size = [\"200 mm\""), "{text}");
+    assert!(text.contains("{ name = \"remnant of S 1, 2\", size = [\"150 mm\""), "{text}");
+}

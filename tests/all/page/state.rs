@@ -87,3 +87,69 @@ fn a_part_of_a_job_in_inches_is_said_in_these() {
     assert_eq!(metric, None, "{limits:?}");
     assert!(limits.iter().any(|limit| limit.ends_with(" in")), "{limits:?}");
 }
+
+/// Two parts of a recipe that is not there: the finding points at the first, and neither is clear.
+#[test]
+fn a_part_of_an_unknown_recipe_is_not_clear() {
+    let part = |name: &str| {
+        format!("\n[[part]]\nrecipe = \"tabb\"\nname = \"{name}\"\nsheet = \"S235 4 mm\"\n")
+    };
+    let asker = Asker::new(&format!("{JOB}{}{}", part("one"), part("two")), false);
+    let job = asker.get("/job");
+    let rows = job["parts"].as_array().unwrap();
+    for name in ["one", "two"] {
+        let row = rows.iter().find(|row| row["name"] == name).unwrap();
+        assert_eq!((state(row), &row["said"]), ([1, 0], &json!("1 stop")), "{row}");
+        let part = asker.get(&format!("/part?name={name}"));
+        let found = &part["findings"][0];
+        assert_eq!((state(&part), &found["code"]), ([1, 0], &json!("unknown-recipe")), "{part}");
+        assert_eq!(found["instead"], json!(["tab"]), "{found}");
+    }
+    assert_eq!(job["findings"], json!([]), "they are told at the parts");
+    assert_eq!(job["answer"], "No");
+}
+
+/// Pieces without a place are named with the layout, and are not counted as placed.
+#[test]
+fn pieces_without_a_place_are_told_with_the_layout() {
+    let one = JOB.replacen("price = 14 }", "price = 14, count = 1 }", 1);
+    let asker = Asker::new(&one.replacen("quantity = 2 ", "quantity = 150 ", 1), false);
+    let sheets = asker.sheets();
+    let left = sheets["not_placed"].as_array().unwrap();
+    assert_eq!(left[0]["part"], "ear", "{left:?}");
+    let of = |key: &str| sheets["totals"][key].as_u64().unwrap();
+    let quantity: u64 = left.iter().map(|of| of["quantity"].as_u64().unwrap()).sum();
+    assert!(quantity > 0 && of("placed") + quantity == of("pieces"), "{left:?}");
+}
+
+/// Before anything was made, and after.
+#[test]
+fn it_is_known_whether_anything_was_made() {
+    let asker = Asker::new(JOB, false);
+    assert_eq!(asker.get("/job")["made"], false);
+    assert_eq!(asker.post("/make", &json!({})).0, 200);
+    let files = asker.on.files.lock().unwrap();
+    let made = files.iter().find(|file| file.name == platewright::history::FILE).unwrap();
+    let made = std::str::from_utf8(&made.bytes).unwrap();
+    let made = platewright::history::Made::read(made).unwrap();
+    drop(files);
+    asker.on.past.lock().unwrap().made = Some(made);
+    assert_eq!(asker.post("/make", &json!({})).0, 200);
+    assert_eq!(asker.get("/job")["made"], true);
+}
+
+/// A job without a part is no error on the page, and nothing that could be ordered.
+#[test]
+fn a_job_that_is_only_begun_is_not_clear() {
+    let begun = JOB.split("# The first.").next().unwrap();
+    let asker = Asker::new(begun, false);
+    let job = asker.get("/job");
+    assert_eq!((&job["unread"], &job["said"]), (&json!(false), &json!("no part yet")), "{job}");
+    assert_eq!((&job["answer"], &job["notes"]), (&json!("No"), &json!(1)));
+    assert_eq!(asker.sheets()["how"], "none");
+    assert_ne!(asker.post("/make", &json!({})).0, 200);
+    asker.edit(&json!({ "do": "new", "recipe": "tab" }));
+    assert_eq!(asker.get("/job")["said"], "clear");
+    asker.edit(&json!({ "do": "take-out", "part": "tab" }));
+    assert_eq!(asker.get("/job")["said"], "no part yet");
+}

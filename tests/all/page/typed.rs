@@ -260,3 +260,21 @@ fn an_edit_solves_one_part_of_a_job_with_points() {
         was = value;
     }
 }
+
+/// A field gives the unit of its own kind of value, whatever was in it by mistake.
+#[test]
+fn an_angle_is_typed_in_degrees() {
+    let bent = "\n[[part]]\nrecipe = \"angle\"\nname = \"bent\"\nsheet = \"S235 4 mm\"\ngiven = { angle = \"90 mm\" }\n";
+    let asker = Asker::new(&format!("{JOB}{bent}"), false);
+    assert_ne!(asker.get("/part?name=bent")["state"][0], 0, "no angle is in mm");
+    let (code, why) = asker.refused(&set("bent", "angle", Some("90 mm"), Some("110 mm")));
+    assert_eq!(
+        (code, why.as_str()),
+        (422, "`110 mm` is a length, and an angle is needed here: type `110 deg`")
+    );
+    let part = asker.edit(&set("bent", "angle", Some("90 mm"), Some("110")))["part"].clone();
+    assert!(asker.text().contains("angle = \"110 deg\""), "{}", asker.text());
+    assert_eq!(part["state"][0], 0, "{}", part["findings"]);
+    let (_, why) = asker.refused(&set("bent", "width", None, Some("90 deg")));
+    assert!(why.ends_with("type a length in mm"), "{why}");
+}
