@@ -9,7 +9,6 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
-use crate::document::unfit_label;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
@@ -233,7 +232,7 @@ fn check(whole: Span, (sheets, lines): (&[Sheet], &[Line]), no_others: bool, fin
     if lines.is_empty() && no_others && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
-    check_sheets(sheets, findings);
+    sheet::check_names(sheets, findings);
     check_names(lines, findings);
 }
 
@@ -368,28 +367,6 @@ fn used_in(finding: Finding, part: Span) -> Finding {
 /// All rows of a table.
 fn rows(tables: &Tables, name: &str) -> Vec<Arc<Row>> {
     tables.table(name).into_iter().flat_map(|table| table.rows().cloned()).collect()
-}
-
-/// Sheets are distinguished by name, also where the name becomes that of a file.
-fn check_sheets(sheets: &[Sheet], findings: &Findings) {
-    for (i, sheet) in sheets.iter().enumerate() {
-        let word = sheet.file_word().to_lowercase();
-        let words = unfit_for_files(&word);
-        let help = "name it by its material and thickness: `S235 4 mm`";
-        // An invalid name has been reported already.
-        if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
-            findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
-        }
-        let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
-        if let Some(other) = sheets[..i].iter().find(same) {
-            findings.add(
-                Finding::stop("duplicate-name", format!("two sheets are called `{}`", sheet.name))
-                    .at(sheet.span, "")
-                    .at(other.span, "the other")
-                    .help("give all sizes of one sheet in its `stock`"),
-            );
-        }
-    }
 }
 
 /// Names become file names: no two may be one on any system.

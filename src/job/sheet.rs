@@ -6,11 +6,14 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::document::unfit_label;
 use crate::entry;
 use crate::entry::Coating;
 use crate::entry::file_word;
 use crate::entry::length;
 use crate::entry::row;
+use crate::entry::unfit_for_files;
+use crate::entry::unfit_name;
 use crate::job::on_hand::FromBook;
 use crate::job::on_hand::NAME_STOCK;
 use crate::job::on_hand::OnHand;
@@ -178,4 +181,26 @@ fn metal(fields: &Fields, tables: &Tables) -> Option<Arc<Row>> {
     let metal = row(item, "material", tables, findings)?;
     let needed = ["density", "tensile", "elastic"];
     entry::has(&metal, &needed, ("a sheet", item), tables, findings).then_some(metal)
+}
+
+/// Sheets are distinguished by name, also where the name becomes that of a file.
+pub(super) fn check_names(sheets: &[Sheet], findings: &Findings) {
+    for (i, sheet) in sheets.iter().enumerate() {
+        let word = sheet.file_word().to_lowercase();
+        let words = unfit_for_files(&word);
+        let help = "name it by its material and thickness: `S235 4 mm`";
+        // An invalid name has been reported already.
+        if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
+            findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
+        }
+        let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
+        if let Some(other) = sheets[..i].iter().find(same) {
+            findings.add(
+                Finding::stop("duplicate-name", format!("two sheets are called `{}`", sheet.name))
+                    .at(sheet.span, "")
+                    .at(other.span, "the other")
+                    .help("give all sizes of one sheet in its `stock`"),
+            );
+        }
+    }
 }
