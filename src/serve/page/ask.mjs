@@ -21,6 +21,16 @@ export const post = async (path, body = {}) => answer(await fetch(path, {
   method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
 }));
 
+// Whether an answer still counts when it comes: what was only tried is overtaken by whatever is asked
+// next, what is there now by nothing but a later look at it.
+export function turns() {
+  let looks = 0, all = 0;
+  return {
+    look: () => { const mine = ++looks; all++; return () => mine === looks; },
+    attempt: () => { const mine = ++all; return () => mine === all; },
+  };
+}
+
 // Calls `heard` with everything that is told, for as long as the page is open.
 export function listen(heard) {
   const events = new EventSource("/events");

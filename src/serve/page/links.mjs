@@ -1,5 +1,5 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
-import { get, post } from "./ask.mjs";
+import { get, post, turns } from "./ask.mjs";
 import { el, drawn, stateOf, finding, inText, sayAt, worded, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
@@ -41,7 +41,8 @@ function judged(of) {
 
 function entry(page, place, kind, index) {
   const home = kind === "obstacle" ? "#/machine" : "#/links", whole = kind === "obstacle" ? "The machine" : "All links, loads and joints";
-  let now = null, asked = 0, fields = null, table = null, turned = "", gone = false;
+  const asks = turns();
+  let now = null, fields = null, table = null, turned = "", gone = false;
   const head = el("div", { class: "phead" });
   const back = el("div", { class: "back" }, el("a", { href: home }, whole));
   const flat = el("div", { class: "flat" });
@@ -132,23 +133,23 @@ function entry(page, place, kind, index) {
   function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
   async function load() {
     if (gone) return;
-    const mine = ++asked;
+    const counts = asks.look();
     try {
       const of = await get("/entry", { kind, index, ...room(kind === "load" ? turn : flat) });
-      if (mine === asked) show(of);
+      if (counts()) show(of);
     } catch { place.replaceChildren(el("p", { class: "note" }, "This has been removed."), el("a", { href: home }, whole)); }
   }
   fields = form(page, cells, {
     name: `${kind}-${index}`,
     edit: (field, value) => change({ set: { key: field.key, value, was: field.given ?? null } }),
     tried: async edit => {
-      const mine = ++asked;
+      const counts = asks.attempt();
       const of = await post("/try", { edit, ...room(kind === "load" ? turn : flat) });
-      if (mine !== asked || !of) return null;
+      if (!counts() || !of) return null;
       picture(of);
       return of;
     },
-    took: of => { asked++; if (of) show(of); else load(); },
+    took: of => { if (of) { asks.look(); show(of); } else load(); },
     finding,
     row,
     more,

@@ -1,6 +1,6 @@
 // The machine round the parts: its picture from three sides, its points as measured, what stands
 // there, and the clearances.
-import { get, post } from "./ask.mjs";
+import { get, post, turns } from "./ask.mjs";
 import { el, drawn, finding, loose, sayAt, state, count } from "./words.mjs";
 import { form } from "./form.mjs";
 
@@ -19,7 +19,7 @@ export function machine(page, main) {
       el("div", { class: "shown" }, el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), numbers),
       el("div", { class: "asked" }, status, general, el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left))));
   const forms = new Map(), sections = new Map();
-  let asked = 0;
+  const asks = turns();
 
   const edit = async (change, where = status) => {
     where.replaceChildren();
@@ -36,9 +36,9 @@ export function machine(page, main) {
         name: key,
         edit: (field, value) => ({ do: "machine", change: { set: { path: field.key, value, was: field.given ?? null } } }),
         tried: async tried => {
-          const mine = ++asked;
+          const counts = asks.attempt();
           const now = await post("/try", { edit: tried, ...room(flat) });
-          if (mine !== asked || !now) return null;
+          if (!counts() || !now) return null;
           picture(now);
           return { ...now, findings: now.findings.filter(one => !one.field || made.has(one.field)) };
         },
@@ -130,9 +130,9 @@ export function machine(page, main) {
     left.setAttribute("aria-label", count(rows.length, "clearance"));
   }
   async function load() {
-    const mine = ++asked;
+    const counts = asks.look();
     const of = await get("/machine", room(flat));
-    if (mine === asked) show(of);
+    if (counts()) show(of);
   }
   load();
   return { entry: "machine", changed: load };

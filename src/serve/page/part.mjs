@@ -1,5 +1,5 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
-import { get, post } from "./ask.mjs";
+import { get, post, turns } from "./ask.mjs";
 import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
@@ -49,7 +49,8 @@ function next(page, of) {
 }
 
 export function part(page, place, name) {
-  let now = null, asked = 0, view = null, fields = null;
+  const asks = turns();
+  let now = null, view = null, fields = null;
   const flat = el("div", { class: "flat" });
   const fold = el("div", { class: "fold" });
   const cells = el("div", { class: "cells" });
@@ -197,10 +198,10 @@ export function part(page, place, name) {
     dockHead.textContent = lines ? `Changes: ${count(lines, "line")}` : "Changes: none";
   }
   async function load_() {
-    const mine = ++asked;
+    const counts = asks.look();
     try {
       const of = await get("/part", { name, ...room(flat) });
-      if (mine === asked) show(of);
+      if (counts()) show(of);
     } catch (why) { place.replaceChildren(el("p", { class: "note" }, why.message), el("a", { href: "#/parts" }, "All parts")); }
   }
   // The bend that is looked at is lit in the flat by its number.
@@ -210,15 +211,15 @@ export function part(page, place, name) {
     name,
     // A text that is not taken yet: drawn, not written.
     tried: async (edit, quick) => {
-      const mine = ++asked;
+      const counts = asks.attempt();
       const of = await post("/try", { edit, quick, ...room(flat) });
-      if (mine !== asked || !of) return null;
+      if (!counts() || !of) return null;
       picture(of);
       // What is offered is tried with the rest, once nothing more is typed for a moment.
       const waits = !of.proven && of.findings.some(one => one.fixes.length);
       return { ...unproven(of), waits };
     },
-    took: of => { asked++; if (of) show(of); else load_(); changed(); },
+    took: of => { if (of) { asks.look(); show(of); } else load_(); changed(); },
     room: () => room(flat),
     finding,
   });
