@@ -57,7 +57,8 @@ pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static st
     all
 }
 
-/// A bend line off the plate, or one that runs past its edge.
+/// A bend line off the plate, or more than half of it: one that is drawn some way past the edges, as is
+/// common practice, is bent as far as there is metal.
 fn astray(region: &Region, bends: &[Edge], i: usize) -> Option<(String, &'static str, Vec<Point>)> {
     let (line, outer) = (&bends[i], region.outer());
     let axis = Line { at: line.from, along: line.direction_at_start() };
@@ -83,7 +84,7 @@ fn astray(region: &Region, bends: &[Edge], i: usize) -> Option<(String, &'static
     } else {
         (behind, axis.point(last[1]))
     };
-    if past <= SHORT {
+    if 2.0 * (last[1].min(own[1]) - first[0].max(own[0])) >= own[1] - own[0] {
         return None;
     }
     let words = format!(

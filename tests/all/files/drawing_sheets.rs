@@ -67,7 +67,7 @@ fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
     let drawing = of("demo, A4: angle-fender");
     assert_eq!(drawing.pages.len(), 1, "{}", text(drawing));
     let text = text(drawing);
-    assert!(text.contains("Measured beside bends of less than 90°"), "{text}");
+    assert!(text.contains("Beside bends of less than 90°, measured"), "{text}");
     let [width, _] = drawing.size;
     // The column at the right is 107 wide, within the frame of 10.
     let column = width - 117.0;

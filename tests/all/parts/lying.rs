@@ -58,7 +58,9 @@ fn cautions(own: &str, thickness: &str) -> Vec<String> {
 fn the_shank_of_a_bolt_passes_the_holes_of_all_plates() {
     let small = "diameter = \"4 mm\"";
     let wanted = |hole: &str, face: &str, other: &str| {
-        format!("what hole `{hole}` is for, Ø10 mm, does not pass hole `{other}` of face `{face}`")
+        format!(
+            "the bolt or pin of hole `{hole}`, Ø10 mm, does not pass through hole `{other}` of face `{face}`"
+        )
     };
     stops(&(plate(HOLES) + &pad("pad", "plate", AT, small)), &wanted("bolt 1", "pad", "hole 1"));
     let small_below = HOLES.replace("11 mm", "4 mm").replace(", for = \"bolt\"", "");
@@ -144,7 +146,10 @@ fn a_thread_in_another_plate_takes_the_place_of_the_nut() {
     assert!(rows[1].iter().any(|cell| cell == "into M10 press nut"), "{rows:?}");
     // Another thread does not take it.
     let own = plate(HOLES) + &pad("pad", "plate", AT, "insert = \"press nut M8\"");
-    stops(&own, "what hole `bolt 1` is for, Ø10 mm, does not pass hole `hole 1` of face `pad`");
+    stops(
+        &own,
+        "the bolt or pin of hole `bolt 1`, Ø10 mm, does not pass through hole `hole 1` of face `pad`",
+    );
 }
 
 #[test]
@@ -247,7 +252,7 @@ fn a_plate_without_hands_is_turned_over_below_or_above_a_left_one() {
     let both = ["right", "left"].map(|hand| About::part(format!("own-pad-{hand}")));
     assert_eq!(stopped.len(), 2, "{stopped:#?}");
     for (i, found) in stopped.iter().enumerate() {
-        let wanted = format!("for, Ø10 mm, does not pass hole `bolt {}` of face `plate`", i + 1);
+        let wanted = format!("Ø10 mm, does not pass through hole `bolt {}` of face `plate`", i + 1);
         assert!(found.headline.ends_with(&wanted), "{}", found.headline);
         assert_eq!(found.about, both);
     }

@@ -276,7 +276,7 @@ fn bolts_must_go_through_all_plates() {
         (
             "at = [\"40 mm\", \"0\"], rotate",
             "at = [\"41 mm\", \"0\"], rotate",
-            "what hole `bolt 1` is for, Ø10 mm, does not pass hole `bolt 1` of face `plate`",
+            "the bolt or pin of hole `bolt 1`, Ø10 mm, does not pass through hole `bolt 1` of face `plate`",
         ),
         (
             "laid_on = { face = \"plate\", at = [\"40 mm\", \"0\"], rotate = \"90 deg\" }",

@@ -505,7 +505,7 @@ fn what_may_be_hidden_and_scales_that_are_not_known_are_refused() {
     assert!(!said.contains("units = \"mm\", "), "{said}");
     fs::write(folder.path().join("a.dxf"), square("3", 60.0)).unwrap();
     let (code, said) = run(folder.path(), &["outline", "a.dxf"]);
-    let words = "its unit code is 3, miles, in which no plate is drawn";
+    let words = "its unit code is 3, miles: not a unit that plates are drawn in";
     assert!(code == Some(1) && said.contains(words) && !said.contains("guessed"), "{said}");
     fs::write(folder.path().join("a.dxf"), square("2", 0.25)).unwrap();
     let said = done(folder.path(), &["outline", "a.dxf"]);
@@ -536,11 +536,14 @@ fn bend_lines_that_cross_or_leave_the_plate_are_said() {
     assert!(crossed.contains("cross at (30, 20): once one is bent"), "{crossed}");
     let corner = said(&[level, [30.0, 20.0, 30.0, 60.0]]);
     assert!(!corner.contains("cross at"), "{corner}");
-    let past = said(&[[0.0, 20.0, 72.5, 20.0]]);
+    let past = said(&[[0.0, 20.0, 130.0, 20.0]]);
     assert!(
-        past.contains("bend line 1 runs 12.5 mm past the edge of the plate at (60, 20)"),
+        past.contains("bend line 1 runs 70 mm past the edge of the plate at (60, 20)"),
         "{past}"
     );
+    // As a draughtsman draws it.
+    let over = said(&[[-5.0, 20.0, 72.5, 20.0]]);
+    assert!(!over.contains("past the edge") && !over.contains("caution"), "{over}");
     let off = said(&[[0.0, 80.0, 60.0, 80.0]]);
     assert!(off.contains("bend line 1, from (0, 80) to (60, 80), is off the plate"), "{off}");
     let whole = said(&[level]);
