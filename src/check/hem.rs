@@ -69,7 +69,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     if RadiusLimits::is_below(thickness / 2.0, limits.refused.0) {
         let needed = subject.show(limits.refused.0);
         let headline = format!(
-            "closed hem `{}` has an inside radius of nothing; {}",
+            "closed hem `{}` has zero inside radius; {}",
             bend.name,
             min_radius::least(limits.basis, metal, &needed)
         );

@@ -50,7 +50,7 @@ pub(super) fn check(subject: &LinkSubject) -> Vec<Finding> {
             Finding::stop(CODE, headline)
                 .about(subject.of_link())
                 .at(link.places.pins, "")
-                .help(format!("make the link `{instead}` or longer from pin to pin: at {needed} the bungs meet; or screw two rod ends into one bung"))
+                .help(format!("make the link `{instead}` or longer from pin to pin: at {needed} the bungs meet; or leave out the tube and screw both rod ends into one bung"))
                 .fix(instead),
         );
     }

@@ -86,7 +86,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!(
-                    "{limit} is from {rule}, for {} sheet",
+                    "{limit} for {} sheet: {rule}",
                     subject.show_size(subject.part.thickness)
                 ))
                 .help(help),

@@ -67,7 +67,8 @@ fn refused(
         ));
     }
     let largest = show(limits.too_long(sides)?);
-    let note = format!("the longest piece is {largest}: `largest` of the coating");
+    let note =
+        format!("the coating line takes pieces up to {largest} long (`largest` of the coating)");
     Some(("is longer than the coating line takes", note))
 }
 

@@ -12,8 +12,8 @@
 //! their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a
 //! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
 //! are too close for the widest tube, or so far apart that a weld would have to fill more than 2 mm
-//! (our choice); such a bolt whose spacer, taken as twice as wide (our choice), is against the end, and one
-//! whose plates have no `lap`; layers of a joint between them that may not go in, bare or
+//! (our choice); a bolt near that end whose spacer, taken as twice its diameter (our choice), runs into the
+//! end, and one whose plates have no `lap`; layers of a joint between them that may not go in, bare or
 //! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
 //! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half
 //! of its wall; a stub or bung that is too tight or too loose; and fewer caps, plates (two for each

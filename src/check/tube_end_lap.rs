@@ -61,7 +61,7 @@ pub(super) fn eye(of: &TubeEndSubject, eye: &Eye, code: &'static str) -> Option<
     let (what, sure) = match eye.sleeve {
         Some(_) => ("the sleeve".to_owned(), wide),
         None if room + ROUNDING < eye.bolt / 2.0 => ("the bolt".to_owned(), eye.bolt),
-        None => (format!("a spacer of {} outside", show(of, wide)), eye.bolt),
+        None => (format!("a spacer of {} outside diameter", show(of, wide)), eye.bolt),
     };
     let headline = format!(
         "{what} of joint `{}` runs into {}: its axis is {} from there, and {} is needed",

@@ -38,7 +38,7 @@ use tokio::net::TcpListener;
 
 #[derive(clap::Args)]
 pub(super) struct PageArgs {
-    /// The job file, or the folder it is in; one that does not exist is begun [default: this folder]
+    /// The job file, or the folder it is in; a file that does not exist is created [default: this folder]
     job: Option<PathBuf>,
     /// Open the page in the browser
     #[arg(long)]
@@ -217,7 +217,7 @@ fn begun(job: &Path, read_only: bool) -> anyhow::Result<Option<String>> {
     let file = shown(job);
     let folder = job.parent().filter(|folder| !folder.as_os_str().is_empty());
     if let Some(folder) = folder.filter(|folder| !folder.is_dir()) {
-        bail!("there is no folder {}: create it, and {file} is begun there", shown(folder));
+        bail!("there is no folder {}: create it, and {file} will be created there", shown(folder));
     }
     if job.extension().is_none_or(|ext| ext != "toml") {
         bail!("there is no {file}: a job file ends in .toml, such as {file}.toml");

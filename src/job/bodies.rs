@@ -76,7 +76,7 @@ fn no_tube((name, at): &(String, Span), machine: &Machine) -> Option<Finding> {
     if is_tube {
         return None;
     }
-    let headline = format!("`{name}` is no tube: only tubes have slots for parts");
+    let headline = format!("`{name}` is not a tube: only tubes have slots for parts");
     let finding = Finding::stop("unknown-tube", headline).at(*at, "");
     Some(
         finding

@@ -106,5 +106,8 @@ fn clash(kit: &Kit, other: &Kit) -> Option<Finding> {
     }
     let both = kit.parts.iter().find(|part| other.parts.contains(part))?;
     let headline = format!("`{both}` is in the kits `{}` and `{}`", other.name, kit.name);
-    Some(finding(headline, "leave it out of one of them, or give it twice in the job"))
+    Some(finding(
+        headline,
+        "leave it out of one of them, or enter the part twice in the job, under two names",
+    ))
 }

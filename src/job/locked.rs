@@ -57,7 +57,7 @@ pub(super) fn read(fields: &Fields, files: Files, size: [f64; 2]) -> Option<Lock
         return None;
     };
     let Some(report) = serde_json::from_slice::<Value>(&bytes).ok().filter(is_report) else {
-        refuse("locked", format!("`{file}` is no report of a layout"), EXAMPLE);
+        refuse("locked", format!("`{file}` is not the report of a layout"), EXAMPLE);
         return None;
     };
     let sheets = report["sheets"].as_array().map_or(&[][..], Vec::as_slice);

@@ -244,7 +244,7 @@ pub(crate) fn off_plane(places: &[Space]) -> f64 {
     places.iter().map(|place| frame.seen(*place)[2].abs()).fold(0.0, f64::max)
 }
 
-/// A panel as thin as nothing, so far from the plane of its corners, mm.
+/// A panel of no thickness, so far from the plane of its corners, mm.
 pub(crate) fn panel_at(places: &[Space], height: f64) -> Vec<Convex> {
     let Some(frame) = plane(places) else { return Vec::new() };
     let vertices = places.iter().map(|place| {

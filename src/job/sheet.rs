@@ -6,6 +6,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::document::Value;
 use crate::document::unfit_label;
 use crate::entry;
 use crate::entry::Coating;
@@ -82,7 +83,10 @@ impl Sheet {
         let offered = || on_hand.offered_of(known);
         let (stock, book) = match fields.has("stock") {
             true => {
-                let to_write = |_: &Item| format!("write `{NAME_STOCK}`");
+                let to_write = |item: &Item| match item.value {
+                    Value::Table(_) => format!("write `stock = [ {} ]`", item.written()),
+                    _ => format!("write `{NAME_STOCK}`"),
+                };
                 let lines = fields.list_or("stock", to_write).iter();
                 (
                     Some(lines.filter_map(|i| Stock::read(i, files, &offered, findings)).collect()),

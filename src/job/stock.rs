@@ -143,7 +143,9 @@ impl Stock {
 fn only_one(fields: &Fields, count: Option<u32>) {
     let item = fields.get("count").filter(|_| fields.has("locked") && count != Some(1));
     if let Some(item) = item {
-        let finding = Finding::stop("locked", "a locked sheet is one sheet").at(item.span, "");
+        let finding =
+            Finding::stop("locked", "a locked sheet cannot have a `count`: it is a single sheet")
+                .at(item.span, "");
         fields.add(finding.help("remove `count`"));
     }
 }

@@ -287,7 +287,7 @@ fn rounded(radius: &Expr, height: f64, thickness: f64, values: &Values) -> Optio
     }
     let headline = match mm > 0.0 {
         true => format!("a flare {} high has no straight lip beyond R{}", show(height), show(mm)),
-        false => "the radius at the foot of a flare is more than 0".to_owned(),
+        false => "the radius at the foot of a flare must be more than 0".to_owned(),
     };
     let help = format!(
         "make it more than 0 and no more than {}, or leave it out: the foot is sharp then",

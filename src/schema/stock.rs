@@ -12,8 +12,8 @@ use serde_json::json;
 pub(super) fn job() -> Value {
     json!({
         "kit": list("Parts whose pieces are kept together on one sheet", "#/$defs/kit"),
-        "heat_spacing": { "$ref": "#/$defs/quantity", "description": "From one piece to the next in the cutting sequence, where possible" },
-        "repeat_layouts": { "anyOf": [ { "type": "boolean" }, { "type": "string", "pattern": "%$" } ], "description": "Repeat the same layout on many sheets, for at most so much more metal: 1 % for true" },
+        "heat_spacing": { "$ref": "#/$defs/quantity", "description": "Minimum distance from one piece to the next in the cutting sequence, where possible" },
+        "repeat_layouts": { "anyOf": [ { "type": "boolean" }, { "type": "string", "pattern": "%$" } ], "description": "Repeat the same layout on many sheets, using at most this much more metal; true means 1 %" },
     })
 }
 

@@ -213,12 +213,13 @@ pub(super) fn set(
     let value = value.transpose()?;
     let value = value.as_deref();
     let (table, key) = path.rsplit_once('.').unwrap_or_default();
-    let kinds = list_of(form).map_or(&[][..], |(_, _, kinds)| kinds);
+    let (_, word, kinds) = list_of(form).unwrap_or(("", "list", &[]));
     let stays = !table.ends_with(".sleeve") && is_needed(kinds, key);
     let new = match value {
         None if stays || key.parse::<usize>().is_ok() => {
+            let word = word.to_lowercase();
             return Err(format!(
-                "a {form} needs this value: to remove all of it, use its button *Remove*"
+                "this {word} needs the value: to remove the whole {word}, use its *Remove* button"
             )
             .into());
         }

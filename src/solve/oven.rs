@@ -61,9 +61,12 @@ pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             asked.name
         );
         let oven = limits.oven.map(|oven| format!("the oven is {}", oven.map(show).join(" × ")));
-        let largest = limits
-            .largest
-            .map(|mm| format!("the longest piece is {}: `largest` of the coating", show(mm)));
+        let largest = limits.largest.map(|mm| {
+            format!(
+                "the coating line takes pieces up to {} long (`largest` of the coating)",
+                show(mm)
+            )
+        });
         let finding = Finding::caution("oven", headline)
             .at(asked.here, "")
             .note(oven.into_iter().chain(largest).collect::<Vec<String>>().join("; "))

@@ -208,7 +208,8 @@ fn line_of_pull(
     }
     if (spot.centre - place::centre(holes)).hypot() <= NOTHING {
         return Some(
-            "tension acts up in the drawing: the load is at the centre of the bolts".to_owned(),
+            "tension acts upwards in the drawing: the load is at the centre of the bolts"
+                .to_owned(),
         );
     }
     let angle = num::text(Angle::of(pull.x, pull.y).degrees(), 1);

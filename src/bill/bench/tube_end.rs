@@ -95,7 +95,7 @@ fn inside(job: &Job, end: &TubeEnd, of: &Inside) -> Vec<Task> {
         };
         // Behind a cap nothing can be welded any more.
         if end.asked.cap.is_some() {
-            let what = format!("{}, before it is closed.", what.trim_end_matches('.'));
+            let what = format!("{}, before the end is capped.", what.trim_end_matches('.'));
             return vec![task(Stage::Fit, what)];
         }
         let weld = format!("Weld {words} all round at the {which}, unless it is to come out.");

@@ -75,6 +75,7 @@ export function form(page, box, part) {
         const was = made.dirty;
         made.dirty = made.input.value !== (made.field.given ?? "");
         made.refused = null;
+        made.isTrial = false;
         clearTimeout(wait);
         // Back at what the file has: nothing that was tried remains.
         if (was && !made.dirty) part.took(null);
@@ -201,8 +202,15 @@ export function form(page, box, part) {
     for (const other of cells.values()) if (other !== made && other.dirty) { other.dirty = false; fill(other); }
     made.input.value = value;
     made.dirty = true;
+    made.isTrial = true;
     await attempt(made);
-    if (made.dirty) made.found.append(el("p", { class: "note" }, "Tried, not saved: this page is read-only."));
+    trials();
+  }
+  // Whatever is found meanwhile, it is said that a value was only tried.
+  function trials() {
+    for (const made of cells.values()) {
+      if (made.isTrial && made.dirty && !made.found.querySelector(".trial")) made.found.append(el("p", { class: "note trial" }, "Tried, not saved: this page is read-only."));
+    }
   }
 
   function next(made) {
@@ -257,6 +265,7 @@ export function form(page, box, part) {
       made.found.append(part.finding(one, editable ? fix : null));
     }
     for (const made of cells.values()) if (made.clash) choose(made);
+    trials();
     general.replaceChildren(...rest.map(one => one.fixes.length ? part.finding(one, editable ? fix : null) : loose(one, editable && !page.job.read_only ? page.put : null)));
     general.hidden = !rest.length;
   }

@@ -1,9 +1,9 @@
 //! Parts that reach deep into a tube, a box or a panel that they are joined to.
 //!
 //! What is joined touches, so that no distance is asked between the two. A foot or a saddle ends at the
-//! outside of its tube, a foot on a box at its face: what is deeper in it than points are measured by overlaps
-//! it. Nobody says on which side of the corners of a panel its metal is: what is through that plane by more than
-//! points are measured by overlaps it.
+//! outside of its tube, a foot on a box at its face: what is in it deeper than the accuracy of measured
+//! points overlaps it. Nobody says on which side of the corners of a panel its metal is: what is through that
+//! plane by more than that accuracy overlaps it.
 
 use crate::check::MEASURED;
 use crate::geom::Space;
