@@ -17,6 +17,8 @@ pub struct Locked {
     pub sheet: String,
     /// Its pieces, in the order in which they are listed.
     pub pieces: Vec<LockedPiece>,
+    /// The area of its metal there, and of its keep-outs, mm².
+    pub areas: [f64; 2],
     /// The position of the key.
     pub here: Span,
 }
@@ -35,6 +37,9 @@ pub struct LockedPiece {
 /// Dimensions of sheets that differ by less are equal, mm. Our choice: the report rounds to a
 /// millionth.
 const SAME: f64 = 1e-5;
+
+/// Areas that differ by less are equal, mm². Our choice: the same rounding on a large sheet.
+const SAME_AREA: f64 = 0.5;
 
 const EXAMPLE: &str = "write `locked = \"first/report.json#S235-4-mm-02\"`: the report of a layout, and the \
                        name of a sheet in it";
@@ -84,7 +89,27 @@ pub(super) fn read(fields: &Fields, files: Files, size: [f64; 2]) -> Option<Lock
         refuse("locked", format!("a piece of `{sheet}` in `{file}` cannot be read"), EXAMPLE);
         return None;
     };
-    Some(Locked { sheet: sheet.to_owned(), pieces, here: item.letters })
+    let area = |key: &str| found[key].as_f64().unwrap_or(0.0);
+    let areas = [area("area_mm2"), area("keep_out_mm2")];
+    Some(Locked { sheet: sheet.to_owned(), pieces, areas, here: item.letters })
+}
+
+impl Locked {
+    /// A finding if its metal or its keep-outs, of these areas in mm², are not those it had.
+    pub(super) fn differs(&self, areas: [f64; 2]) -> Option<Finding> {
+        let i = (0..2).find(|i| (self.areas[*i] - areas[*i]).abs() > SAME_AREA)?;
+        let [what, keys] = [
+            ["metal", "the `corners`, the `file` and the `holes`"],
+            ["keep-outs", "the `keep_out`"],
+        ][i];
+        let [was, is] = [self.areas[i], areas[i]].map(|area| crate::num::text(area, 0));
+        let headline = format!(
+            "sheet `{}` had {was} mm² of {what} in the earlier layout, here it has {is} mm²",
+            self.sheet
+        );
+        let help = format!("give it {keys} of the earlier layout");
+        Some(Finding::stop("locked", headline).at(self.here, "").help(help))
+    }
 }
 
 fn is_report(value: &Value) -> bool {

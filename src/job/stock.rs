@@ -107,6 +107,10 @@ impl Stock {
         }
         let home = Place::at(Point::ZERO - region.bounds().min.to_vec2());
         let keep_outs = keep_outs?;
+        let kept = keep_outs.iter().map(|shape| shape.outline.area()).sum();
+        if let Some(finding) = locked.as_ref().and_then(|of| of.differs([region.area(), kept])) {
+            findings.add(finding);
+        }
         let keep_out_names = keep_outs.iter().map(|shape| shape.name.clone()).collect();
         let sheet = nest::Stock {
             region: region.moved(&home),

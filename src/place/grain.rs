@@ -8,12 +8,26 @@ use crate::num::Angle;
 use crate::recipe::Grain;
 use crate::solve::Solved;
 
+/// Rotations that differ by less are equal, degrees: a report rounds them.
+const SAME: f64 = 1e-5;
+
 /// The grain of a solved part, and its orientations.
 pub(crate) fn orientations(job: &Job, solved: &Solved) -> (Grain, Orientations) {
     let placing = &job.lines[solved.line].placing;
     let grain = placing.grain.unwrap_or(solved.part.grain);
     let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
     (grain, placing.orientations.map_or(usual, |(known, _)| known))
+}
+
+/// Whether a part may lie rotated so from its own x, mirrored or not.
+pub(super) fn allows(job: &Job, solved: &Solved, rotation: Angle) -> bool {
+    let (grain, orientations) = orientations(job, solved);
+    let turned = rotation.degrees() - upright(grain).rotation.degrees();
+    let is_turned = |angle: &Angle| {
+        let off = (turned - angle.degrees()).rem_euclid(360.0);
+        off.min(360.0 - off) < SAME
+    };
+    orientations == Orientations::Free || orientations.angles().iter().any(is_turned)
 }
 
 /// A part whose y must lie along the grain is nested on its side first.

@@ -15,6 +15,8 @@ use crate::nest::Placed;
 use crate::nest::Rules;
 use crate::nest::Sheet;
 use crate::nest::SheetUsage;
+use crate::num;
+use crate::place::grain;
 use crate::place::sheet::NestedSheet;
 use crate::place::sheet::sheet_name;
 use crate::route::Route;
@@ -82,6 +84,7 @@ pub(super) fn check(
             found.extend(other_parts(job, kind, locked, solved));
             let placed = pieces(kind, locked, solved);
             let rules = rules_of(kind);
+            found.extend(across(job, locked, &placed, solved));
             let broken = found.len() == before
                 && Whole::new(job, kind, solved, rules).measured(stock, &placed).is_none();
             if broken {
@@ -129,6 +132,32 @@ fn other_parts(job: &Job, kind: usize, locked: &Locked, solved: &[Solved]) -> Ve
         })
     };
     geometry.into_iter().filter_map(other).collect()
+}
+
+/// A finding for the first piece that the job no longer allows to lie as it does.
+fn across(
+    job: &Job,
+    locked: &Locked,
+    placed: &[(usize, Place)],
+    solved: &[Solved],
+) -> Option<Finding> {
+    let is_across =
+        |(part, place): &&(usize, Place)| !grain::allows(job, &solved[*part], place.rotation);
+    let (part, place) = placed.iter().find(is_across)?;
+    let name = &solved[*part].name;
+    let headline = format!(
+        "`{name}` on locked sheet `{}` is rotated by {}°, which its `grain` or `orientations` no longer \
+         allow",
+        locked.sheet,
+        num::text(place.rotation.degrees(), 3)
+    );
+    Some(
+        Finding::stop("locked", headline)
+            .about(About::part(name))
+            .at(locked.here, "")
+            .at(job.lines[solved[*part].line].here, "the part")
+            .help("undo the change, give the changed part another name, or remove `locked`"),
+    )
 }
 
 /// A finding if more pieces of a part are locked than the job makes.

@@ -1,6 +1,7 @@
 //! Rows of the report on the sheets, and on how each kind was nested.
 
 use crate::flat::to_origin;
+use crate::geom::Outline;
 use crate::geom::Place;
 use crate::num;
 use crate::num::on_grid;
@@ -28,6 +29,9 @@ pub struct SheetRow {
     pub(crate) size_mm: [f64; 2],
     /// Metal of the sheet; less than its size makes where it is a remnant with corners or holes.
     pub(crate) area_mm2: f64,
+    /// Area of its keep-outs; left out where there are none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) keep_out_mm2: Option<f64>,
     /// Kept between two parts, and from a part to the edge of the sheet.
     pub(crate) gap_mm: f64,
     pub(crate) margin_mm: f64,
@@ -206,6 +210,8 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         book: stock.book,
         size_mm: [on_grid(stock.length()), on_grid(stock.width())],
         area_mm2: on_grid(area),
+        keep_out_mm2: (!stock.sheet.keep_outs.is_empty())
+            .then(|| on_grid(stock.sheet.keep_outs.iter().map(Outline::area).sum())),
         gap_mm: on_grid(input.job.gap_on(sheet)),
         margin_mm: on_grid(input.job.margin),
         cut_out_gap_mm: input.job.cut_outs.map(|cut_outs| on_grid(cut_outs.gap)),

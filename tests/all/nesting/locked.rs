@@ -73,6 +73,10 @@ sheet    = "S235 4 mm"
     }
 }
 
+/// A disc of 314.16 mm² in a corner.
+const HOLE: &str = "holes = [ { at = [\"440 mm\", \"290 mm\"], diameter = \"20 mm\" } ]";
+const KEPT: &str = "keep_out = [ { at = [\"440 mm\", \"290 mm\"], diameter = \"20 mm\" } ]";
+
 const TABS: &str =
     "\n[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nquantity = 4\nsheet = \"S235 4 mm\"\n";
 
@@ -214,8 +218,26 @@ fn a_locked_sheet_that_no_longer_agrees_with_the_job_is_an_error() {
             good.replacen("[\"450 mm\", \"300 mm\"]", "[\"450 mm\", \"310 mm\"]", 1),
             &["sheet `S235-4-mm-01` is 450 mm × 300 mm in `first.json`"],
         ),
-        (good.replacen(" locked =", " count = 2, locked =", 1), &["a locked sheet is one sheet"]),
-        (good.replace("first.json", "job.toml"), &["`job.toml` is no report of a layout"]),
+        (
+            good.replacen(" locked =", " count = 2, locked =", 1),
+            &["a locked sheet cannot have a `count`"],
+        ),
+        (
+            good.replacen(" locked =", &format!(" {HOLE}, locked ="), 1),
+            &["had 135000 mm² of metal in the earlier layout, here it has 134686 mm²"],
+        ),
+        (
+            good.replacen(" locked =", &format!(" {KEPT}, locked ="), 1),
+            &["had 0 mm² of keep-outs in the earlier layout, here it has 314 mm²"],
+        ),
+        (
+            good.replace("grain    = \"y\"", "grain    = \"x\""),
+            &[
+                "`strap` on locked sheet `S235-4-mm-0",
+                "which its `grain` or `orientations` no longer allow",
+            ],
+        ),
+        (good.replace("first.json", "job.toml"), &["`job.toml` is not the report of a layout"]),
     ] {
         let (code, found) = make(folder.path(), (&bad, "bad"), "2");
         assert_eq!(code, Some(1), "{found}");
