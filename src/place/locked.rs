@@ -85,6 +85,7 @@ pub(super) fn check(
             let placed = pieces(kind, locked, solved);
             let rules = rules_of(kind);
             found.extend(across(job, locked, &placed, solved));
+            found.extend(of_kit(job, locked, &placed, solved));
             let broken = found.len() == before
                 && Whole::new(job, kind, solved, rules).measured(stock, &placed).is_none();
             if broken {
@@ -132,6 +133,26 @@ fn other_parts(job: &Job, kind: usize, locked: &Locked, solved: &[Solved]) -> Ve
         })
     };
     geometry.into_iter().filter_map(other).collect()
+}
+
+/// A finding for a locked piece whose part is in a kit: which of the kits it would belong to, nothing says.
+fn of_kit(
+    job: &Job,
+    locked: &Locked,
+    placed: &[(usize, Place)],
+    solved: &[Solved],
+) -> Option<Finding> {
+    let kit_of = |(part, _): &(usize, Place)| {
+        let name = &job.lines[solved[*part].line].name;
+        Some((name, job.kits.iter().find(|kit| kit.parts.contains(name))?))
+    };
+    let (name, kit) = placed.iter().find_map(kit_of)?;
+    let headline =
+        format!("`{name}` is on locked sheet `{}` and in kit `{}`", locked.sheet, kit.name);
+    let help =
+        "leave the part out of the kit, make a part of another name for it, or remove `locked`";
+    let finding = Finding::stop("locked", headline).at(locked.here, "").at(kit.here, "the kit");
+    Some(finding.note("which kit a locked piece belongs to is not known").help(help))
 }
 
 /// A finding for the first piece that the job no longer allows to lie as it does.

@@ -237,6 +237,10 @@ fn a_locked_sheet_that_no_longer_agrees_with_the_job_is_an_error() {
                 "which its `grain` or `orientations` no longer allow",
             ],
         ),
+        (
+            format!("{good}\n[[kit]]\nname = \"stand\"\nquantity = 2\nparts = [\"foot\"]\n"),
+            &["`foot` is on locked sheet `S235-4-mm-0", "and in kit `stand`"],
+        ),
         (good.replace("first.json", "job.toml"), &["`job.toml` is not the report of a layout"]),
     ] {
         let (code, found) = make(folder.path(), (&bad, "bad"), "2");
