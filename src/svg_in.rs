@@ -5,6 +5,7 @@
 //! the colour of its stroke. Hidden elements are left out; words and pictures are passed over.
 
 mod error;
+mod fitted;
 mod path;
 mod shape;
 mod sheet;
@@ -16,6 +17,8 @@ mod walk;
 use crate::quantity::MM_PER_INCH;
 use crate::sketch::Item;
 pub use error::SvgError;
+use fitted::Fitted;
+use fitted::fitted;
 use roxmltree::Document;
 use roxmltree::Node;
 use roxmltree::ParsingOptions;
@@ -131,12 +134,12 @@ fn unit(
     let (Some(x), Some(y)) = (along[0].or(along[1]), along[1].or(along[0])) else {
         return Ok(None);
     };
-    let stretched = root.attribute("preserveAspectRatio").is_some_and(|t| t.contains("none"));
-    // Pages are written with a few decimals.
-    if (x / y - 1.0).abs() > 1e-3 && stretched {
-        return Err(SvgError::Uneven(x, y, word));
+    match fitted(root) {
+        // Pages are written with a few decimals.
+        Fitted::Stretched if (x / y - 1.0).abs() > 1e-3 => Err(SvgError::Uneven(x, y, word)),
+        Fitted::Slice => Ok(Some(x.max(y))),
+        Fitted::Meet | Fitted::Stretched => Ok(Some(x.min(y))),
     }
-    Ok(Some(x.min(y)))
 }
 
 /// A length, and its unit in mm where it is one of length.
@@ -243,6 +246,28 @@ mod tests {
             let read = whole(text.as_bytes()).unwrap();
             assert_eq!((read.scale, read.pixels), (None, None), "{odd}");
             assert_eq!(read.size, format!("width {odd}, height 60mm"));
+        }
+    }
+
+    /// By the SVG standard: `slice` takes the larger scale, all else but `none` the smaller.
+    #[test]
+    fn a_page_of_other_proportions_takes_the_scale_of_the_standard() {
+        let scale = |aspect: &str| {
+            let page = "width='200mm' height='60mm' viewBox='0 0 100 60'";
+            let text =
+                format!("<svg {page} preserveAspectRatio='{aspect}'><path d='M0 0h9'/></svg>");
+            whole(text.as_bytes()).map(|read| read.scale.map(|scale| scale.0))
+        };
+        for slice in ["xMidYMid slice", "xMinYMax  slice", "defer xMaxYMin slice"] {
+            assert_eq!(scale(slice), Ok(Some(2.0)), "{slice}");
+        }
+        for meet in
+            ["", "xMidYMid", "xMinYMin meet", "slice", "xMidYMid Slice", "nonesuch", "none x"]
+        {
+            assert_eq!(scale(meet), Ok(Some(1.0)), "{meet}");
+        }
+        for none in ["none", "none slice", "defer none meet"] {
+            assert_eq!(scale(none), Err(SvgError::Uneven(2.0, 1.0, "mm")), "{none}");
         }
     }
 

@@ -114,7 +114,11 @@ fn bolted(hardware: &Hardware) -> Option<Task> {
         more(hardware.washers, "washer", "washers"),
         more(hardware.nuts, "nut", "nuts")
     );
-    let what = crate::num::capital(&what);
+    let alone = match hardware.alone {
+        true => " Its length is for the plate alone: order longer ones where more is clamped.",
+        false => "",
+    };
+    let what = crate::num::capital(&what) + alone;
     let of = hardware.parts.join(", ");
     Some(Task::new(Stage::Assemble, &of, hardware.quantity, what))
 }

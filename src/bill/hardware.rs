@@ -95,6 +95,18 @@ pub(crate) struct Hardware {
 }
 
 impl Hardware {
+    /// Its note, and what of its length is not known.
+    pub(crate) fn remark(&self) -> String {
+        let alone = if self.alone {
+            "length for the plate alone: add `clamped` to the part if more is clamped"
+        } else {
+            ""
+        };
+        let both: Vec<&str> =
+            [self.note.as_str(), alone].into_iter().filter(|words| !words.is_empty()).collect();
+        both.join("; ")
+    }
+
     /// Adds items of the same kind.
     pub(super) fn add(&mut self, more: Self) {
         self.quantity += more.quantity;

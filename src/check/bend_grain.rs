@@ -34,17 +34,23 @@ use crate::recipe::Grain;
 const CODE: &str = "bend-grain";
 
 /// Nearer to the grain than this, degrees, is along it.
-const ALONG: f64 = 30.0;
+pub(super) const ALONG: f64 = 30.0;
 
 /// An alloy is hard if it needs this radius in thicknesses.
 const HARD: f64 = 2.0;
 
-pub(super) fn check(subject: &Subject) -> Vec<Finding> {
+/// The angle of a bend line to the grain, degrees; `None` where the recipe leaves the grain free.
+pub(super) fn to_grain(subject: &Subject, strip: &BendStrip) -> Option<f64> {
     let grain = match subject.part.grain {
-        Grain::Free => None,
-        Grain::AlongX => Some(Vec2::new(1.0, 0.0)),
-        Grain::AlongY => Some(Vec2::new(0.0, 1.0)),
+        Grain::Free => return None,
+        Grain::AlongX => Vec2::new(1.0, 0.0),
+        Grain::AlongY => Vec2::new(0.0, 1.0),
     };
+    let line = strip.line.direction_at_start();
+    Some(Angle::of(line.dot(grain).abs(), line.cross(grain).abs()).degrees())
+}
+
+pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let preferred = subject
         .tables
         .listed_radius("min-radius", subject.material, subject.part.thickness)
@@ -56,24 +62,18 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let tight = bends.enumerate().filter(|(_, (bend, _))| bend.bend.radius() <= 2.0 * preferred);
     let metal = subject.material.name();
     let finding = |(i, (bend, strip)): (usize, (&Bend, &BendStrip))| {
-        let (headline, note, help) = match grain {
+        let (headline, note, help) = match to_grain(subject, strip) {
             None => (
                 format!("bend `{}` may run along the grain, and {metal} is hard", bend.name),
                 "the grain is free in the recipe, so the nesting sets the orientation".into(),
                 "fix the grain so that the bends run across it: `grain = \"x\"` or `\"y\"`",
             ),
-            Some(grain) => {
-                let line = strip.line.direction_at_start();
-                let angle = Angle::of(line.dot(grain).abs(), line.cross(grain).abs()).degrees();
-                if angle >= ALONG {
-                    return None;
-                }
-                (
-                    format!("bend `{}` runs along the grain, and {metal} is hard", bend.name),
-                    format!("{}° between the bend line and the grain", num::text(angle, 0)),
-                    "rotate the part by 90° on the sheet, or bend to a larger radius",
-                )
-            }
+            Some(angle) if angle >= ALONG => return None,
+            Some(angle) => (
+                format!("bend `{}` runs along the grain, and {metal} is hard", bend.name),
+                format!("{}° between the bend line and the grain", num::text(angle, 0)),
+                "rotate the part by 90° on the sheet, or bend to a larger radius",
+            ),
         };
         let base = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
         Some(base.about(subject.of_part([Feature::Bend(i)])).note(note).help(help))

@@ -18,7 +18,7 @@ pub(super) struct HardwareRow<'a> {
     #[serde(serialize_with = "number")]
     max_grip_mm: Option<f64>,
     parts: String,
-    note: &'a str,
+    note: String,
 }
 
 /// The row of one kind.
@@ -34,6 +34,6 @@ pub(super) fn row(hardware: &Hardware) -> HardwareRow<'_> {
         min_grip_mm: hardware.grips.map(|[min, _]| min),
         max_grip_mm: hardware.grips.map(|[_, max]| max),
         parts: hardware.parts.join(" "),
-        note: &hardware.note,
+        note: hardware.remark(),
     }
 }

@@ -123,13 +123,9 @@ fn screwed(item: &Hardware) -> Purchase {
         true => "grade not given: set `grade` in a load",
         false => "",
     };
-    let alone = if item.alone {
-        "CAUTION: clamped thickness besides the plate not given: add `clamped` to the part"
-    } else {
-        ""
-    };
-    let notes = [item.note.as_str(), grade, alone];
-    let notes: Vec<&str> = notes.into_iter().filter(|note| !note.is_empty()).collect();
+    let remark = item.remark();
+    let notes: Vec<&str> =
+        [remark.as_str(), grade].into_iter().filter(|note| !note.is_empty()).collect();
     row(item.kind.word(), size, item.quantity, item.parts.join(" "), notes.join("; "))
 }
 

@@ -73,6 +73,8 @@ pub struct Found {
     pub ignored: Option<String>,
     /// Where lines coincided with others.
     pub doubled: Vec<(Point, Point)>,
+    /// Where bend lines coincided with others.
+    pub bends_doubled: Vec<(Point, Point)>,
     /// The units by which it was read, as it says them itself; none where they were given.
     pub header_units: Option<&'static str>,
     /// The largest deviation of arcs from the curves they replace, mm; 0 if there are none.

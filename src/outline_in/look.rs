@@ -178,7 +178,8 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
             _ => None,
         })
         .collect();
-    let lines: Option<Vec<Edge>> = drawn.iter().map(|courses| line(courses)).collect();
+    let lines: Option<Vec<Vec<Edge>>> = drawn.iter().map(|courses| lines(courses)).collect();
+    let lines: Option<Vec<Edge>> = lines.map(|lines| lines.into_iter().flatten().collect());
     let is_dashed = on().all(|item| item.dashes.is_some() || !is_drawn(&item.what));
     match lines.filter(|lines| !lines.is_empty()) {
         Some(_) if on().any(|item| item.dashes.is_some()) => {
@@ -197,8 +198,8 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
     (Use::Cut, "it has contours that can be cut".to_owned())
 }
 
-/// The straight line that an item is.
-fn line(courses: &[Course]) -> Option<Edge> {
+/// The straight lines that an item is.
+fn lines(courses: &[Course]) -> Option<Vec<Edge>> {
     let edge = |course: &Course| match course {
         Course::Edge(edge) => Some(*edge),
         Course::Curve(_) => None,

@@ -140,20 +140,20 @@ fn add(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<(), 
         Use::Cut => found.cut.extend(edges),
         Use::Mark => found.marks.push(edges),
         Use::Bend => {
-            let bend = straight(&edges).ok_or_else(|| {
+            let lines = straight(&edges).ok_or_else(|| {
                 let ends = [edges.first().map(|e| e.from), edges.last().map(|e| e.to)];
                 let [from, to] = ends.map(|p| place(p.unwrap_or(Point::ZERO)));
                 let (kind, layer, place) =
                     (item.kind.clone(), item.layer.clone(), item.place.clone());
                 OutlineError::Crooked { kind, layer, place, from, to }
             })?;
-            let same = |other: &Edge| {
-                let near = |a: Point, b: Point| (a - b).hypot() <= JOIN;
-                near(other.from, bend.from) && near(other.to, bend.to)
-                    || near(other.from, bend.to) && near(other.to, bend.from)
-            };
-            if !found.bends.iter().any(same) {
-                found.bends.push(bend);
+            for bend in lines {
+                let same = |other: &Edge| near(other.from, bend.from) && near(other.to, bend.to);
+                if found.bends.iter().any(same) {
+                    found.bends_doubled.push((bend.from, bend.to));
+                } else {
+                    found.bends.push(bend);
+                }
             }
         }
         Use::Nothing => {}
@@ -161,8 +161,42 @@ fn add(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<(), 
     Ok(())
 }
 
+/// Whether two ends are one.
+fn near(a: Point, b: Point) -> bool {
+    (a - b).hypot() <= JOIN
+}
+
+/// The straight lines that the edges of an item are, each to the right, or up; pieces in line with
+/// one another that meet are one. `None` where a row of edges is not straight.
+pub(super) fn straight(edges: &[Edge]) -> Option<Vec<Edge>> {
+    let rows = edges.chunk_by(|a, b| near(a.to, b.from));
+    let mut lines: Vec<Edge> = Vec::new();
+    for row in rows {
+        let mut line = one_line(row)?;
+        while let Some((i, both)) =
+            lines.iter().enumerate().find_map(|(i, other)| Some((i, together(other, &line)?)))
+        {
+            lines.swap_remove(i);
+            line = both;
+        }
+        lines.push(line);
+    }
+    (!lines.is_empty()).then_some(lines)
+}
+
+/// Two lines in line with one another that meet, as one.
+fn together(a: &Edge, b: &Edge) -> Option<Edge> {
+    if near(a.to, b.from) {
+        one_line(&[*a, *b])
+    } else if near(b.to, a.from) {
+        one_line(&[*b, *a])
+    } else {
+        None
+    }
+}
+
 /// The one line that edges in a row are.
-pub(super) fn straight(edges: &[Edge]) -> Option<Edge> {
+fn one_line(edges: &[Edge]) -> Option<Edge> {
     let (first, last) = (edges.first()?, edges.last()?);
     let whole = Edge::line(first.from, last.to);
     let along = whole.to - whole.from;
@@ -190,4 +224,31 @@ fn filled(found: &mut Found, fills: &[&Item], mm: f64, wish: &Wish) -> Result<()
         add(found, of, edges, item)?;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn edges(ends: &[[f64; 4]]) -> Vec<Edge> {
+        let edge = |[a, b, c, d]: &[f64; 4]| Edge::line(Point::new(*a, *b), Point::new(*c, *d));
+        ends.iter().map(edge).collect()
+    }
+
+    #[test]
+    fn the_straight_rows_of_an_item_are_lines_and_pieces_that_meet_are_one() {
+        let of = |ends: &[[f64; 4]]| straight(&edges(ends));
+        let one = Some(edges(&[[50.0, 0.0, 50.0, 60.0]]));
+        let row = [[50.0, 0.0, 50.0, 20.0], [50.0, 20.0, 50.0, 40.0], [50.0, 40.0, 50.0, 60.0]];
+        assert_eq!(of(&row), one);
+        assert_eq!(of(&[row[2], row[0], row[1]]), one);
+        // Three lines of one path: one of them crosses the others.
+        let apart = [[20.0, 0.0, 20.0, 60.0], [0.0, 30.0, 99.0, 30.0], [80.0, 60.0, 80.0, 0.0]];
+        let upward = [apart[0], apart[1], [80.0, 0.0, 80.0, 60.0]];
+        assert_eq!(of(&apart), Some(edges(&upward)));
+        // A gap stays a gap, a corner is no line, nor is nothing.
+        assert_eq!(of(&[row[0], row[2]]).map(|lines| lines.len()), Some(2));
+        assert_eq!(of(&[[0.0, 0.0, 9.0, 0.0], [9.0, 0.0, 9.0, 9.0]]), None);
+        assert_eq!(of(&[]), None);
+    }
 }

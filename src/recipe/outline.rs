@@ -378,17 +378,19 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
         let help = "write it as an attribute of each element, or export the file with presentation attributes in place of a stylesheet";
         all.push((words.clone(), help, Vec::new()));
     }
-    if let Some((from, to)) = drawn.doubled.first() {
-        let at = |p: &geom::Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
-        let words = match drawn.doubled.len() {
-            1 => format!("a line drawn twice is cut once: from {} to {}", at(from), at(to)),
+    for (twice, line, done) in
+        [(&drawn.doubled, "line", "cut"), (&drawn.bends_doubled, "bend line", "bent")]
+    {
+        let Some((from, to)) = twice.first() else { continue };
+        let [from, to] =
+            [from, to].map(|p| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3)));
+        let words = match twice.len() {
+            1 => format!("a {line} drawn twice is {done} once: from {from} to {to}"),
             count => format!(
-                "{count} lines drawn twice are cut once: the first from {} to {}",
-                at(from),
-                at(to)
+                "{count} {line}s drawn twice are {done} once: the first from {from} to {to}"
             ),
         };
-        let places = drawn.doubled.iter().flat_map(|(from, to)| [*from, *to]).collect();
+        let places = twice.iter().flat_map(|(from, to)| [*from, *to]).collect();
         all.push((words, "remove the second line from the file to silence this", places));
     }
     all

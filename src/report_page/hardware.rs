@@ -68,6 +68,6 @@ fn cells(item: &Hardware, units: Units) -> [String; 6] {
         count(item.washers),
         count(item.nuts),
         item.grips.map_or_else(String::new, grip),
-        item.note.clone(),
+        item.remark(),
     ]
 }

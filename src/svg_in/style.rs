@@ -157,16 +157,30 @@ fn is_white(colour: &str) -> bool {
         let opaque = if digits.len() > 4 { digits.len().min(6) } else { digits.len().min(3) };
         digits.is_ascii() && digits.len() > 2 && digits[..opaque].bytes().all(|b| b == b'f')
     };
-    let parts = || -> Option<Vec<&str>> {
-        let inner = colour.strip_prefix("rgb")?.trim_start_matches('a').strip_prefix('(')?;
-        let inner = inner.strip_suffix(')')?.split('/').next()?;
-        let parts = inner.split([',', ' ']).filter(|part| !part.is_empty());
-        Some(parts.take(3).collect())
-    };
+    let is_rgb = |all: Vec<&str>| all.len() == 3 && all.into_iter().all(is_most);
+    let is_hsl = |all: Vec<&str>| all.get(2).is_some_and(|light| share(light) >= 100.0);
     colour == "white"
         || digits.is_some_and(is_full)
-        || parts()
-            .is_some_and(|all| all.len() == 3 && all.iter().all(|p| ["255", "100%"].contains(p)))
+        || parts(&colour, "rgb").is_some_and(is_rgb)
+        || parts(&colour, "hsl").is_some_and(is_hsl)
+}
+
+/// The three parts of a colour that is written as this function, `rgb` or `hsl`.
+fn parts<'a>(colour: &'a str, function: &str) -> Option<Vec<&'a str>> {
+    let inner = colour.strip_prefix(function)?.trim_start_matches('a').strip_prefix('(')?;
+    let inner = inner.strip_suffix(')')?.split('/').next()?;
+    let parts = inner.split([',', ' ']).filter(|part| !part.is_empty());
+    Some(parts.take(3).collect())
+}
+
+/// Whether a part of an `rgb` colour is all that it can be: 255, or 100 %.
+fn is_most(part: &str) -> bool {
+    share(part) >= if part.ends_with('%') { 100.0 } else { 255.0 }
+}
+
+/// A number, with or without its percent sign; 0 where it is none.
+fn share(part: &str) -> f64 {
+    part.trim_end_matches('%').parse().unwrap_or(0.0)
 }
 
 /// Whether a colour is none, or fully transparent.
@@ -177,7 +191,7 @@ pub(super) fn is_clear(colour: &str) -> bool {
         b"none" | b"transparent" => true,
         [b'#', _, _, _, last] => *last == b'0',
         [b'#', _, _, _, _, _, _, a, b] => [*a, *b] == *b"00",
-        _ if colour.starts_with("rgba(") || colour.starts_with("hsla(") || colour.contains('/') => {
+        _ if colour.contains('/') || colour.matches(',').count() == 3 => {
             alpha().is_some_and(is_zero)
         }
         _ => false,
@@ -203,6 +217,12 @@ mod tests {
             "#ffffff80",
             "rgb(255, 255, 255)",
             "rgba(100% 100% 100% / 1)",
+            "rgb(100%,100%,100%)",
+            "rgba(255, 255, 255, 0.5)",
+            "rgb(255.0 300 255)",
+            "hsl(0,0%,100%)",
+            "hsla(120, 40%, 100%, 1)",
+            "HSL(120deg 40% 100% / 1)",
         ] {
             assert!(is_white(white), "{white}");
         }
@@ -210,5 +230,13 @@ mod tests {
         {
             assert!(!is_white(other), "{other}");
         }
+        for other in ["rgb(100%,100%,99%)", "rgb(100,100,100)", "hsl(0,100%,50%)", "hsl(100,100%)"]
+        {
+            assert!(!is_white(other), "{other}");
+        }
+        for clear in ["rgba(0,0,0,0)", "rgb(0,0,0,0)", "hsl(0, 0%, 0%, 0%)", "rgb(0 0 0 / 0)"] {
+            assert!(is_clear(clear), "{clear}");
+        }
+        assert!(!is_clear("rgb(0,0,0)") && !is_clear("rgba(0,0,0,.1)"));
     }
 }

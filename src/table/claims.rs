@@ -82,8 +82,9 @@ mod tests {
 
     #[test]
     fn other_names_are_added_by_an_own_table_of_any_kind() {
-        let tables = laid("tube", "name,also,shape\nour 38,pipe of the frame; frame 38,round\n");
-        let tables = tables.unwrap();
+        let own =
+            "name,also,shape,outside,wall\nour 38,pipe of the frame; frame 38,round,38 mm,2 mm\n";
+        let tables = laid("tube", own).unwrap();
         assert_eq!(tables.row("tube", "Frame 38").map(|row| row.name()), Some("our 38"));
         assert!(tables.table("tube").unwrap().column("also").is_some());
         // A number is a name there.

@@ -102,6 +102,14 @@ pub enum TableFault {
         /// Those that are known.
         known: Vec<&'static str>,
     },
+    /// A row without a figure or a word that nothing else gives.
+    #[error("this row has no `{field}`")]
+    Missing {
+        /// The column.
+        field: &'static str,
+        /// What to write there.
+        write: &'static str,
+    },
     /// A row whose cell `source` is empty.
     #[error("this row has no source")]
     NoSource,
@@ -156,6 +164,7 @@ impl TableFault {
             }
             Self::Metal { nearest, .. } => format!("write `{nearest}`"),
             Self::Word { known, .. } => format!("write one of {}", known.join(", ")),
+            Self::Missing { field, write } => format!("write its `{field}`: {write}"),
             Self::NoSource => {
                 "name the catalogue, standard or measurement that its figures are from".into()
             }

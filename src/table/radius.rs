@@ -19,6 +19,12 @@ const AS_STRONG: f64 = 1.05;
 /// (rolledalloys.com/technical-resources/forming).
 const THICK: f64 = 2.0;
 
+/// Bends that the minimum radii are published for, degrees.
+const PUBLISHED: f64 = 90.0;
+
+/// Columns of `bend-limit-steel` whose source bends flat on itself, by 180°.
+const FLAT: &[&str] = &["r_304"];
+
 /// What the radius is below which a sheet is not bent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RadiusBasis {
@@ -39,6 +45,11 @@ pub struct RadiusLimits {
     pub basis: RadiusBasis,
     /// From here on it is better.
     pub preferred: (f64, String),
+    /// The minimum of a bend along the grain, where one is published; `refused` is then that of a
+    /// bend across it.
+    pub along: Option<(f64, String)>,
+    /// The sharpest bend that they are published for, degrees.
+    pub sharpest: f64,
 }
 
 impl RadiusLimits {
@@ -58,8 +69,26 @@ impl Tables {
     /// recommended at all.
     pub fn radius_limits(&self, material: &Row, thickness: f64) -> Option<RadiusLimits> {
         let (refused, basis) = self.refused(material, thickness)?;
-        let preferred = self.preferred(material, thickness).unwrap_or_else(|| refused.clone());
-        Some(RadiusLimits { refused, basis, preferred })
+        let along = self.along(material, thickness);
+        let preferred = self.preferred(material, thickness).or_else(|| along.clone());
+        let preferred = preferred.unwrap_or_else(|| refused.clone());
+        let column = material.text("bend_table").unwrap_or_default();
+        let is_flat = FLAT.contains(&column) && material.quantity("bend_ratio").is_none();
+        let sharpest = if is_flat { 180.0 } else { PUBLISHED };
+        Some(RadiusLimits { refused, basis, preferred, along, sharpest })
+    }
+
+    /// The minimum of a bend along the grain, mm.
+    fn along(&self, material: &Row, thickness: f64) -> Option<(f64, String)> {
+        if material.quantity("bend_ratio").is_some() {
+            return None;
+        }
+        let column = format!("{}_along", material.text("bend_table")?);
+        let of = ("bend-limit-steel", column.as_str());
+        match self.listed(of, (material, thickness), Beyond::None)? {
+            (Listed::Radius(radius), words) => Some((radius, format!("{words} along the grain"))),
+            (Listed::NotRecommended, _) => None,
+        }
     }
 
     /// The entry of a column of a table, with the words for it.
@@ -111,7 +140,8 @@ impl Tables {
                 (Listed::NotRecommended, _) => return None,
             }
         }
-        let words = format!("table `min-radius`, the strictest of {}", kind.unwrap_or("metals"));
+        let words =
+            format!("table `min-radius`, the strictest value for {}", kind.unwrap_or("metals"));
         Some((largest, words))
     }
 
@@ -125,19 +155,11 @@ impl Tables {
     }
 
     fn listed_preferred(&self, material: &Row, thickness: f64) -> Option<(f64, String)> {
-        let column = material.text("bend_table")?;
-        let along = format!("{column}_along");
-        let of = |of: (&str, &str), beyond: Beyond| {
-            Some(match self.listed(of, (material, thickness), beyond)? {
-                (Listed::Radius(radius), words) => (radius, words),
-                (Listed::NotRecommended, _) => (THICK * thickness, "two thicknesses".to_owned()),
-            })
-        };
-        let in_grain = || {
-            let (radius, words) = of(("bend-limit-steel", &along), Beyond::None)?;
-            Some((radius, format!("{words} along the grain")))
-        };
-        of(("min-radius", column), Beyond::LastRow).or_else(in_grain)
+        let of = ("min-radius", material.text("bend_table")?);
+        Some(match self.listed(of, (material, thickness), Beyond::LastRow)? {
+            (Listed::Radius(radius), words) => (radius, words),
+            (Listed::NotRecommended, _) => (THICK * thickness, "two thicknesses".to_owned()),
+        })
     }
 
     /// Whether a metal without published radius is stronger than any of its kind that has one: none
@@ -299,6 +321,13 @@ mod tests {
         assert_eq!(preferred("S355", 4.0).0, 8.0);
         assert!(preferred("S355", 4.0).1.ends_with("along the grain"));
         assert_eq!(preferred("S355MC", 4.0).0, 2.0);
+        let all =
+            |name: &str| tables.radius_limits(tables.row("material", name).unwrap(), 4.0).unwrap();
+        assert_eq!(all("S355").along.map(|along| along.0), Some(8.0));
+        for (name, sharpest) in [("S355", 90.0), ("S355MC", 90.0), ("304", 180.0), ("S235", 90.0)] {
+            assert_eq!(all(name).sharpest, sharpest, "{name}");
+            assert_eq!(all(name).along.is_some(), name == "S355", "{name}");
+        }
         assert_eq!(preferred("304", 4.0), (8.0, "two thicknesses".to_owned()));
         assert!((preferred("316", 1.6).0 - 0.125 * 25.4).abs() < 1e-9);
     }

@@ -47,13 +47,13 @@ pub(super) trait Below {
     fn means(&self, name: &str) -> Option<&str>;
 }
 
-/// Reads a table; `below` is the one it is laid on, if there is one; `bolt` gives the diameter of a
-/// bolt, in mm.
+/// Reads a table; `below` is the one it is laid on, if there is one; `diameter` gives that
+/// of a row of a table, in mm.
 pub(super) fn read(
     table: &str,
     text: &str,
     below: Option<&dyn Below>,
-    bolt: impl Fn(&str) -> Option<f64>,
+    diameter: impl Fn(&str, &str) -> Option<f64>,
 ) -> Result<Layer, Vec<TableError>> {
     let known = below.map(Below::columns);
     let lines = lines(text);
@@ -81,6 +81,7 @@ pub(super) fn read(
     for line in rows {
         let row =
             read_row(table, line, &columns, |i, fault| errors.push(line.error(text, i, fault)));
+        let row = sound::filled(row);
         if let Some(first) = first_lines.insert(row::key(&row.name), line.number) {
             let fault = TableFault::RepeatedRow { row: row.name.clone(), first };
             errors.push(line.error(text, 0, fault));
@@ -89,9 +90,14 @@ pub(super) fn read(
         if let (Some(cell), true, None) = (source, below.is_some(), row.source()) {
             errors.push(line.error(text, cell, TableFault::NoSource));
         }
-        for (field, fault) in sound::faults(&row, &bolt) {
+        for (field, fault) in sound::faults(&row, &diameter) {
             let cell = header.cells.iter().position(|name| name == field).unwrap_or(0);
-            errors.push(line.error(text, cell, fault));
+            let error = line.error(text, cell, fault);
+            // A cell that cannot be read is not said to be missing as well.
+            let is_missing = matches!(error.fault, TableFault::Missing { .. });
+            if !(is_missing && errors.iter().any(|other| other.at == error.at)) {
+                errors.push(error);
+            }
         }
         read.push((line.number, row));
     }

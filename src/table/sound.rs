@@ -8,6 +8,7 @@ mod sizes;
 
 use crate::diag::nearest;
 use crate::num::text;
+use crate::quantity::Quantity;
 use crate::table::fault::TableFault;
 use crate::table::row::Row;
 
@@ -31,15 +32,23 @@ const BORE: [f64; 2] = [0.99, 1.1];
 /// a tube 4.
 const BALL: [f64; 2] = [0.5, 10.0];
 
-/// The columns of a row that cannot be right, each with why; `bolt` gives the diameter of a bolt.
+/// The shank of a rod end over the nominal diameter of its thread: a measured one is smaller, by up
+/// to a thirtieth at M5 (ISO 965-2, class 6g, from memory).
+const SHANK: [f64; 2] = [0.95, 1.02];
+
+/// The columns of a row that cannot be right, each with why; `diameter` gives that of a row of a
+/// table, mm.
 pub(super) fn faults(
     row: &Row,
-    bolt: impl Fn(&str) -> Option<f64>,
+    diameter: impl Fn(&str, &str) -> Option<f64>,
 ) -> Vec<(&'static str, TableFault)> {
-    let mut all = sizes::faults(row, &bolt);
+    let mut all = sizes::faults(row, |bolt| diameter("bolt", bolt));
     match row.table() {
         "material" => all.extend(metal(row)),
-        "rod-end" => all.extend(rod_end(row, bolt)),
+        "rod-end" => {
+            all.extend(rod_end(row, |bolt| diameter("bolt", bolt)));
+            all.extend(shank(row, |thread| diameter("thread", thread)));
+        }
         _ => {}
     }
     all
@@ -120,6 +129,50 @@ fn rod_end(row: &Row, bolt: impl Fn(&str) -> Option<f64>) -> Vec<(&'static str, 
     all
 }
 
+/// The shank of a rod end: its thread ends before the eye, and is as thick as it.
+fn shank(row: &Row, thread: impl Fn(&str) -> Option<f64>) -> Vec<(&'static str, TableFault)> {
+    let mut all = Vec::new();
+    let mut unsound = |field: &'static str, got: f64, wanted: String| {
+        let is = format!("{} mm", text(got, 2));
+        all.push((field, TableFault::Unsound { field: field.to_owned(), is, wanted }));
+    };
+    if let (Some(threaded), Some(length)) = (value(row, "threaded"), value(row, "length")) {
+        // The smaller eye where two are given; the bore where none is.
+        let size = |field: &'static str| Some((value(row, field)?, field));
+        let eyes = ["head", "head_listed"].into_iter().filter_map(size);
+        let eye = eyes.min_by(|a, b| a.0.total_cmp(&b.0)).or_else(|| size("bore"));
+        let (eye, field) = eye.unwrap_or((0.0, "bore"));
+        let most = length - eye / 2.0;
+        if threaded > most + 1e-9 {
+            let most = text(most, 2);
+            let wanted = format!("the shank is {most} mm long: `length` less half of `{field}`");
+            unsound("threaded", threaded, wanted);
+        }
+    }
+    let name = row.text("thread").unwrap_or_default();
+    if let (Some(shank), Some(diameter)) = (value(row, "shank"), thread(name))
+        && !(SHANK[0]..=SHANK[1]).contains(&(shank / diameter))
+    {
+        unsound("shank", shank, format!("its `thread`, {name}, is {} mm", text(diameter, 2)));
+    }
+    all
+}
+
+/// A row with what follows from its other cells: the inside of round tube.
+pub(super) fn filled(row: Row) -> Row {
+    let is_round = row.table() == "tube" && row.text("shape") == Some("round");
+    let sizes = (value(&row, "outside"), value(&row, "wall"));
+    let (true, None, (Some(outside), Some(wall))) = (is_round, row.field("inside"), sizes) else {
+        return row;
+    };
+    // Walls that leave no bore are refused.
+    let inside = outside - 2.0 * wall;
+    if inside <= 0.0 {
+        return row;
+    }
+    row.with(&[("inside".to_owned(), Quantity::length(inside))])
+}
+
 #[cfg(test)]
 mod tests {
     use crate::table::Tables;
@@ -179,6 +232,32 @@ mod tests {
                 "`ball_width` is 140 mm, but it must be 0.5 to 10 times the bore, 10 mm",
                 "`head` is 9 mm, but it must be more than the bore, 10 mm"
             ]
+        );
+    }
+
+    #[test]
+    fn a_shank_that_no_rod_end_has_is_refused() {
+        let head = "name,bore,head,shank,length,threaded,thread\n";
+        let words = |cells: &str| -> Vec<String> {
+            let said = said("rod-end", &format!("{head}{cells}\n"));
+            said.into_iter().map(|(at, words)| format!("{at}: {words}")).collect()
+        };
+        for sound in [
+            "mine,12 mm,33 mm,12 mm,55 mm,33 mm,M12x1.75",
+            "mine,12 mm,33 mm,11.8 mm,55 mm,38.5 mm,M12x1.75",
+            "mine,12 mm,,,55 mm,49 mm,",
+            "mine,12 mm,33 mm,12 mm,55 mm,33 mm,M12x1.75 LH",
+        ] {
+            assert_eq!(words(sound), [""; 0], "{sound}");
+        }
+        let wanted = "the shank is 38.5 mm long: `length` less half of `head`";
+        assert_eq!(
+            words("mine,12 mm,33 mm,12 mm,55 mm,70 mm,M12x1.75"),
+            [format!("70 mm: `threaded` is 70 mm, but {wanted}")]
+        );
+        assert_eq!(
+            words("mine,12 mm,33 mm,12 mm,55 mm,33 mm,M10x1.5"),
+            ["12 mm: `shank` is 12 mm, but its `thread`, M10x1.5, is 10 mm"]
         );
     }
 }

@@ -164,9 +164,9 @@ impl Tables {
     /// # Errors
     /// All errors of the text, in the order of its lines; then nothing is added.
     pub fn add(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
-        let bolt =
-            |of: &str| self.row("bolt", of)?.quantity("diameter").map(|quantity| quantity.value);
-        let layer = read(name, text, self.0.get(name).map(|table| table as &dyn Below), bolt)?;
+        let diameter =
+            |table: &str, of: &str| Some(self.row(table, of)?.quantity("diameter")?.value);
+        let layer = read(name, text, self.0.get(name).map(|table| table as &dyn Below), diameter)?;
         let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {
             name: name.to_owned(),
             about: layer.about,

@@ -50,6 +50,7 @@ mod bending {
     mod formed_outside;
     mod metals;
     mod order;
+    mod radii;
     mod remedies;
     mod shop_files;
     mod solid;

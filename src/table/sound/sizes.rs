@@ -70,6 +70,13 @@ const WORDS: &[(&str, &str, &[&str])] = &[
     ("insert", "kind", &["rivet nut", "press nut", "weld nut"]),
 ];
 
+/// Columns of a table without which a row is of no use, each with what to write.
+const NEEDED: &[(&str, &str, &str)] = &[
+    ("tube", "shape", "`round`, `square` or `rectangular`"),
+    ("tube", "outside", "the outside diameter or width, such as `40 mm`"),
+    ("tube", "wall", "the thickness of its wall, such as `2 mm`"),
+];
+
 /// The inside of a tube is the outside less two walls, within this, mm: sizes in inches are
 /// rounded. Our choice.
 const ROUNDED: f64 = 0.05;
@@ -89,6 +96,20 @@ pub(super) fn faults(row: &Row, bolt: impl Fn(&str) -> Option<f64>) -> Vec<Fault
         }
     }
     all.extend(words(row));
+    all.extend(missing(row));
+    all
+}
+
+fn missing(row: &Row) -> Vec<Fault> {
+    let of = NEEDED.iter().filter(|(table, ..)| *table == row.table());
+    let mut all: Vec<Fault> = of
+        .filter(|(_, field, _)| row.field(field).is_none())
+        .map(|&(_, field, write)| (field, TableFault::Missing { field, write }))
+        .collect();
+    if row.text("shape") == Some("rectangular") && row.field("across").is_none() {
+        let write = "its narrower side, such as `20 mm`";
+        all.push(("across", TableFault::Missing { field: "across", write }));
+    }
     all
 }
 
@@ -231,6 +252,13 @@ mod tests {
                 "shape,outside,wall\na,oval,20 mm,2 mm",
                 "oval: `shape` is `oval`, which is not known",
             ),
+            ("tube", "shape,outside,wall\na,,20 mm,2 mm", ": this row has no `shape`"),
+            ("tube", "outside,shape\na,20 mm,square", "a: this row has no `wall`"),
+            (
+                "tube",
+                "shape,outside,across,wall\na,rectangular,40 mm,,2 mm",
+                ": this row has no `across`",
+            ),
             (
                 "hole-saw",
                 "diameter\na,0 mm",
@@ -265,6 +293,22 @@ mod tests {
                 errors.iter().map(|e| format!("{}: {}", &text[e.at.clone()], e.fault)).collect();
             assert_eq!(said, [wanted], "{text}");
         }
+    }
+
+    /// 25.4 − 2 × 2.1082 mm, by hand.
+    #[test]
+    fn the_inside_of_a_round_tube_is_worked_out_where_it_is_left_out() {
+        let inside = |text: &str| {
+            let mut tables = Tables::shipped();
+            assert_eq!(tables.add("tube", &format!("name,{text}\n")), Ok(vec![]), "{text}");
+            tables.row("tube", "a").unwrap().quantity("inside").map(|size| size.value)
+        };
+        let round = [
+            inside("shape,outside,wall,inside\na,round,1 in,0.083 in,").unwrap(),
+            inside("shape,outside,wall\na,round,1 in,0.083 in").unwrap(),
+        ];
+        assert!(round.into_iter().all(|mm| (mm - 21.1836).abs() < 1e-9), "{round:?}");
+        assert_eq!(inside("shape,outside,wall,inside\na,square,40 mm,2 mm,"), None);
     }
 
     #[test]

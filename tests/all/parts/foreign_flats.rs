@@ -117,6 +117,18 @@ fn lines_drawn_twice_are_cut_once_and_said() {
     assert_eq!(said, ["`own.dxf`: a line drawn twice is cut once: from (120, 0) to (0, 0)"]);
 }
 
+#[test]
+fn a_bend_line_drawn_twice_is_bent_once_and_said() {
+    let line = "0 LINE 8 KNICK 10 0 20 34 11 120 21 34";
+    let twice = FLAT.replace("0 ENDSEC 0 EOF", &format!("{line} 0 ENDSEC 0 EOF"));
+    let (_, made) = make(&recipe(LAYERS, BEND), &twice).unwrap();
+    let said: Vec<&str> = made.findings.iter().map(|f| f.headline.as_str()).collect();
+    assert_eq!(
+        said,
+        ["`own.dxf`: a bend line drawn twice is bent once: from (0, 34) to (120, 34)"]
+    );
+}
+
 /// A hatch that fills a drawn outline is none; alone it is the outline.
 #[test]
 fn a_hatch_counts_where_nothing_else_draws_its_boundary() {

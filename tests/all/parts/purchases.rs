@@ -115,9 +115,9 @@ fn prices_are_those_that_are_known_and_no_others() {
     assert!(!list.iter().any(|row| row.starts_with("total")), "{list:#?}");
 }
 
-/// The grade is that of a load; the grip of a bolt is asked for where nobody gives it.
+/// The grade is that of a load; where nobody says what else a bolt clamps, all lists say so alike.
 #[test]
-fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
+fn bolts_have_their_grade_and_all_lists_say_where_they_clamp_the_plate_alone() {
     let tab = |keys: &str| {
         format!(
             "{HEAD}[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"steel\"\ngiven = {{ bolt = \"M8\" }}\n{keys}"
@@ -125,12 +125,18 @@ fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
     };
     let bolt = |keys: &str| row(&rows(&made(&tab(keys)), "purchases.csv"), "bolt,");
     let bare = bolt("");
-    assert!(
-        bare.contains("grade not given") && bare.contains("CAUTION: clamped thickness"),
-        "{bare}"
-    );
+    let alone = "length for the plate alone: add `clamped` to the part";
+    assert!(bare.contains("grade not given") && bare.contains(alone), "{bare}");
+    assert!(!bare.contains("CAUTION"), "{bare}");
     let said = bolt("clamped = \"3 mm\"\n");
-    assert!(!said.contains("CAUTION"), "{said}");
+    assert!(!said.contains("alone"), "{said}");
+    for (keys, is) in [("", true), ("clamped = \"3 mm\"\n", false)] {
+        let files = made(&format!("bench_list = true\n{}", tab(keys)));
+        let hardware = row(&rows(&files, "hardware.csv"), "bolt,");
+        assert_eq!(hardware.contains(alone), is, "{hardware}");
+        let bench = rows(&files, "bench.csv").join("\n");
+        assert_eq!(bench.contains("Its length is for the plate alone"), is, "{bench}");
+    }
     let load = "[[load]]\nname = \"pull\"\npart = \"ear\"\nhole = \"eye\"\nforce = \"1 kN\"\ndirection = \"pull\"\ngrade = \"8.8\"\n";
     let graded = bolt(&format!("clamped = \"3 mm\"\n{load}"));
     assert!(graded.contains("grade 8.8") && !graded.contains("not given"), "{graded}");
