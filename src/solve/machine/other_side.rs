@@ -126,5 +126,12 @@ fn alone(job: &Job, bodies: &[Body]) -> Vec<Finding> {
             _ => None,
         }
     };
-    touching::all(job).filter_map(of).collect()
+    let mut found: Vec<Finding> = Vec::new();
+    for finding in touching::all(job).filter_map(of) {
+        // A tube that a part passes through is among what it touches, too.
+        if found.iter().all(|known| known.headline != finding.headline) {
+            found.push(finding);
+        }
+    }
+    found
 }
