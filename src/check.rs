@@ -61,6 +61,7 @@ mod narrow_opening;
 mod narrow_place;
 mod obstacle;
 mod off_brake;
+mod other_side;
 mod oven;
 mod piece;
 mod process_limits;
@@ -119,6 +120,10 @@ pub(crate) use machine_clearance::overlap_where_joined;
 pub(crate) use machine_clearance::reaches_into;
 pub use machine_clearance::too_near;
 pub use measured_points::machine_points;
+pub(crate) use other_side::OnSides;
+pub(crate) use other_side::of_one_hand;
+pub(crate) use other_side::on_one_side;
+pub(crate) use other_side::too_few;
 pub use oven::Coated;
 pub use oven::coated;
 pub(crate) use spacer::Spacer;
@@ -317,8 +322,9 @@ pub(crate) const CHECKS: &[Check] = &[
 ];
 
 /// The checks of the machine and of ends of tubes: each with its code, and its own description.
-const OF_JOBS: [(&str, &str); 2] = [
+const OF_JOBS: [(&str, &str); 3] = [
     (machine_clearance::CODE, include_str!("check/machine_clearance.rs")),
+    (other_side::CODE, include_str!("check/other_side.rs")),
     (tube_end::CODE, include_str!("check/tube_end.rs")),
 ];
 

@@ -18,10 +18,12 @@ pub(crate) use crate::bill::bench::tube_end::from_cap;
 use crate::bill::hardware;
 use crate::bill::hardware::Hardware;
 use crate::bill::masking::masking;
+use crate::bill::tubes;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::job::Weldment;
+use crate::num;
 use crate::solve::Slot;
 use crate::solve::Solved;
 use crate::solve::slots;
@@ -42,7 +44,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     tasks.extend(job.weldments.iter().map(of_weldment));
     tasks.extend(masking(job, solved).into_iter().map(|masking| {
         let what = format!("{} {}, {}.", masking.cover.word(), masking.what, masking.place);
-        Task::new(Stage::Plug, &masking.part, masking.quantity, crate::num::capital(&what))
+        Task::new(Stage::Plug, &masking.part, masking.quantity, num::capital(&what))
     }));
     tasks.extend(coat::tasks(job, solved));
     tasks.extend(hardware::through(job, solved, solved).iter().filter_map(bolted));
@@ -56,19 +58,22 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
 fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
     let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
     let coped = ENDS.iter().enumerate().filter_map(|(i, end)| {
-        let main = job.units.length(tube.ends[i].as_ref()?.main());
+        let cope = tube.ends[i].as_ref()?;
+        let (main, offset) = (job.units.length(cope.main()), tubes::offset(job, cope));
         let place =
             stands.and_then(|stands| job.on_main(stands, i)).map(|(name, along, is_coped)| {
                 let start = if is_coped { "long point at the start" } else { "start" };
                 format!(" {name}, axis {} from the {start} of {name}", job.units.taped(along))
             });
-        Some(format!("its {end} on the {main} tube{}", place.unwrap_or_default()))
+        Some(format!("its {end} on the {main} tube{}{offset}", place.unwrap_or_default()))
     });
     let coped: Vec<String> = coped.collect();
     if coped.is_empty() {
         return Vec::new();
     }
-    let tack = format!("Fit and tack {}.", coped.join(", "));
+    let twist =
+        tubes::twist(tube).map_or_else(String::new, |twist| format!(" {}.", num::capital(&twist)));
+    let tack = format!("Fit and tack {}.{twist}", coped.join(", "));
     vec![
         Task::new(Stage::Tack, &tube.name, tube.quantity, tack),
         Task::new(Stage::Weld, &tube.name, tube.quantity, "Weld each cope all round.".into()),
@@ -118,7 +123,7 @@ fn bolted(hardware: &Hardware) -> Option<Task> {
         true => " Its length is for the plate alone: order longer ones where more is clamped.",
         false => "",
     };
-    let what = crate::num::capital(&what) + alone;
+    let what = num::capital(&what) + alone;
     let of = hardware.parts.join(", ");
     Some(Task::new(Stage::Assemble, &of, hardware.quantity, what))
 }

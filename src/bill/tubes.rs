@@ -70,9 +70,11 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])
             None => "no matching hole saw".to_owned(),
         };
         let (angle, node) = (num::text(cope.angle().degrees(), 1), show(cope.long()));
-        format!("{name}: {saw} at {angle}°, axis {node} beyond the long point")
+        let offset = offset(job, cope);
+        format!("{name}: {saw} at {angle}°{offset}, axis {node} beyond the long point")
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
+    let coped = coped.chain(twist(tube));
     let capped = job.tube_ends.all.iter().filter(|end| end.tube == tube.name);
     let capped = capped.filter_map(|end| Some(format!("{}: {}", ENDS[end.end], end.capped()?)));
     let stubs = job.tube_ends.all.iter().filter(|end| end.tube == tube.name);
@@ -88,6 +90,30 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])
     });
     let ends: Vec<String> = coped.chain(capped).chain(stubs).chain(slots).collect();
     if ends.is_empty() { "square".into() } else { ends.join("; ") }
+}
+
+/// The offset of an end with its direction, behind its angle; nothing where the axes meet.
+pub(super) fn offset(job: &Job, cope: &Cope) -> String {
+    let offset = job.units.cut_to(cope.offset().abs());
+    if offset == job.units.cut_to(0.0) {
+        return String::new();
+    }
+    let side = if cope.offset() > 0.0 { "right" } else { "left" };
+    format!(", offset {offset} to the {side} of the main (main below, heel towards you)")
+}
+
+/// From heel to heel of a tube that is coped at both ends.
+pub(super) fn twist(tube: &CopedTube) -> Option<String> {
+    tube.ends.iter().all(Option::is_some).then(|| {
+        let around = tube.twist.degrees().rem_euclid(360.0);
+        let (angle, way) = if around > 180.0 { (360.0 - around, "anti") } else { (around, "") };
+        match num::text(angle, 1).as_str() {
+            "0" => "twist 0°: both heels in line".to_owned(),
+            angle => {
+                format!("twist {angle}°, heel to heel, {way}clockwise seen from the start")
+            }
+        }
+    })
 }
 
 /// All tubes to cut: those of links, and those of the job itself.

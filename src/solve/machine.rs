@@ -1,9 +1,12 @@
 //! The bodies of a job in its machine, and the clearances between them.
 
+mod other_side;
+mod own_mirror;
 mod pierced;
 mod placed;
 mod through;
 mod touching;
+mod tube_hand;
 
 pub(crate) use through::Slot;
 pub(crate) use through::slots;
@@ -133,6 +136,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     misplaced.extend(reaching(job, &bodies, &named));
     let bolted = together(job, solved, &bodies);
     misplaced.extend(touching::findings(job, solved, (&bodies, &places), &pairs(&bolted)));
+    misplaced.extend(other_side::findings(job, solved, &bodies));
     let panel = PANEL[usize::from(job.units == Units::Inch)];
     let clearances = machine::clearances(&bodies, Defaults { panel, moving: MOVING });
     Some(Machine { bodies, clearances, bolted, places, named, misplaced })

@@ -98,6 +98,7 @@ mod parts {
     mod machine;
     mod narrow;
     mod open_tubes;
+    mod other_side;
     mod outline_files;
     mod own_rows;
     mod placed;

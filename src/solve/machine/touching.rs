@@ -52,10 +52,10 @@ fn warped(job: &Job) -> Vec<Finding> {
 }
 
 /// What another body is to touch, with where it says so.
-type Touched = (String, Span);
+pub(super) type Touched = (String, Span);
 
 /// Every body that is to touch another, by its name, with that.
-fn all(job: &Job) -> impl Iterator<Item = (&str, &Touched)> {
+pub(super) fn all(job: &Job) -> impl Iterator<Item = (&str, &Touched)> {
     let obstacles = job.machine.obstacles.iter().map(|(body, asked)| (body.set.as_str(), asked));
     let tubes = job.machine.tubes.iter().map(|tube| (tube.name.as_str(), &tube.asked));
     let links = job.machine.links.iter();

@@ -1,0 +1,137 @@
+//! What is on both sides of the machine, or in several places: whether enough is made, and of both hands.
+
+use crate::check;
+use crate::check::MEASURED;
+use crate::check::OnSides;
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::job::CopedTube;
+use crate::job::Job;
+use crate::job::Line;
+use crate::job::RequiredClearance;
+use crate::machine;
+use crate::machine::Body;
+use crate::solve::machine::own_mirror::is_own_mirror;
+use crate::solve::machine::placed::placed;
+use crate::solve::machine::touching;
+use crate::solve::machine::tube_hand::Tabbed;
+use crate::solve::solved::Solved;
+use crate::solve::solved::pieces;
+
+/// Everything that is said of it.
+pub(super) fn findings(job: &Job, solved: &[Solved], bodies: &[Body]) -> Vec<Finding> {
+    let tubes = job.machine.tubes.iter().filter_map(|stands| {
+        let tube = job.made_tubes().find(|tube| tube.name == stands.name)?.clone();
+        let words = format!("tube `{}`", tube.name);
+        of_tube(job, (&words, About::Tube(tube.name.clone())), tube, &stands.asked)
+    });
+    let links = job.machine.links.iter().filter_map(|stands| {
+        let link = &job.links[stands.link];
+        let tube = (link.quantity > 0).then(|| CopedTube::of_link(link))?;
+        let words = format!("link `{}`", tube.name);
+        of_tube(job, (&words, About::Link(tube.name.clone())), tube, &stands.asked)
+    });
+    let lines = job.lines.iter().enumerate().filter_map(|(i, line)| {
+        let own: Vec<&Solved> = solved.iter().filter(|of| of.line == i).collect();
+        of_line(job, line, &own)
+    });
+    tubes.chain(links).chain(lines).chain(alone(job, bodies)).collect()
+}
+
+/// A tube, or that of a link, on both sides.
+fn of_tube(
+    job: &Job,
+    (words, about): (&str, About),
+    tube: CopedTube,
+    asked: &RequiredClearance,
+) -> Option<Finding> {
+    let (made, here) = (tube.quantity, asked.here);
+    let is_link = matches!(about, About::Link(_));
+    let of = OnSides { words, about, here, made };
+    if !asked.both_sides {
+        return None;
+    }
+    let tube = Tabbed::new(job, tube);
+    if tube.is_own_mirror() {
+        return (made < 2).then(|| check::too_few(&of, 2, 2));
+    }
+    if tube.made_of_other_hand(job) >= made {
+        return None;
+    }
+    let half = made.div_ceil(2);
+    let keep = format!("write `quantity = {half}` here");
+    let help = match is_link {
+        true => format!("{keep} and add a `[[link]]` for the other side{}", tube.typed_tabs()),
+        false => format!("{keep} and add a `[[tube]]` for the other side with {}", tube.typed()),
+    };
+    Some(check::of_one_hand(&of, tube.differs(job), help))
+}
+
+/// A part in the machine.
+fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
+    let sides = if line.asked.both_sides { 2 } else { 1 };
+    let places = line.stands.iter().filter_map(|stand| placed(stand, own).ok());
+    let placed: Vec<&Solved> = places.flat_map(|of| of.pieces).map(|(of, _)| of).collect();
+    let first = placed.first()?;
+    // Plates of one part have places of their own.
+    let count = |of: &Solved| placed.iter().filter(|other| other.name == of.name).count();
+    let most = placed.iter().copied().max_by_key(|of| count(of))?;
+    let places = u32::try_from(count(most)).unwrap_or(u32::MAX).saturating_mul(sides);
+    let is_alike = |of: &&&Solved| base(of) == base(most);
+    let made = own.iter().filter(is_alike).map(|of| pieces(job, of)).fold(0, u32::saturating_add);
+    let words = format!("part `{}`", line.name);
+    let about = About::part(&first.name);
+    let of = OnSides { words: &words, about, here: line.asked.here, made };
+    let handed = || placed.iter().any(|of| of.part.hand.is_none() && !is_own_mirror(of));
+    if sides == 2 && handed() {
+        let half = made.div_ceil(2);
+        let help = format!(
+            "write `mirror = true` and `quantity = {half}`: that many are made of either hand; or remove \
+             `both_sides` and add a `[[part]]` for the other side"
+        );
+        return Some(check::of_one_hand(&of, Vec::new(), help));
+    }
+    let each = (made / line.quantity.max(1)).max(1);
+    let is_short = made < places && line.placing.fill == 0;
+    is_short.then(|| check::too_few(&of, places, places.div_ceil(each)))
+}
+
+/// The name of a part without its hand.
+fn base(of: &Solved) -> &str {
+    let hand = of.part.hand.map(|hand| format!("-{}", hand.word()));
+    hand.and_then(|hand| of.name.strip_suffix(&hand)).unwrap_or(&of.name)
+}
+
+/// What is said of a body on the other side that does not reach what it is joined to, which is on one side only.
+fn alone(job: &Job, bodies: &[Body]) -> Vec<Finding> {
+    let of = |(name, (other, at)): (&str, &touching::Touched)| {
+        let there: Vec<&Body> = bodies.iter().filter(|b| b.set == *other).collect();
+        if there.is_empty() || there.iter().any(|body| body.other_side) {
+            return None;
+        }
+        let touch = |body: &Body, two: &Body| {
+            machine::nearest(&body.pieces, &two.pieces, MEASURED).is_some()
+        };
+        let joined = |other_side: bool| {
+            let mut own = bodies.iter().filter(|b| b.set == name && b.other_side == other_side);
+            let first = own.clone().next();
+            first.map(|body| (body, own.any(|one| there.iter().any(|two| touch(one, two)))))
+        };
+        // What does not touch on the given side is a finding of its own.
+        match (joined(false), joined(true)) {
+            (Some((_, true)), Some((body, false))) => {
+                let words = body.words();
+                Some(check::on_one_side([&words, &there[0].words()], *at))
+            }
+            _ => None,
+        }
+    };
+    let mut found: Vec<Finding> = Vec::new();
+    for finding in touching::all(job).filter_map(of) {
+        // A tube that a part passes through is among what it touches, too.
+        if found.iter().all(|known| known.headline != finding.headline) {
+            found.push(finding);
+        }
+    }
+    found
+}

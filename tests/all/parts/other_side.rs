@@ -1,0 +1,187 @@
+//! What is on both sides of the machine: enough pieces, and of both hands.
+
+use crate::own;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::diag::Weight;
+
+/// A rail and an upright on both sides of the plane y = 0, and a brace between them.
+const BRACE: &str = r#"
+process = "waterjet"
+centre_plane = ["m1", "m2", "m3"]
+
+[points]
+m1 = ["0 mm", "0 mm", "0 mm"]
+m2 = ["100 mm", "0 mm", "0 mm"]
+m3 = ["0 mm", "0 mm", "100 mm"]
+r0 = ["-500 mm", "300 mm", "0 mm"]
+r1 = ["500 mm", "300 mm", "0 mm"]
+u0 = ["200 mm", "300 mm", "600 mm"]
+u1 = ["200 mm", "700 mm", "600 mm"]
+a  = ["0 mm", "300 mm", "0 mm"]
+b  = ["200 mm", "400 mm", "600 mm"]
+
+[[obstacle]]
+name = "rail"
+shape = "tube"
+tube = "48.3 x 2.6"
+from = "r0"
+to = "r1"
+both_sides = true
+
+[[obstacle]]
+name = "up"
+shape = "tube"
+tube = "48.3 x 2.6"
+from = "u0"
+to = "u1"
+both_sides = true
+
+[[tube]]
+name = "br"
+material = "S235"
+tube = "38 x 2"
+quantity = 2
+from = "a"
+to = "b"
+start = { meets = "rail" }
+end = { meets = "up" }
+both_sides = true
+"#;
+
+/// A sheet bent once, with a hole off its centre line.
+const BENT: &str = r#"
+about = "t"
+[face.plate]
+blank = [ { add = "rectangle", width = "80 mm", height = "120 mm", at = ["0", "60 mm"] } ]
+holes = [ { name = "h", at = ["25 mm", "30 mm"], diameter = "9 mm", for = "M8" } ]
+[bend.fold]
+across = "plate"
+line = [["-40 mm", "60 mm"], ["40 mm", "60 mm"]]
+to = "flap"
+angle = "90 deg"
+radius = "6 mm"
+"#;
+
+const PART: &str = r#"
+process = "waterjet"
+centre_plane = ["m1", "m2", "m3"]
+
+[points]
+m1 = ["0 mm", "0 mm", "0 mm"]
+m2 = ["100 mm", "0 mm", "0 mm"]
+m3 = ["0 mm", "0 mm", "100 mm"]
+o = ["0 mm", "300 mm", "0 mm"]
+x = ["100 mm", "300 mm", "0 mm"]
+s = ["0 mm", "400 mm", "0 mm"]
+
+[[sheet]]
+name = "steel"
+material = "S235"
+thickness = "4 mm"
+stock = []
+
+[[part]]
+recipe = "own"
+name = "t"
+sheet = "steel"
+quantity = 2
+on = { origin = "o", x = "x", side = "s" }
+both_sides = true
+"#;
+
+/// What is said of the other side, with whether it stops.
+fn said(recipe: &str, job: &str) -> Vec<Finding> {
+    let made = own::asked(recipe, job, &mut Sources::default());
+    let found = made.map_or_else(|found| found, |(_, (_, found))| found);
+    let stops = |f: &&Finding| f.code != "other-side" && f.weight == Weight::Stop;
+    assert_eq!(found.iter().find(stops).map(|f| &f.headline), None);
+    found.into_iter().filter(|finding| finding.code == "other-side").collect()
+}
+
+fn one(recipe: &str, job: &str) -> Finding {
+    let found = said(recipe, job);
+    assert_eq!(found.len(), 1, "{:?}", found.iter().map(|f| &f.headline).collect::<Vec<_>>());
+    found.into_iter().next().unwrap()
+}
+
+/// A brace with a twist is not the same on the other side; with the tube that the finding says, it is clear.
+#[test]
+fn a_twisted_brace_needs_one_of_the_other_hand() {
+    let stop = one("", BRACE);
+    assert_eq!(stop.weight, Weight::Stop);
+    assert!(
+        stop.notes.iter().any(|n| n == "twist -87.02°: the other side needs 87.02°"),
+        "{:?}",
+        stop.notes
+    );
+    let help = stop.help.unwrap();
+    let typed = help
+        .split_once("with ")
+        .unwrap()
+        .1
+        .replace('`', "")
+        .replace("\", ", "\"\n")
+        .replace("}, ", "}\n");
+    // Inside the ends, the keys stay on one line.
+    let typed =
+        typed.replace("mm\"\nangle", "mm\", angle").replace("deg\"\noffset", "deg\", offset");
+    let single = BRACE.replace("quantity = 2", "quantity = 1");
+    let other = format!(
+        "{single}\n[[tube]]\nname = \"br-left\"\nmaterial = \"S235\"\ntube = \"38 x 2\"\n{typed}\n"
+    );
+    assert!(said("", &other).is_empty(), "{other}");
+    // The same hand again is no help.
+    let same = other.replace("twist = \"87.02", "twist = \"-87.02");
+    assert_ne!(same, other);
+    assert_eq!(one("", &same).weight, Weight::Caution);
+    assert_eq!(one("", &single).weight, Weight::Caution);
+}
+
+/// Square to both at a right angle, it is its own mirror image; one of it is too few.
+#[test]
+fn a_brace_that_is_its_own_mirror_image_is_made_twice() {
+    let straight = BRACE.replace("b  = [\"200 mm\", \"400 mm\"", "b  = [\"0 mm\", \"300 mm\"");
+    let straight = straight.replace("u0 = [\"200 mm\", \"300", "u0 = [\"0 mm\", \"100");
+    let straight = straight.replace("u1 = [\"200 mm\"", "u1 = [\"0 mm\"");
+    assert!(said("", &straight).is_empty());
+    let single = one("", &straight.replace("quantity = 2", "quantity = 1"));
+    assert_eq!(single.weight, Weight::Caution);
+    assert!(single.help.unwrap().contains("quantity = 2"));
+}
+
+/// Two of a bent part with a hole off its centre line are of one hand; with the hole on it, or in both hands, they fit.
+#[test]
+fn a_bent_part_is_made_in_both_hands() {
+    let stop = one(BENT, PART);
+    assert_eq!(stop.weight, Weight::Stop);
+    assert!(stop.help.unwrap().contains("mirror = true"));
+    let both = PART.replace("quantity = 2", "quantity = 1\nmirror = true");
+    assert!(said(BENT, &both).is_empty());
+    let central = BENT.replace("[\"25 mm\", \"30 mm\"]", "[\"0 mm\", \"30 mm\"]");
+    assert!(said(&central, PART).is_empty());
+    let single = one(&central, &PART.replace("quantity = 2", "quantity = 1"));
+    assert_eq!(single.weight, Weight::Caution);
+    assert!(single.headline.contains("2 places"), "{}", single.headline);
+}
+
+/// A flat plate is flipped over.
+#[test]
+fn a_flat_plate_is_the_same_on_both_sides() {
+    let flat = BENT.split("[bend.fold]").next().unwrap();
+    assert!(said(flat, PART).is_empty());
+}
+
+/// A mirrored part does not touch a post that is on the given side only.
+#[test]
+fn what_a_mirrored_part_touches_is_on_both_sides() {
+    let flat = BENT.split("[bend.fold]").next().unwrap();
+    let job = PART.replace("s = [", "c1 = [\"0 mm\", \"360 mm\", \"-4.5 mm\"]\nc2 = [\"0 mm\", \"360 mm\", \"-400 mm\"]\ns = [")
+        .replace("both_sides = true", "both_sides = true\ntouches = [\"post\"]")
+        + "\n[[tube]]\nname = \"post\"\nmaterial = \"S235\"\ntube = \"38 x 2\"\nfrom = \"c1\"\nto = \"c2\"\n";
+    let found = one(flat, &job);
+    assert_eq!(found.weight, Weight::Caution);
+    assert!(found.headline.contains("`post`, which is on one side only"), "{}", found.headline);
+    let both = job.replace("to = \"c2\"\n", "to = \"c2\"\nquantity = 2\nboth_sides = true\n");
+    assert!(said(flat, &both).is_empty());
+}
