@@ -84,6 +84,7 @@ mod tube_end;
 mod tube_end_lap;
 mod tube_end_legs;
 mod tube_end_subject;
+mod tube_end_wide;
 mod washer_seat;
 mod web;
 mod weld_bend;
