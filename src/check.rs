@@ -22,6 +22,7 @@ mod covered;
 mod flange_collision;
 mod flare;
 mod formed;
+mod held_link;
 mod hem;
 mod hole_bend;
 mod hole_edge;
@@ -94,6 +95,8 @@ mod wrench_clearance;
 
 use crate::check::check_of::CheckOf;
 use crate::diag::Finding;
+pub(crate) use held_link::Fault;
+pub(crate) use held_link::HeldLink;
 pub(crate) use joint_ears::Ears;
 pub(crate) use joint_ears::ears;
 pub(crate) use joint_placed::Legs;
