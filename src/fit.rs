@@ -36,6 +36,7 @@ pub use swing::Swing;
 pub(crate) use tab::Spot;
 pub(crate) use tab::Tab;
 pub(crate) use tab::spots;
+pub(crate) use tab::standing;
 pub(crate) use tolerance::cut_tolerance;
 pub(crate) use tolerance::sheet_tolerance;
 pub use touched::Touched;

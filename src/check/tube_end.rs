@@ -8,18 +8,20 @@
 //! a `lap` longer than its plate, or a bolt of a joint that is in the end of the tube its plates lap over;
 //! a tab whose foot (its input `tube`) is cut for another tube; a cap, a stub or a bung that does
 //! not go in; a stub that is set deeper than it is long, or two that meet in their tube; two tabs
-//! that overlap, and one whose foot projects beyond its tube: stops. Two tabs with no room for
-//! their fillets; a cap that may land on less of the wall than it should, or leaves no groove for a
+//! that overlap, at their feet or above them, and one whose foot projects beyond its tube: stops. Two tabs with no
+//! room for their fillets, or that overlap above their feet one way round; a foot with no room for its fillet
+//! beside that of a coped end, taken as the wall of the tube; a cap that may land on less of the wall than it should, or leaves no groove for a
 //! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
-//! are too close for the widest tube, or so far apart that a weld would have to fill more than 2 mm
-//! (our choice); a bolt near that end whose spacer, taken as twice its diameter (our choice), runs into the
-//! end, and one whose plates have no `lap`; layers of a joint between them that may not go in, bare or
+//! are too close for the widest tube, or so far apart, by `gap` or `play`, that a weld would have to fill more
+//! than 2 mm on either side of the tube as drawn (our choice); a bolt near that end whose spacer, taken as
+//! twice its diameter (our choice), runs into the end, and one whose plates have no `lap`; layers of a joint
+//! between them that may not go in, bare or
 //! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
 //! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half
 //! of its wall; a stub or bung that is too tight or too loose; and fewer caps, plates (two for each
 //! tube; one, if it is bent), tabs or stubs than the tubes need: cautions. The foot of a bent tab,
 //! or of one with several welded edges, is taken as no larger than its sheet is thick; a flat foot
-//! as set along its tube.
+//! as set along its tube. Above their feet, tabs that are bent or have several welded edges are not compared.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -48,6 +50,7 @@ use crate::check::tube_end_subject::TabSubject;
 use crate::check::tube_end_subject::TubeEndSubject;
 use crate::check::tube_end_subject::show;
 use crate::check::tube_end_subject::words;
+use crate::check::tube_end_wide;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -70,9 +73,6 @@ const WALL_LEFT: f64 = 0.5;
 
 /// The largest clearance round the insert, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
-
-/// The widest gap that a fillet bridges beside a tube, beyond the play, mm. Our choice.
-const ROOT: f64 = 2.0;
 
 /// What is wrong with the end of a tube.
 pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
@@ -305,18 +305,11 @@ fn too_few(of: &Count) -> Option<Finding> {
 }
 
 fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
-    let ((gap, at), [drawn, widest]) = (of.gap?, of.end.gap()?);
-    if gap > widest + 2.0 * ROOT + ROUNDING {
-        let headline = format!(
-            "plates {} apart stand {} off {} on either side: the weld would have to fill that",
-            show(of, gap),
-            show(of, (gap - drawn) / 2.0),
-            words(of)
-        );
-        let finding = Finding::caution(CODE, headline).at(at, "");
-        let enough = of.units.length_up(widest);
-        return Some(finding.help(format!("write `gap = \"{enough}\"`, or leave `gap` out")));
+    let [drawn, widest] = of.end.gap()?;
+    if let Some(finding) = tube_end_wide::wide(of, widest, CODE) {
+        return Some(finding);
     }
+    let (gap, at) = of.gap?;
     if gap + ROUNDING >= widest {
         return None;
     }

@@ -19,6 +19,8 @@ pub(crate) struct TubeEndSubject<'a> {
     pub(crate) cap: Option<CapSubject<'a>>,
     /// Minimum landing, mm, where the job says.
     pub(crate) landing: Option<f64>,
+    /// Where the plates are named.
+    pub(crate) cheeks: Option<Span>,
     /// How far the plates are set apart, where the job says.
     pub(crate) gap: Option<(f64, Span)>,
     /// What the tube measures where it is ground, where the job says.

@@ -3,6 +3,7 @@
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Face;
@@ -91,22 +92,42 @@ pub(crate) fn spots(part: &Part) -> Vec<(Spot, f64)> {
 }
 
 fn out_from(weld: &Weld, face: &Face) -> Option<Vec<(Spot, f64)>> {
+    let upright = upright(weld)?;
+    let edge = highest(face.blank.outer().edges(), &upright);
+    let holes = face.holes.iter().map(|hole| (&hole.name, upright.apply(hole.at).y));
+    let farthest = holes.max_by(|a, b| a.1.total_cmp(&b.1));
+    let hole = farthest.map(|(name, at)| (Spot::Hole(name.clone()), at));
+    Some(hole.into_iter().chain([(Spot::OuterEdge, edge)]).collect())
+}
+
+/// How a flat part with one welded edge stands: its drawing with the middle of the foot, at the height of the
+/// crest of the tube, at the origin, and the part above it.
+pub(crate) fn standing(part: &Part) -> Option<Place> {
+    let [face] = part.faces.as_slice() else { return None };
+    match (face.welds.as_slice(), part.bends.is_empty()) {
+        ([weld], true) => upright(weld),
+        _ => None,
+    }
+}
+
+fn upright(weld: &Weld) -> Option<Place> {
     let (first, last) = (weld.stretches.first()?, weld.stretches.last()?);
     let chord = last.to - first.from;
     if chord.hypot() < MIN {
         return None;
     }
     // Metal is to the left of the edge: rotated so that it points up.
-    let upright = Place::rotated(Angle::of(chord.x, -chord.y), Point::ZERO);
-    let top = |edge: Edge| edge.moved(&upright).bounds().max.y;
-    let highest = |edges: &mut dyn Iterator<Item = Edge>| edges.map(top).fold(f64::MIN, f64::max);
+    let rotated = Place::rotated(Angle::of(chord.x, -chord.y), Point::ZERO);
+    let middle = rotated.apply(first.from.midpoint(last.to)).x;
     // The crest of the tube, where the foot follows one.
-    let foot = highest(&mut weld.stretches.iter().copied());
-    let edge = highest(&mut face.blank.outer().edges());
-    let holes = face.holes.iter().map(|hole| (&hole.name, upright.apply(hole.at).y));
-    let farthest = holes.max_by(|a, b| a.1.total_cmp(&b.1));
-    let hole = farthest.map(|(name, at)| (Spot::Hole(name.clone()), at - foot));
-    Some(hole.into_iter().chain([(Spot::OuterEdge, edge - foot)]).collect())
+    let crest = highest(weld.stretches.iter().copied(), &rotated);
+    let shift = Vec2::new(-middle, -crest);
+    Some(rotated.then(&Place { shift, ..Place::default() }))
+}
+
+/// The height of the highest of some edges where a place brings them, mm.
+fn highest(edges: impl Iterator<Item = Edge>, to: &Place) -> f64 {
+    edges.map(|edge| edge.moved(to).bounds().max.y).fold(f64::MIN, f64::max)
 }
 
 #[cfg(test)]

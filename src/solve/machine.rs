@@ -1,5 +1,6 @@
 //! The bodies of a job in its machine, and the clearances between them.
 
+mod held;
 mod other_side;
 mod own_mirror;
 mod pierced;
@@ -7,6 +8,7 @@ mod placed;
 mod through;
 mod touching;
 mod tube_hand;
+mod zones;
 
 pub(crate) use through::Slot;
 pub(crate) use through::slots;
@@ -25,17 +27,16 @@ use crate::geom::minus;
 use crate::job::Job;
 use crate::job::RequiredClearance;
 use crate::job::TubeEnd;
-use crate::link::Link;
 use crate::machine;
 use crate::machine::Body;
 use crate::machine::Clearance;
 use crate::machine::Defaults;
 use crate::machine::Kind;
 use crate::machine::Shown;
-use crate::machine::Zone;
 use crate::quantity::Units;
 use crate::solve::joints;
 use crate::solve::machine::placed::placed;
+use crate::solve::machine::zones::zones;
 use crate::solve::solved::Solved;
 
 /// Required clearance to a panel, mm: common practice, 1/2 in.
@@ -234,32 +235,6 @@ fn body(
     let (clearance, touches) = (asked.clearance, asked.names());
     let (name, set, other_side, moves) = (name.to_owned(), name.to_owned(), false, false);
     Body { name, set, kind, other_side, clearance, moves, touches, pieces, shown }
-}
-
-/// The extent of a link along its axis over its whole adjustment, coated, the near pin at 0.
-fn zones(link: &Link, pins: f64, film: f64) -> Vec<Zone> {
-    let setting = link.setting();
-    let (short, long) = (link.pins - setting.shortest, setting.longest - link.pins);
-    let (short, long) = (short.max(0.0), long.max(0.0));
-    let of = |end: usize, key: &str| link.ends[end].rod_end.measure(key);
-    let head = |end: usize| of(end, "head") / 2.0;
-    let nut = |end: usize, key: &str| link.ends[end].jam_nut.measure(key);
-    // How far the face of each bung is from its pin, screwed in and screwed out.
-    let out = [0, 1].map(|end| {
-        let long = of(end, "length");
-        [long - link.ends[end].deepest(), (long - link.min).max(long - link.ends[end].engagement)]
-    });
-    let near = (out[0][0]).min(pins - out[1][1] - setting.welded) - nut(0, "height");
-    let far = (pins - out[1][0]).max(out[0][1] + setting.welded) + nut(1, "height");
-    let tube = link.tube.measure("outside") / 2.0 + film;
-    let across = [0, 1].map(|end| nut(end, "corners") / 2.0).into_iter().fold(tube, f64::max);
-    let shank = of(0, "shank").max(of(1, "shank")) / 2.0;
-    vec![
-        Zone { along: [-long, short.min(pins)], radius: head(0) },
-        Zone { along: [(pins - short).max(0.0), pins + long], radius: head(1) },
-        Zone { along: [0.0, pins], radius: shank },
-        Zone { along: [near.min(far), near.max(far)], radius: across },
-    ]
 }
 
 /// A part where a frame brings it, coated. It touches the link that it holds, and what it is bolted to.

@@ -182,6 +182,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             which: ENDS[end.asked.end],
             cap,
             landing: end.asked.landing,
+            cheeks: end.asked.cheeks.as_ref().map(|cheeks| cheeks.at),
             gap: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap),
             ground: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.ground),
             tabs: tabs.collect(),

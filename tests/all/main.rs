@@ -84,6 +84,7 @@ mod parts {
     mod fitted;
     mod foreign_flats;
     mod formed;
+    mod held_links;
     mod jigs;
     mod joint_places;
     mod joint_seats;

@@ -1,5 +1,5 @@
 //! Panels whose corners are not in one plane; bodies that are joined by `touches`: whether they touch, and
-//! whether two parts overlap there; parts that pass through tubes.
+//! whether two parts overlap there; parts that pass through tubes; parts that hold links.
 
 use crate::check;
 use crate::check::MEASURED;
@@ -13,6 +13,7 @@ use crate::machine;
 use crate::machine::Body;
 use crate::machine::Kind;
 use crate::machine::Shown;
+use crate::solve::machine::held;
 use crate::solve::machine::through;
 use crate::solve::overlap::Piece;
 use crate::solve::overlap::overlap;
@@ -34,6 +35,7 @@ pub(super) fn findings(
     found.extend(apart(job, bodies));
     found.extend(overlapping(job, solved, places, &is_bolted));
     found.extend(through::findings(job, solved));
+    found.extend(held::findings(job, solved, places));
     found
 }
 

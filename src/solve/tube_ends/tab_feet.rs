@@ -5,13 +5,20 @@ use crate::check::TubeWithTabs;
 use crate::check::tab_places;
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::fit;
 use crate::fit::Foot;
 use crate::fit::Tab;
 use crate::formula::Value;
+use crate::geom::Frame;
+use crate::geom::cross;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::job::TubeEnd;
+use crate::machine;
+use crate::machine::Convex;
 use crate::num::Angle;
 use crate::solve::solved::Solved;
 
@@ -34,49 +41,95 @@ pub(super) fn across(of: &Solved) -> Option<Angle> {
     })
 }
 
+/// A tab, and its metal each way round that it may be set, the tube along x from its start; none where that is
+/// not known.
+type Set<'a> = (TabOnTube<'a>, Vec<Vec<Convex>>);
+
 /// The findings on the places of tabs, tube by tube.
 pub(super) fn findings<'a>(
     job: &Job,
     solved: &[Solved],
     ends: impl Iterator<Item = (&'a TubeEnd, &'a CopedTube)>,
 ) -> Vec<Finding> {
-    let mut tubes: Vec<TubeWithTabs> = Vec::new();
+    let mut tubes: Vec<(&str, f64, Vec<Set>)> = Vec::new();
     for (end, tube) in ends {
         let own = tabs(job, solved, (end, tube));
-        match tubes.iter_mut().find(|of| of.tube == end.tube) {
-            Some(of) => of.tabs.extend(own),
-            None => tubes.push(TubeWithTabs {
-                tube: &end.tube,
-                outside: tube.outside,
-                ends: ENDS,
-                tabs: own,
-                units: job.units,
-            }),
+        match tubes.iter_mut().find(|of| of.0 == end.tube) {
+            Some(of) => of.2.extend(own),
+            None => tubes.push((&end.tube, tube.outside, own)),
         }
     }
-    tubes.iter().flat_map(tab_places).collect()
+    let of = |(tube, outside, own): (&'a str, f64, Vec<Set<'a>>)| {
+        let (tabs, metal): (Vec<TabOnTube>, Vec<_>) = own.into_iter().unzip();
+        let strikes = strikes(&metal);
+        tab_places(&TubeWithTabs { tube, outside, ends: ENDS, tabs, strikes, units: job.units })
+    };
+    tubes.into_iter().flat_map(of).collect()
 }
 
-fn tabs<'a>(
-    job: &Job,
-    solved: &[Solved],
-    (end, tube): (&'a TubeEnd, &CopedTube),
-) -> Vec<TabOnTube<'a>> {
+/// Which two tabs are in each other, and whether they are whichever way round they are set.
+fn strikes(metal: &[Vec<Vec<Convex>>]) -> Vec<([usize; 2], bool)> {
+    let meet = |one: &Vec<Convex>, other: &Vec<Convex>| {
+        machine::nearest(one, other, 0.0).is_some_and(|near| near.distance <= 0.0)
+    };
+    let mut found = Vec::new();
+    for (j, other) in metal.iter().enumerate() {
+        for (i, one) in metal[..j].iter().enumerate() {
+            let ways = one.iter().flat_map(|one| other.iter().map(move |other| meet(one, other)));
+            let ways: Vec<bool> = ways.collect();
+            if ways.iter().any(|meet| *meet) {
+                found.push(([i, j], ways.iter().all(|meet| *meet)));
+            }
+        }
+    }
+    found
+}
+
+fn tabs<'a>(job: &Job, solved: &[Solved], (end, tube): (&'a TubeEnd, &CopedTube)) -> Vec<Set<'a>> {
     let long = tube.cut_length();
     let one = |(tab, at): &'a (Tab, Span)| {
         let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
         let (rest, foot) = (long - tab.at, Foot::of(&of.part, across(of)));
-        Some(TabOnTube {
+        let from = if end.end == 0 { [tab.at, rest] } else { [rest, tab.at] };
+        // The fillet round a cope is taken as the wall of its tube.
+        let cope = [0, 1].map(|end| if tube.ends[end].is_some() { tube.wall } else { 0.0 });
+        let set = TabOnTube {
             part: &tab.part,
             at: *at,
-            from: if end.end == 0 { [tab.at, rest] } else { [rest, tab.at] },
+            from,
             end: end.end,
             void: [0, 1].map(|end| void(tube, end, tab.clock, &foot)),
+            cope,
             clock: tab.clock,
             foot,
-        })
+        };
+        Some((set, metal(of, (from[0], tab.clock), tube.outside)))
     };
     end.tabs.iter().filter_map(one).collect()
+}
+
+/// The metal of a tab at a place on its tube, each way round that it may be set: face about, and, where it
+/// leans, to either end.
+fn metal(of: &Solved, (at, clock): (f64, Angle), outside: f64) -> Vec<Vec<Convex>> {
+    let (Some(place), [face]) = (fit::standing(&of.part), of.part.faces.as_slice()) else {
+        return Vec::new();
+    };
+    let along = [1.0, 0.0, 0.0];
+    let out = [0.0, clock.cos(), clock.sin()];
+    let round = cross(along, out);
+    let origin = plus(times(along, at), times(out, outside / 2.0));
+    let half = of.part.thickness / 2.0;
+    let way = |way: f64| {
+        let (x, y) = match across(of) {
+            None => (times(along, way), out),
+            Some(lean) => {
+                (times(round, way), plus(times(out, lean.sin()), times(along, way * lean.cos())))
+            }
+        };
+        let frame = Frame { origin, x, y, z: cross(x, y) }.within(&Frame::of(&place));
+        machine::plate(&face.blank, &frame, [-half, half])
+    };
+    [1.0, -1.0].map(way).to_vec()
 }
 
 /// Places that are looked at under the width of a foot. Our choice.

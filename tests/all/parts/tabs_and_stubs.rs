@@ -161,7 +161,18 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     assert!(says(&over, Weight::Stop, wanted), "{over:?}");
     assert!(over[0].2.contains("make `at` 24.3 mm or more"), "{over:?}");
     assert!(says(&at(24.2, 180.0), Weight::Stop, "over the cope"));
-    assert_eq!((at(24.3, 0.0), at(15.3, 90.0), at(15.3, 270.0)), (vec![], vec![], vec![]));
+    // The fillet of the tab, 3 mm, and one as large as the wall, 2 mm.
+    for (place, clock) in [(24.3, 0.0), (29.2, 0.0), (15.3, 90.0), (20.0, 270.0)] {
+        assert!(says(
+            &at(place, clock),
+            Weight::Caution,
+            "too close to weld to the cope at the start"
+        ));
+    }
+    let wanted = "0.057 mm to its foot, 5 mm for both fillets";
+    assert!(says(&at(24.3, 0.0), Weight::Caution, wanted), "{:?}", at(24.3, 0.0));
+    assert!(at(24.3, 0.0)[0].2.contains("make `at` 29.3 mm or more"), "{:?}", at(24.3, 0.0));
+    assert_eq!((at(29.3, 0.0), at(20.3, 90.0), at(20.3, 270.0)), (vec![], vec![], vec![]));
     // From the other end, which is square, the same place of the tube.
     let far = of(square, &end("end", &[("tab", 385.0, 0.0)]));
     assert!(says(&far, Weight::Stop, "over the cope at the start of tube `leg`"), "{far:?}");
@@ -175,6 +186,45 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     let at = |clock: f64| of(&far, &end("end", &[("tab", 26.0, clock)]));
     assert!(says(&at(270.0), Weight::Stop, "over the cope"), "{:?}", at(270.0));
     assert_eq!(at(90.0), []);
+}
+
+/// Feet of 16 mm are clear of each other 24 mm apart; round eyes of 18 mm radius overlap by 12 mm there, and
+/// are clear 37 mm apart.
+#[test]
+fn tabs_are_clear_of_each_other_above_their_feet() {
+    let wide = "[[part]]\nrecipe = \"tab\"\nname = \"wide\"\nsheet = \"4\"\nquantity = 9\n\
+        given = { bolt = \"M6\", foot = \"16 mm\", reach = \"30 mm\", eye = \"18 mm\", weld = \"3 mm\" }\n";
+    let of = |place: f64, clock: f64| {
+        found(wide, &end("start", &[("wide", 100.0, 0.0), ("wide", place, clock)]))
+    };
+    let over = of(124.0, 0.0);
+    let wanted = "two tabs `wide` touch or overlap above their feet on tube `leg`";
+    assert!(says(&over, Weight::Stop, wanted), "{over:?}");
+    assert_eq!((of(137.0, 0.0), of(124.0, 40.0)), (vec![], vec![]));
+    // Across the tube at 40° to each other, the eyes 49 mm out are 2 · 49 · sin 20° = 33.5 mm apart, less than
+    // both radii; feet of 10 mm are clear.
+    let across = wide.replace("16 mm", "10 mm").replace("weld", "tube = \"38 mm\", weld");
+    let of =
+        |clock: f64| found(&across, &end("start", &[("wide", 100.0, 0.0), ("wide", 100.0, clock)]));
+    assert!(says(&of(40.0), Weight::Stop, wanted), "{:?}", of(40.0));
+    assert_eq!(of(110.0), []);
+}
+
+/// Plates round 38 mm: 42 mm apart they are 2 mm off on either side, which a fillet still fills; 42.5 mm
+/// apart 2.25 mm. With 50 mm of play on each side they are set 138.5 mm apart for the widest tube.
+#[test]
+fn plates_are_not_set_too_far_off_their_tube() {
+    let of = |keys: &str| {
+        found("", &format!("[[tube_end]]\ntube = \"leg\"\ncheeks = \"tab\"\n{keys}\n"))
+    };
+    assert_eq!((of(""), of("gap = \"42 mm\"")), (vec![], vec![]));
+    let wide = of("gap = \"42.5 mm\"");
+    let wanted = "plates 42.5 mm apart are 2.25 mm off the end of tube `leg` on either side";
+    assert!(says(&wide, Weight::Caution, wanted), "{wide:?}");
+    let play = of("play = \"50 mm\"");
+    assert!(says(&play, Weight::Caution, "apart are 50.25 mm off the end"), "{play:?}");
+    assert!(play[0].2.starts_with("make `play` smaller"), "{play:?}");
+    assert!(says(&of("play = \"50 mm\"\ngap = \"43 mm\""), Weight::Caution, "2.5 mm off"));
 }
 
 /// A stub of 100 mm that goes 60 mm in sticks out 40 mm: no cap goes there, and no main. Bungs M18x1.5 are

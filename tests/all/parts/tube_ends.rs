@@ -727,7 +727,7 @@ fn plates_far_off_their_tube_are_a_caution() {
     };
     let far = of("500");
     assert!(
-        says(&far, Weight::Caution, "plates 500 mm apart stand 230.8 mm off the end of tube `leg`"),
+        says(&far, Weight::Caution, "plates 500 mm apart are 231 mm off the end of tube `leg`"),
         "{far:?}"
     );
     assert!(!says(&of("41"), Weight::Caution, "mm off the end of tube"));
