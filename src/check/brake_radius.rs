@@ -65,7 +65,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
         let made_in = subject.units.of_size(v);
         let from = match measured_over(&bend.bend, v) {
             Some(radius) => format!("{} was measured over this V", subject.show(radius)),
-            None => format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)),
+            None => format!("0.16 × V {} = {}", subject.show_size(v), subject.show(gives)),
         };
         Some(
             subject

@@ -275,6 +275,9 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
                 let figure = figure_text(job.units, q.value);
                 format!("{figure} {}{}", job.units.word(), beside(&fact.about))
             }
+            crate::formula::Value::Quantity(_) => {
+                format!("{}{}", fact.value.show(job.units), beside(&fact.about))
+            }
             value => value.show(job.units),
         };
         lines.push(sentence(&format!("{}: {value}", printed::name(&fact.name))));
@@ -285,7 +288,7 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
 /// The remark in brackets behind a fact's figure: the start of its explanation, if that is short.
 fn beside(about: &str) -> String {
     let said = printed::remark(about);
-    let said = said.split([',', ':']).next().unwrap_or_default();
+    let said = said.split([',', ':', ';']).next().unwrap_or_default();
     match said.chars().count() {
         1..=BESIDE => format!(" ({said})"),
         _ => String::new(),

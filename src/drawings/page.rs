@@ -3,6 +3,7 @@
 mod band;
 mod choice;
 mod column;
+mod elsewhere;
 mod sheet;
 
 use crate::drawings::folded;
@@ -15,6 +16,7 @@ use crate::drawings::layout::LEGEND;
 use crate::drawings::layout::Layout;
 use crate::drawings::layout::NARROW;
 use crate::drawings::notes;
+use crate::drawings::page::band::DETAILS;
 use crate::drawings::page::choice::Trial;
 use crate::drawings::page::column::Column;
 use crate::drawings::page::sheet::Sheet;
@@ -40,15 +42,33 @@ pub(super) fn drawing(
     (solved, formed): (&Solved, Option<&Formed>),
     format: Format,
 ) -> Pages {
-    let sheet = Sheet::of(job, all, (solved, formed));
-    let (trial, rest) = sheet.first(format);
-    let (size, scale) = (trial.layout.size, trial.drawn.scale.clone());
-    let first = (sheet.filled(trial), scale);
-    let fields = |scale: &str, of: [usize; 2]| title::fields(job, solved, scale, of);
-    framed::framed(&solved.name, (size, sheet.inside(size)), first, rest, &fields)
+    let mut sheet = Sheet::of(job, all, (solved, formed));
+    let pages = sheet.pages(format);
+    // All digits are of one width: the layout is the same.
+    match elsewhere::sheet_of(&pages, DETAILS).filter(|on| *on != sheet.details_on) {
+        Some(on) => {
+            sheet.details_on = on;
+            sheet.pages(format)
+        }
+        None => pages,
+    }
 }
 
 impl Sheet<'_> {
+    /// The first sheet, and those behind it.
+    fn pages(&self, format: Format) -> Pages {
+        let (job, solved) = (self.job, self.solved);
+        let (trial, rest) = self.first(format);
+        let (size, scale) = (trial.layout.size, trial.drawn.scale.clone());
+        let flat = trial.layout.flat;
+        let first = (self.filled(trial), scale);
+        let fields = |scale: &str, of: [usize; 2]| title::fields(job, solved, scale, of);
+        let inside = self.inside(size);
+        let mut pages = framed::framed(&solved.name, (size, inside), first, rest, &fields);
+        elsewhere::point_to_holes(&mut pages, flat, notes::side(solved));
+        pages
+    }
+
     /// All that is on a first sheet within its frame.
     fn filled(&self, Trial { layout, drawn, below, column }: Trial) -> Vec<Item> {
         let mut items = layout.rules();

@@ -1,6 +1,7 @@
 //! The title block of a drawing.
 
 use crate::bill;
+use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::job::Sheet;
@@ -18,6 +19,9 @@ use crate::solve::Solved;
 
 /// Greatest burr or undercut of an edge, mm: common practice for plates that are handled.
 const EDGE: f64 = 0.3;
+
+/// The status of a part that is not to be made, on every sheet of its drawing.
+const STOPPED: &str = "STOPPED";
 
 /// Its fields on a sheet, with the number of sheets, drawn at a scale.
 pub(super) fn fields(
@@ -51,6 +55,9 @@ pub(super) fn fields(
         Field::Edge(format!("–{}", text(EDGE))),
         Field::small("Issue", solved.issue.words(job)),
     ];
+    if solved.found.iter().any(|finding| finding.weight == Weight::Stop) {
+        fields.insert(1, Field::large("Status", STOPPED));
+    }
     fields.extend(last(job, "Part drawing", &solved.name));
     fields
 }

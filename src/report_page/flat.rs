@@ -307,12 +307,23 @@ impl Picture {
         if free.is_some() {
             self.taken.push(around(*at, words));
         }
+        if free.is_some() && !own.is_empty() {
+            self.cover(&around(*at, words));
+        }
         let text = el("text").at("class", class).at("x", number(at.x)).at("y", number(at.y));
         let text = match key {
             Some(key) => text.at("data-h", key),
             None => text,
         };
         self.words = std::mem::take(&mut self.words).and(text.with(words));
+    }
+
+    /// Interrupts the line of a bend under its sign.
+    fn cover(&mut self, words: &Bounds) {
+        let [width, height] = [words.width(), words.height()].map(number);
+        let cover = el("rect").at("class", "under").at("x", number(words.min.x));
+        let cover = cover.at("y", number(words.min.y)).at("width", width).at("height", height);
+        self.words = std::mem::take(&mut self.words).and(cover);
     }
 
     fn svg(self, size: [f64; 2], words: &str) -> El {

@@ -173,6 +173,7 @@ mod files {
     mod shop_drawings;
     mod shown;
     mod signed;
+    mod stopped;
     mod views;
 }
 

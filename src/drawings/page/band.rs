@@ -33,6 +33,8 @@ const DETAIL: f64 = 83.0;
 const DETAIL_GAP: f64 = 4.0;
 /// Width of the heading of the notes in their first line, mm.
 const HEADED: f64 = 16.0;
+/// The heading of details on further sheets.
+pub(super) const DETAILS: &str = "Details of the flat";
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
 
@@ -46,7 +48,7 @@ impl Sheet<'_> {
         let behind: Vec<&str> = behind.map(|detail| detail.letter.as_str()).collect();
         if !behind.is_empty() {
             let what = if behind.len() == 1 { "Detail" } else { "Details" };
-            lines.push(format!("{what} {}: see another sheet.", behind.join(", ")));
+            lines.push(format!("{what} {}: see sheet {}.", behind.join(", "), self.details_on));
         }
         // Below the findings a note would read as one of them.
         let is_below = self.findings.is_some() && !lines.is_empty();
@@ -151,7 +153,7 @@ impl Sheet<'_> {
         }
         let details = drawn.details.iter().skip(here);
         if details.len() > 0 {
-            units.extend(Unit::heading("Details of the flat", width));
+            units.extend(Unit::heading(DETAILS, width));
         }
         units.extend(details.map(|detail| {
             let bounds = paper::extent(&detail.items);
@@ -170,10 +172,11 @@ impl Sheet<'_> {
         let label = Words::plain(Point::ZERO, SMALL, label);
         let large = Words::heavy(Point::ZERO, LARGE, result.clone());
         let room = panel.width() - 2.0 * INSET.0 - HEADED;
-        let result = match label.length() + large.length() <= room {
-            true => large,
-            false => Words::heavy(Point::ZERO, SMALL, result),
-        };
+        let small = Words::heavy(Point::ZERO, SMALL, &result);
+        // Beside the heading of a narrow panel the first of the words alone.
+        let first = Words::heavy(Point::ZERO, SMALL, result.split(',').next().unwrap_or(&result));
+        let fits = |words: &Words| label.length() + words.length() <= room;
+        let result = [large, small].into_iter().find(fits).unwrap_or(first);
         let result = match is_clear {
             true => result,
             false => result.made_red(),

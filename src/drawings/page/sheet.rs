@@ -50,6 +50,8 @@ pub(super) struct Sheet<'a> {
     /// The unusual, in words.
     pub(super) lines: Vec<String>,
     pub(super) findings: Option<Block>,
+    /// The sheet on which details begin that have no room on the first.
+    pub(super) details_on: usize,
     /// The areas within the frames of sheets, by their size.
     insides: Cache<[f64; 2], Bounds>,
     /// The flat drawn in rooms.
@@ -78,6 +80,7 @@ impl<'a> Sheet<'a> {
             plan,
             lines: notes::lines(job, all, solved, &holes::sets(solved)),
             findings: notes::findings(solved),
+            details_on: 2,
             insides: Cache::default(),
             flats: Cache::default(),
             layouts: Cache::default(),

@@ -150,6 +150,10 @@ impl Say<'_> {
             }
             (Tools::Folding(folding), _) => {
                 words += &self.pieces(made);
+                if let Some(fingers) = folding.fingers.as_ref().filter(|_| made.sections.is_empty())
+                {
+                    words += &self.all_fingers(&fingers.widths);
+                }
                 let hold = self.face(self.handling.hold);
                 let by_hand = match folding.kind {
                     FoldingKind::Hand(grip) => Some(grip),
@@ -200,6 +204,14 @@ impl Say<'_> {
             format!(", {tool}{sections} *{}* starting {begin}", widths.join(" + "))
         });
         words.collect()
+    }
+
+    /// All fingers, where the bend takes the whole length of them.
+    fn all_fingers(&self, widths: &[f64]) -> String {
+        let size = |mm: f64| tool::size(self.job.units, mm);
+        let each: Vec<String> = widths.iter().map(|width| size(*width)).collect();
+        let sum = self.job.units.size(widths.iter().sum());
+        format!(", all fingers *{}*, {sum} together", each.join(" + "))
     }
 
     /// A rolled bend or a hem.

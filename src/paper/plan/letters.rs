@@ -58,6 +58,9 @@ pub(super) fn hole(
     if !is_plain && within(clear, spot, height, scale) {
         return true;
     }
+    if spot.outline.arc_slot().is_some() {
+        return beside_edges(clear, spot, height, scale);
+    }
     let bounds = spot.outline.bounds();
     let half = Vec2::new(bounds.width(), bounds.height()) * (scale.by / 2.0);
     let half = Vec2::new(half.x.max(round), half.y.max(round));
@@ -91,6 +94,29 @@ pub(super) fn hole(
     }
     let words = [Words::heavy(Point::ZERO, height, &spot.label)];
     clear.lead(at, half.x.min(half.y), &words, Leader::OverMiddles)
+}
+
+/// Puts the letter of a curved slot beside an edge of it, its ends first: round the middle of the whole it
+/// would be off the slot, and may be off the part. Says whether there was room.
+fn beside_edges(clear: &mut Clear, spot: &Spot, height: f64, scale: &Scale) -> bool {
+    let words = Words::heavy(Point::ZERO, height, &spot.label);
+    let size = Vec2::new(words.length() / 2.0, height / 2.0);
+    let mut edges: Vec<Edge> = spot.outline.edges().collect();
+    edges.sort_by(|a, b| a.length().total_cmp(&b.length()));
+    for (edge, share) in edges.iter().flat_map(|edge| [0.5, 0.3, 0.7].map(|t| (edge, t))) {
+        let foot = edge.point_at(share);
+        let along = (edge.point_at(share + 0.01) - edge.point_at(share - 0.01)).normalize();
+        let square = Vec2::new(-along.y, along.x);
+        let is_inside = spot.outline.contains(foot + square * 1e-3);
+        let out = if is_inside { -square } else { square };
+        let off = out.x.abs() * size.x + out.y.abs() * size.y + OFF;
+        let words = words.clone().centred(scale.point(foot) + out * off);
+        if clear.is_free_within(words.bounds(), 0.25) {
+            clear.draw(note(spot, scale, words));
+            return true;
+        }
+    }
+    false
 }
 
 /// A letter with its data for programs.
