@@ -61,6 +61,7 @@ pub use locked::LockedPiece;
 pub(crate) use machine::LinkStands;
 pub use machine::Machine;
 pub(crate) use machine::RequiredClearance;
+pub(crate) use machine::TubeStands;
 pub(crate) use obstacle::SHAPES as OBSTACLE_SHAPES;
 pub(crate) use obstacle::off_plane;
 pub(crate) use obstacle::panel_at;

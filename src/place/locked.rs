@@ -242,7 +242,7 @@ pub(super) fn joined(
     let whole = Whole::new(job, kind, solved, rules);
     let limits = Limits::new(&whole.items, &whole.stock, rules);
     let own = |stock: &usize| locked.get(stock).map_or(&[][..], Vec::as_slice);
-    let mut all: Vec<(usize, Vec<(usize, Place)>, Vec<String>)> = sheets
+    let mut all: Vec<_> = sheets
         .iter()
         .map(|sheet| (sheet.stock, [own(&sheet.stock), &sheet.placed].concat(), sheet.kits.clone()))
         .collect();

@@ -27,6 +27,7 @@ use crate::geom::minus;
 use crate::job::Job;
 use crate::job::RequiredClearance;
 use crate::job::TubeEnd;
+use crate::job::TubeStands;
 use crate::machine;
 use crate::machine::Body;
 use crate::machine::Clearance;
@@ -95,12 +96,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     }
     for stands in &job.machine.tubes {
         let about = stands.is_made.then(|| About::Tube(stands.name.clone()));
-        let kind = if stands.is_made { Kind::Tube } else { Kind::Obstacle };
-        let film = if stands.is_made { job.coating } else { 0.0 };
-        let radius = stands.outside / 2.0 + film;
-        let pieces = machine::bar(stands.ends, radius).into_iter().collect();
-        let shown = vec![Shown::Bar(stands.ends.to_vec(), radius)];
-        add(body(&stands.name, kind, &stands.asked, pieces, shown), &stands.asked, about);
+        add(tube(job, stands), &stands.asked, about);
     }
     for stands in &job.machine.links {
         let link = &job.links[stands.link];
@@ -141,6 +137,18 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let panel = PANEL[usize::from(job.units == Units::Inch)];
     let clearances = machine::clearances(&bodies, Defaults { panel, moving: MOVING });
     Some(Machine { bodies, clearances, bolted, places, named, misplaced })
+}
+
+/// A tube as it stands, coated where it is made.
+fn tube(job: &Job, stands: &TubeStands) -> Body {
+    let (kind, film) = match stands.is_made {
+        true => (Kind::Tube, job.coating),
+        false => (Kind::Obstacle, 0.0),
+    };
+    let radius = stands.outside / 2.0 + film;
+    let pieces = machine::bar(stands.ends, radius).into_iter().collect();
+    let shown = vec![Shown::Bar(stands.ends.to_vec(), radius)];
+    body(&stands.name, kind, &stands.asked, pieces, shown)
 }
 
 /// The bodies of each two parts of one joint.

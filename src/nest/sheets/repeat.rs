@@ -93,7 +93,7 @@ impl Attempts<'_> {
             let one = [Stock { count: Some(1), ..self.task.stock[stock].clone() }];
             let found = (self.nested)(&self.wanted(&share), &one).into_iter().next()?;
             let is_whole = counts(&found.placed, share.len()) == share;
-            is_whole.then(|| Candidate { stock, placed: found.placed })
+            is_whole.then_some(Candidate { stock, placed: found.placed })
         };
         shares.filter(|number| *number > 1).filter_map(on_one).collect()
     }

@@ -92,7 +92,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
             "formula", "recipe", "shop", "part", "flat", "fold", "machine", "sequence", "strength",
-            "link", "fit", "joint", "check", "history", "job",
+            "link", "fit", "cope", "joint", "check", "history", "job",
         ],
     ),
     (

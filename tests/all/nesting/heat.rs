@@ -74,7 +74,7 @@ fn rectangles(report: &Value, sheet: &Value) -> Vec<Rectangle> {
 
 fn distance(a: &Rectangle, b: &Rectangle) -> f64 {
     let gap = |i: usize| (b[0][i] - a[1][i]).max(a[0][i] - b[1][i]).max(0.0);
-    gap(0).hypot(gap(1))
+    (gap(0) * gap(0) + gap(1) * gap(1)).sqrt()
 }
 
 fn area([min, max]: &Rectangle) -> f64 {

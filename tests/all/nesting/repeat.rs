@@ -130,7 +130,7 @@ proptest! {
             items.into_iter().map(|(item, quantity)| Item { quantity, ..item }).collect();
         let small = Stock { count: Some(2), first: true, ..Stock::whole(250.0, 200.0).unwrap() };
         let large = Stock { count: scarce, ..Stock::whole(400.0, 300.0).unwrap() };
-        compared(&items, &[large.clone()], extra, units);
+        compared(&items, std::slice::from_ref(&large), extra, units);
         compared(&items, &[small, large], extra, units);
     }
 }

@@ -3,6 +3,7 @@
 
 use crate::own;
 use platewright::diag::Weight;
+use platewright::num::Angle;
 
 /// A point in space, mm.
 type Space = [f64; 3];
@@ -53,7 +54,8 @@ fn of(job: &str) -> Vec<(Weight, &'static str, String)> {
 
 /// At the origin, 500 mm long, so many degrees from straight out of the ears, in their plane.
 fn turned(degrees: f64) -> [Space; 2] {
-    let (sin, cos) = degrees.to_radians().sin_cos();
+    let turned = Angle::from_degrees(degrees);
+    let (sin, cos) = (turned.sin(), turned.cos());
     [[0.0; 3], [500.0 * cos, 0.0, 500.0 * sin]]
 }
 
@@ -100,7 +102,8 @@ fn a_link_does_not_go_through_the_foot_of_its_ears() {
 #[test]
 fn a_link_is_in_the_plane_of_its_ears() {
     let lean = |degrees: f64| {
-        let (sin, cos) = degrees.to_radians().sin_cos();
+        let turned = Angle::from_degrees(degrees);
+        let (sin, cos) = (turned.sin(), turned.cos());
         [[0.0; 3], [500.0 * cos, 500.0 * sin, 0.0]]
     };
     for degrees in [10.0, -10.0, 90.0] {
