@@ -14,7 +14,7 @@
 //! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
 //! are too close for the widest tube, or so far apart, by `gap` or `play`, that a weld would have to fill more
 //! than 2 mm on either side of the tube as drawn (our choice); a bolt near that end whose spacer, taken as
-//! twice its diameter (our choice), runs into the end, and one whose plates have no `lap`; layers of a joint
+//! twice its diameter (our choice), overlaps the end, and one whose plates have no `lap`; layers of a joint
 //! between them that may not go in, bare or
 //! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
 //! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half

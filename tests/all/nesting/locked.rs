@@ -74,8 +74,8 @@ sheet    = "S235 4 mm"
 }
 
 /// A disc of 314.16 mm² in a corner.
-const HOLE: &str = "holes = [ { at = [\"440 mm\", \"290 mm\"], diameter = \"20 mm\" } ]";
-const KEPT: &str = "keep_out = [ { at = [\"440 mm\", \"290 mm\"], diameter = \"20 mm\" } ]";
+const HOLE: &str = "holes = [ { at = [\"430 mm\", \"280 mm\"], diameter = \"20 mm\" } ]";
+const KEPT: &str = "keep_out = [ { at = [\"430 mm\", \"280 mm\"], diameter = \"20 mm\" } ]";
 
 const TABS: &str =
     "\n[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nquantity = 4\nsheet = \"S235 4 mm\"\n";
