@@ -205,6 +205,7 @@ fn a_tube_between_others_has_its_places_along_them() {
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let strut = rows.iter().find(|row| row[1] == *"tack" && row[2] == *"leg-strut").unwrap();
     let wanted = "Fit and tack its start on the 48.3 mm tube lower rail, axis 1150 mm from the start of lower \
-                  rail, its end on the 60.3 mm tube arch leg, axis 800 mm from the start of arch leg.";
+                  rail, its end on the 60.3 mm tube arch leg, axis 800 mm from the start of arch leg. \
+                  Twist 0°: both heels in line.";
     assert_eq!(&strut[4], wanted);
 }
