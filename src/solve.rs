@@ -224,7 +224,8 @@ fn give_issues(job: &Job, good: &mut [Solved], stopped: &mut [Solved]) {
     }
 }
 
-fn stops(found: &[Finding]) -> bool {
+/// Whether one of some findings is a stop.
+pub(crate) fn stops(found: &[Finding]) -> bool {
     found.iter().any(|f| f.weight == Weight::Stop)
 }
 

@@ -83,11 +83,11 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
 /// A slot in a tube.
 fn of_slot(job: &Job, slot: &Slot) -> Task {
     let thick = job.units.length(slot.thickness);
-    let way = if slot.is_right_through { "right through" } else { "in one wall" };
     let [from, to] = slot.along.map(|mm| job.units.taped(mm));
     let what = format!(
-        "Cut a slot {way} for {}, {thick} thick, {from} to {to} from the start: mark it from the part in its \
+        "Cut a slot {} for {}, {thick} thick, {from} to {to} from the start: mark it from the part in its \
          place.",
+        slot.way(),
         slot.part
     );
     Task::new(Stage::Fit, slot.tube, slot.quantity, what)

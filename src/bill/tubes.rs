@@ -84,9 +84,8 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])
         format!("{end}: {}{deep}", inside.words)
     });
     let slots = slots.iter().filter(|slot| slot.tube == tube.name).map(|slot| {
-        let way = if slot.is_right_through { "right through" } else { "in one wall" };
         let [from, to] = slot.along.map(|mm| job.units.taped(mm));
-        format!("slot {way} for {}, {from} to {to} from the start", slot.part)
+        format!("slot {} for {}, {from} to {to} from the start", slot.way(), slot.part)
     });
     let ends: Vec<String> = coped.chain(capped).chain(stubs).chain(slots).collect();
     if ends.is_empty() { "square".into() } else { ends.join("; ") }

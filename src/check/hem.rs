@@ -71,7 +71,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         let headline = format!(
             "closed hem `{}` has zero inside radius; {}",
             bend.name,
-            min_radius::least(limits.basis, metal, &needed)
+            min_radius::rated(limits.basis, metal, &needed)
         );
         let finding = off_brake::found(subject, (Weight::Stop, CODE, "metal"), (i, bend), headline);
         return Some(finding.note(limits.refused.1).help(help));

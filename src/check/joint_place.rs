@@ -23,6 +23,7 @@
 //! other. Parts without a given position, and which side of a part faces the other, are not judged.
 
 use crate::check::joint_legs;
+use crate::check::joint_placed::BLUNDER;
 use crate::check::joint_placed::MEASURED;
 use crate::check::joint_placed::Meeting;
 use crate::check::joint_placed::Met;
@@ -33,9 +34,6 @@ use crate::diag::Finding;
 use crate::num;
 
 const CODE: &str = "joint-place";
-
-/// A larger deviation is a blunder, mm. Our choice.
-const BLUNDER: f64 = 5.0;
 
 /// Holes at more than this, degrees, are a caution, and at more than the second a stop. Our choice.
 const TILTS: [f64; 2] = [3.0, 10.0];
@@ -120,7 +118,7 @@ fn aside(subject: &JointSubject, meeting: &Meeting, [one, other]: &[String; 2]) 
         subject.show(meeting.off),
         subject.show(meeting.allowed)
     );
-    let finding = match beyond > BLUNDER {
+    let finding = match beyond > BLUNDER * MEASURED {
         true => Finding::stop(CODE, headline),
         false => Finding::caution(CODE, headline),
     };

@@ -3,10 +3,11 @@
 //! # Looks for
 //! A link between points whose `travel` names a place that is farther from its near pin than the
 //! link is at its longest setting, or nearer than it is at its shortest: a stop. One that turning
-//! the tube alone does not reach, as one end has no thread left before the other: a caution. A link that
-//! leans out of the plane of the ears that hold it by more than its rod end tilts between them, its
-//! `swing` added; one that is turned about its pin further than rod end, jam nut and tube allow:
-//! stops, where both have a place; a caution where it would touch what is below the ears, beyond their foot.
+//! the tube alone does not reach, as one end has no thread left before the other: a caution. A link
+//! that leans out of the plane of the ears that hold it by more than its rod end tilts between
+//! them, its `swing` added; one that is turned about its pin further than rod end, jam nut and tube
+//! allow: stops, where both have a place; a caution where it would touch what is below the ears,
+//! beyond their foot.
 //!
 //! # Why it matters
 //! A link keeps the length it is set to. If the far pin is to reach a point that no setting of the
@@ -26,10 +27,10 @@
 //! has both at `min_engagement`. A turn of the tube moves both ends by their pitches, until the
 //! first has no thread left; the rest is set with the other end off its pin. A link keeps its
 //! length while the machine moves, but it is not checked that its places are all at one distance:
-//! where they are not, another member must deflect. Ears are judged with the link in all of its travel at
-//! its first pin, and at the other as it is: how the other is carried is not known. Angles within what 1 mm
-//! is over the length of the link are not judged. What is below the ears is taken as flat, or as their tube, on
-//! every side.
+//! where they are not, another member must deflect. Ears are judged with the link in all of its
+//! travel at its first pin, and at the other as it is: how the other is carried is not known.
+//! Angles within what 1 mm is over the length of the link are not judged. What is below the ears is
+//! taken as flat, or as their tube, on every side.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_subject::Reach;

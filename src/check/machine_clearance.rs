@@ -8,12 +8,12 @@
 //! `touches`: parts that overlap by more than 1 mm, and a part that penetrates a tube, a box or a
 //! panel by more than 1 mm: stops, unless the part passes `through` it in a slot; a slot that cuts
 //! its tube in two: a stop; two that are more than 1 mm apart, and a part that is to pass `through`
-//! a tube and does not reach its wall, is inside its bore, does not come out on the other side or is
-//! past its end: cautions. Of a part and the link it holds: the pin of the link farther from where the eye
-//! needs it than the play and 1 mm: a caution, beyond the play by more than 5 mm: a stop; a jam nut, bung,
-//! shank or tube of the link that touches the part: a stop; whether the link points at the part as it should is in
-//! `link-travel`. A panel whose corners are more than 1 mm off one plane: a caution; between four
-//! corners it counts as everything they enclose.
+//! a tube and does not reach its wall, is inside its bore, does not come out on the other side or
+//! is past its end: cautions. Of a part and the link it holds: the pin of the link farther from
+//! where the eye needs it than the play and 1 mm: a caution, beyond the play by more than 5 mm: a
+//! stop; a jam nut, bung, shank or tube of the link that touches the part: a stop; whether the link
+//! points at the part as it should is in `link-travel`. A panel whose corners are more than 1 mm
+//! off one plane: a caution; between four corners it counts as everything they enclose.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -27,14 +27,15 @@
 //! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
-//! The 1 mm is the same as for parts of one joint, and 5 mm the same as for holes placed at points: our
-//! choice. A part that holds a link is judged at the nearer pin, unless its ends differ. A part passes right through a tube
-//! where it crosses the wall, at half its thickness, in two places. 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is
-//! listed: our choice. Distances are never overstated: arcs count as chords outside the metal,
-//! within 0.02 mm, and a search that ends early gives only what is proven. A link has round ends,
-//! and a ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
-//! solid: what runs inside one touches it. Bolt heads, nuts and welds are not modelled, nor is
-//! play, deflection or anything the job does not name: this does not prove that a machine is clear.
+//! The 1 mm is the same as for parts of one joint, and 5 mm the same as for holes placed at points:
+//! our choice. A part that holds a link is judged at the nearer pin, unless its ends differ. A part
+//! passes right through a tube where it crosses the wall, at half its thickness, in two places. 13
+//! mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! our choice. Distances are never overstated: arcs count as chords outside the metal, within 0.02
+//! mm, and a search that ends early gives only what is proven. A link has round ends, and a ball of
+//! the size of its rod end's head at each pin, whichever way the head lies. Tubes are solid: what
+//! runs inside one touches it. Bolt heads, nuts and welds are not modelled, nor is play, deflection
+//! or anything the job does not name: this does not prove that a machine is clear.
 
 use crate::diag::About;
 use crate::diag::Finding;

@@ -22,6 +22,7 @@
 //! between the measurement and what the others give, is beyond five times `tape`, and a caution
 //! where 1 mm in a measurement moves a point by more than 10 mm: our choice.
 
+use crate::check::joint_placed::BLUNDER;
 use crate::check::subject::Subject;
 use crate::diag::About;
 use crate::diag::Finding;
@@ -33,9 +34,6 @@ use crate::recipe::Recipe;
 use crate::recipe::TapeCheck;
 
 const CODE: &str = "measured-points";
-
-/// A measurement is a blunder if its error is this multiple of the tape error. Our choice.
-const BLUNDER: f64 = 5.0;
 
 /// A point is moved far when 1 mm of a measurement moves it by more, mm. Our choice.
 const FAR: f64 = 10.0;

@@ -31,7 +31,7 @@
 //!
 //! # Source
 //! Design-office tables of minimum bend radii for 90° cold bends; mild steel: a stamping design
-//! text (R = T preferred, T/2 minimum); S355: EN 10025-2, radii for flanging; S355MC: EN 10149-2;
+//! text (R = T preferred, T/2 minimum); S355: EN 10025-2, radii for flanging, recommended for the grades made for it, such as S355J2C; S355MC: EN 10149-2;
 //! 304, 316 and 316L: the bend test of ASTM A480, and a producer's two thicknesses where the design
 //! office has none. What is used for a missing row is our choice; so are the 30° and the 1.5.
 
@@ -110,7 +110,7 @@ struct Judge<'a> {
 
 impl Judge<'_> {
     /// The radius below which it is not bent, mm, and whose word that is.
-    fn least(&self) -> &(f64, String) {
+    fn minimum(&self) -> &(f64, String) {
         let along = self.limits.along.as_ref().filter(|_| self.grain == Lie::Along);
         along.unwrap_or(&self.limits.refused)
     }
@@ -134,15 +134,15 @@ impl Judge<'_> {
         let (metal, needed) = (self.subject.material.name(), self.subject.show(min));
         match along {
             true => format!("the minimum for {metal} along the grain is {needed}"),
-            false => least(self.limits.basis, metal, &needed),
+            false => rated(self.limits.basis, metal, &needed),
         }
     }
 
     /// A radius below the minimum or the preferred one.
     fn too_small(&self) -> Option<Finding> {
         let (subject, radius) = (self.subject, self.bend.bend.radius());
-        let (weight, (min, rule)) = if RadiusLimits::is_below(radius, self.least().0) {
-            (Weight::Stop, self.least())
+        let (weight, (min, rule)) = if RadiusLimits::is_below(radius, self.minimum().0) {
+            (Weight::Stop, self.minimum())
         } else if RadiusLimits::is_below(radius, self.preferred().0) {
             (Weight::Caution, self.preferred())
         } else {
@@ -179,7 +179,7 @@ impl Judge<'_> {
                 self.angle()
             ));
         }
-        let larger = self.larger(self.least().0.max(self.preferred().0));
+        let larger = self.larger(self.minimum().0.max(self.preferred().0));
         Some(finding.help(format!("{larger}{}", self.across())))
     }
 
@@ -200,7 +200,7 @@ impl Judge<'_> {
 
     /// Whether its radius is near the minimum.
     fn is_near(&self) -> bool {
-        RadiusLimits::is_below(self.bend.bend.radius(), NEAR * self.least().0)
+        RadiusLimits::is_below(self.bend.bend.radius(), NEAR * self.minimum().0)
     }
 
     /// A radius near the minimum in a bend sharper than that is published for.
@@ -209,7 +209,7 @@ impl Judge<'_> {
             return None;
         }
         let (subject, sharpest) = (self.subject, num::text(self.limits.sharpest, 0));
-        let (min, rule) = self.least();
+        let (min, rule) = self.minimum();
         let headline = format!(
             "bend `{}` is bent by {} to an inside radius of {}; {}, for bends up to {sharpest}°",
             self.bend.name,
@@ -247,7 +247,7 @@ impl Judge<'_> {
 }
 
 /// What the smallest inside radius of a metal is, in words.
-pub(super) fn least(basis: RadiusBasis, metal: &str, radius: &str) -> String {
+pub(super) fn rated(basis: RadiusBasis, metal: &str, radius: &str) -> String {
     match basis {
         RadiusBasis::Minimum => format!("the minimum for {metal} is {radius}"),
         RadiusBasis::Preferred => format!("for {metal} no radius below {radius} is published"),

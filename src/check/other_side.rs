@@ -1,28 +1,30 @@
-//! A part, a tube or a link on both sides of the machine of which the other side gets the wrong piece, or none.
+//! A part, a tube or a link on both sides of the machine of which the other side gets the wrong
+//! piece, or none.
 //!
 //! # Looks for
-//! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one with tabs, and a
-//! part that is not its own mirror image: a stop, or a caution while only one piece is made. Fewer pieces
-//! than the machine has places for: a caution. A piece on the other side that does not reach what it
-//! `touches`, passes `through` or `meets`, because that is on one side only: a caution.
+//! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one
+//! with tabs, and a part that is not its own mirror image: a stop, or a caution while only one
+//! piece is made. Fewer pieces than the machine has places for: a caution. A piece on the other
+//! side that does not reach what it `touches`, passes `through` or `meets`, because that is on one
+//! side only: a caution.
 //!
 //! # Why it matters
-//! The other side is the mirrored machine. A tube that is twisted by 87° clockwise needs one there that
-//! is twisted by 87° anticlockwise; a second piece of the first is scrap.
+//! The other side is the mirrored machine. A tube that is twisted by 87° clockwise needs one there
+//! that is twisted by 87° anticlockwise; a second piece of the first is scrap.
 //!
 //! # Example
 //! A brace is coped to a rail and to an upright, with a twist of -87° between its ends, and two are
 //! made of it.
 //!
 //! # Remedy
-//! Write `mirror = true` for a part. For a tube, make half of the pieces and add a second `[[tube]]` with the
-//! twist, the offsets and the clock angles of the other hand.
+//! Write `mirror = true` for a part. For a tube, make half of the pieces and add a second
+//! `[[tube]]` with the twist, the offsets and the clock angles of the other hand.
 //!
 //! # Source
-//! Geometry. A tube is the same on both sides where a plane along its axis is a plane of symmetry of
-//! its copes and tabs, or where its ends are mirror images of each other. Of a part the outlines of its
-//! faces, its holes and their countersinks, lips and inserts are compared; one with beads or with bevels on one
-//! side is taken as of one hand. Within 0.1 mm and 0.1°: our choice.
+//! Geometry. A tube is the same on both sides where a plane along its axis is a plane of symmetry
+//! of its copes and tabs, or where its ends are mirror images of each other. Of a part the outlines
+//! of its faces, its holes and their countersinks, lips and inserts are compared; one with beads or
+//! with bevels on one side is taken as of one hand. Within 0.1 mm and 0.1°: our choice.
 
 use crate::diag::About;
 use crate::diag::Finding;

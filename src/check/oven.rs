@@ -61,15 +61,20 @@ fn refused(
     show: impl Fn(f64) -> String,
 ) -> Option<(&'static str, String)> {
     if let Some(oven) = limits.too_small(sides) {
-        return Some((
-            "does not fit in the oven",
-            format!("the oven is {}", oven.map(show).join(" × ")),
-        ));
+        return Some(("does not fit in the oven", size_of_oven(oven.map(show))));
     }
     let largest = show(limits.too_long(sides)?);
-    let note =
-        format!("the coating line takes pieces up to {largest} long (`largest` of the coating)");
-    Some(("is longer than the coating line takes", note))
+    Some(("is longer than the coating line takes", largest_piece(&largest)))
+}
+
+/// How large an oven is, in words.
+pub(crate) fn size_of_oven(sides: [String; 3]) -> String {
+    format!("the oven is {}", sides.join(" × "))
+}
+
+/// How long a piece may be, in words.
+pub(crate) fn largest_piece(largest: &str) -> String {
+    format!("the coating line takes pieces up to {largest} long (`largest` of the coating)")
 }
 
 pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {

@@ -5,23 +5,24 @@
 //! cap, or one that sits inside, whose weld is to be ground flush; plates that are set closer
 //! together than the tube with all coatings and the play on both sides; a ground diameter larger
 //! than the tube, or no larger than its bore, or that leaves less weld round the cap than it needs;
-//! a `lap` longer than its plate, or a bolt of a joint that is in the end of the tube its plates lap over;
-//! a tab whose foot (its input `tube`) is cut for another tube; a cap, a stub or a bung that does
-//! not go in; a stub that is set deeper than it is long, or two that meet in their tube; two tabs
-//! that overlap, at their feet or above them, and one whose foot projects beyond its tube: stops. Two tabs with no
-//! room for their fillets, or that overlap above their feet one way round; a foot with no room for its fillet
-//! beside that of a coped end, taken as the wall of the tube; a cap that may land on less of the wall than it should, or leaves no groove for a
-//! weld that is ground flush; a cap that may not go in, or leaves a wide gap inside; plates that
-//! are too close for the widest tube, or so far apart, by `gap` or `play`, that a weld would have to fill more
-//! than 2 mm on either side of the tube as drawn (our choice); a bolt near that end whose spacer, taken as
-//! twice its diameter (our choice), overlaps the end, and one whose plates have no `lap`; layers of a joint
-//! between them that may not go in, bare or
-//! coated, where the plates end up as close together as the tolerance allows (table `tolerance`,
-//! `weld`), or are more than 0.5 mm too thin (our choice); a tube that is ground to less than half
-//! of its wall; a stub or bung that is too tight or too loose; and fewer caps, plates (two for each
-//! tube; one, if it is bent), tabs or stubs than the tubes need: cautions. The foot of a bent tab,
-//! or of one with several welded edges, is taken as no larger than its sheet is thick; a flat foot
-//! as set along its tube. Above their feet, tabs that are bent or have several welded edges are not compared.
+//! a `lap` longer than its plate, or a bolt of a joint that is in the end of the tube its plates
+//! lap over; a tab whose foot (its input `tube`) is cut for another tube; a cap, a stub or a bung
+//! that does not go in; a stub that is set deeper than it is long, or two that meet in their tube;
+//! two tabs that overlap, at their feet or above them, and one whose foot projects beyond its tube:
+//! stops. Two tabs with no room for their fillets, or that overlap above their feet one way round;
+//! a foot with no room for its fillet beside that of a coped end, taken as the wall of the tube; a
+//! cap that may land on less of the wall than it should, or leaves no groove for a weld that is
+//! ground flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close
+//! for the widest tube, or so far apart, by `gap` or `play`, that a weld would have to fill more
+//! than 2 mm on either side of the tube as drawn (our choice); a bolt near that end whose spacer,
+//! taken as twice its diameter (our choice), overlaps the end, and one whose plates have no `lap`;
+//! layers of a joint between them that may not go in, bare or coated, where the plates end up as
+//! close together as the tolerance allows (table `tolerance`, `weld`), or are more than 0.5 mm too
+//! thin (our choice); a tube that is ground to less than half of its wall; a stub or bung that is
+//! too tight or too loose; and fewer caps, plates (two for each tube; one, if it is bent), tabs or
+//! stubs than the tubes need: cautions. The foot of a bent tab, or of one with several welded
+//! edges, is taken as no larger than its sheet is thick; a flat foot as set along its tube. Above
+//! their feet, tabs that are bent or have several welded edges are not compared.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is

@@ -19,6 +19,12 @@ use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
 
+/// The heading of the table of hole sizes.
+pub(super) const SIZES: &str = "Hole sizes";
+
+/// The heading of the table of hole centres.
+pub(super) const CENTRES: &str = "Hole centres, X, Y from datum";
+
 /// Above this number of holes their places are in a table and not at the flat. Our choice.
 pub(super) const MANY: usize = 12;
 /// More holes than this are listed in three columns. Our choice.
@@ -244,7 +250,7 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
     };
     let heads = (0..columns).flat_map(|_| ["hole", "X", "Y"].map(String::from));
     Some(Block::Table(Table {
-        heading: "Hole centres, X, Y from datum".into(),
+        heading: CENTRES.into(),
         heads: heads.collect(),
         rows: (0..down).map(cells).collect(),
         beside: 1,
@@ -259,7 +265,7 @@ pub(super) fn sizes(plan: &Plan) -> Option<Block> {
     };
     plan.tabled.then(|| {
         Block::Table(Table {
-            heading: "Hole sizes".into(),
+            heading: SIZES.into(),
             heads: ["holes", "size"].map(String::from).to_vec(),
             rows: plan.callouts.iter().map(row).collect(),
             beside: 1,

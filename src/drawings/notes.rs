@@ -333,30 +333,28 @@ pub(super) fn findings(solved: &Solved) -> Option<Block> {
 }
 
 /// The headline of a finding about holes, with their letters behind the first name of a hole: `hole
-/// “dimple” (A1–A14)`. A hole that is alone has none.
+/// “dimple” (A1–A14)`; not those of a hole that it names later. A hole that is alone has none.
 fn lettered(solved: &Solved, finding: &Finding) -> String {
-    /// Letters listed at most. Our choice.
+    /// Runs of letters listed at most. Our choice.
     const MOST: usize = 6;
     let headline = &finding.headline;
-    let is_about = |hole: usize| {
-        let own = Feature::Hole(solved.flat.holes[hole].id);
-        marks::features(solved, finding).any(|features| features.contains(&own))
-    };
-    let mut letters: Vec<String> = Vec::new();
-    for set in holes::sets(solved).iter().filter(|_| !holes::is_single(solved)) {
-        let own: Vec<usize> = (0..set.holes.len()).filter(|i| is_about(set.holes[*i].0)).collect();
-        match own.as_slice() {
-            [first, .., last] if own.len() == set.holes.len() => {
-                letters.push(format!("{}–{}", set.label(*first), set.label(*last)));
-            }
-            some => letters.extend(some.iter().map(|i| set.label(*i))),
-        }
-    }
     let begins = headline.find("hole `").map(|at| at + "hole `".len());
-    let ends = begins.and_then(|at| Some(at + headline[at..].find('`')? + 1));
-    match ends.filter(|_| (1..=MOST).contains(&letters.len())) {
-        Some(at) => format!("{} ({}){}", &headline[..at], letters.join(", "), &headline[at..]),
-        None => headline.clone(),
+    let Some(end) = begins.and_then(|at| Some(at + headline[at..].find('`')? + 1)) else {
+        return headline.clone();
+    };
+    let is_about = |hole: usize| {
+        let id = solved.flat.holes[hole].id;
+        let is_marked =
+            marks::features(solved, finding).any(|features| features.contains(&Feature::Hole(id)));
+        is_marked && !headline[end..].contains(&format!("hole `{}`", solved.part.hole(id).name))
+    };
+    let letters = holes::letters(solved).into_iter().filter(|(_, hole)| is_about(*hole));
+    let letters: Vec<String> = letters.map(|(letter, _)| letter).collect();
+    let runs = holes::runs(&letters);
+    let is_short = !letters.is_empty() && runs.split(", ").count() <= MOST;
+    match is_short && !holes::is_single(solved) {
+        true => format!("{} ({runs}){}", &headline[..end], &headline[end..]),
+        false => headline.clone(),
     }
 }
 

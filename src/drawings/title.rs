@@ -1,7 +1,6 @@
 //! The title block of a drawing.
 
 use crate::bill;
-use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::job::Sheet;
@@ -55,7 +54,7 @@ pub(super) fn fields(
         Field::Edge(format!("–{}", text(EDGE))),
         Field::small("Issue", solved.issue.words(job)),
     ];
-    if solved.found.iter().any(|finding| finding.weight == Weight::Stop) {
+    if solve::stops(&solved.found) {
         fields.insert(1, Field::large("Status", STOPPED));
     }
     fields.extend(last(job, "Part drawing", &solved.name));

@@ -89,8 +89,8 @@ pub(super) fn unit(
         (Some(units), _) => Ok((units.in_mm(), None)),
         (None, Some(per_inch)) => match (whole.pixels, &whole.units) {
             (Some(pixels), _) => Ok((pixels * MM_PER_INCH / per_inch, None)),
-            // Its units are on a page of no known size.
-            (None, Err(OutlineError::OddSize(_))) => Ok((MM_PER_INCH / per_inch, None)),
+            // On a page of no known size a pixel says nothing.
+            (None, Err(error @ OutlineError::OddSize(_))) => Err(error.clone()),
             (None, _) => Err(OutlineError::NoPixels(whole.said.clone())),
         },
         (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name))),

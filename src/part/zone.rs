@@ -42,6 +42,9 @@ pub(crate) struct Worked {
 /// is another cut. Our choice.
 const CORNER: f64 = 0.05;
 
+/// Of the length of a centre line, the share that may be cut off at its end. Our choice.
+const GRAZED: f64 = 0.1;
+
 impl Zone {
     /// The metal within an outline that touches both faces beside it along these lines: where it
     /// begins, and where it ends.
@@ -89,12 +92,14 @@ impl Zone {
         }
         let along = self.line.direction_at_start();
         let middle = Line { at: self.line.from, along };
-        // A cut that grazes its centre line at an end leaves a short stretch beyond it.
-        let stretches = middle.stretches(&outline);
+        let mut stretches = middle.stretches(&outline);
         let long = |[from, to]: &[f64; 2]| to - from;
-        let Some([from, to]) = stretches.into_iter().max_by(|a, b| long(a).total_cmp(&long(b)))
-        else {
-            return Err("it would be in pieces".into());
+        stretches.sort_by(|a, b| long(b).total_cmp(&long(a)));
+        // A cut that grazes its centre line at an end leaves a short stretch beyond it.
+        let [from, to] = match stretches.as_slice() {
+            [whole] => *whole,
+            [most, next, ..] if long(next) < GRAZED * long(most) => *most,
+            _ => return Err("it would be in pieces".into()),
         };
         let line = Edge::line(middle.point(from), middle.point(to));
         let zone = Self::within(&outline, lines, line, self.openings.clone());

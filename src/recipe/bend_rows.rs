@@ -40,8 +40,8 @@ fn span(axis: &Line, edge: &Edge) -> [f64; 2] {
     [a.min(b), a.max(b)]
 }
 
-/// Bends that are drawn shorter than they are bent, or in several lines, each with what to do about
-/// it, and where.
+/// Bends that are drawn shorter than they are bent, in several lines, off the plate or across each other, each
+/// with what to do about it, and where.
 pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static str, Vec<Point>)> {
     let mut all = Vec::new();
     for row in rows(region, bends) {
@@ -118,7 +118,7 @@ fn crossing(
         "bend lines {first} and {second} cross at {}: once one is bent, the other cannot be",
         place(at)
     );
-    let help = "end one at the other, cut the plate where they meet, or bend on one of them only";
+    let help = "end one at the other, cut the plate where they meet, or move one onto a layer that is not read";
     region.contains(at).then(|| (words, help, vec![at]))
 }
 

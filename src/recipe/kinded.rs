@@ -195,7 +195,7 @@ impl Evaluator<'_> {
         let wanted = with_article(&wanted);
         let headline = match (kind, &value) {
             (Kind::Count, Value::Quantity(q)) if q.dimension == Dimension::NONE => {
-                format!("`{name}` must be {wanted}, not {}", num::text(q.value, 3))
+                format!("`{name}` must be {wanted}, not {}", q.value)
             }
             _ => format!("`{name}` is {wanted}, but this is {}", value.kind()),
         };

@@ -42,9 +42,12 @@ use crate::recipe::bend_rows;
 use crate::recipe::measures::word;
 use crate::svg_in::SvgError;
 
-/// What to do about what nobody sees on a print.
-const HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in \
-                      a colour; remove what is not to be cut to silence this";
+/// What to do where nothing is seen on a print.
+const HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in a colour";
+
+/// The same where something is.
+const PARTLY_HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in \
+                             a colour; remove what is not to be cut to silence this";
 
 /// A plate that an outline file shows.
 #[derive(Clone, Debug)]
@@ -356,7 +359,7 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
-        all.push((words, HIDDEN, Vec::new()));
+        all.push((words, PARTLY_HIDDEN, Vec::new()));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
         let words = match drawn.elsewhere {

@@ -306,9 +306,9 @@ impl Picture {
         };
         if free.is_some() {
             self.taken.push(around(*at, words));
-        }
-        if free.is_some() && !own.is_empty() {
-            self.cover(&around(*at, words));
+            if !own.is_empty() {
+                self.cover(&around(*at, words));
+            }
         }
         let text = el("text").at("class", class).at("x", number(at.x)).at("y", number(at.y));
         let text = match key {

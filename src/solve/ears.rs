@@ -37,11 +37,16 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     solved.iter().flat_map(of_part).collect()
 }
 
-/// The layers between the first two plates of a part in a joint, as clamped.
-pub(super) fn between<'a>(joint: &'a Bolted, part: &str) -> Option<Spacer<'a>> {
+/// The first two plates of a part in a joint, by their numbers among its layers.
+pub(super) fn two_plates(joint: &Bolted, part: &str) -> Option<[usize; 2]> {
     let is_it = |layer: &Between| matches!(layer, Between::Plate(plate) if plate.part == part);
     let mut at = (0..joint.layers.len()).filter(|i| is_it(&joint.layers[*i]));
-    let (from, to) = (at.next()?, at.next()?);
+    Some([at.next()?, at.next()?])
+}
+
+/// The layers between the first two plates of a part in a joint, as clamped.
+pub(super) fn between<'a>(joint: &'a Bolted, part: &str) -> Option<Spacer<'a>> {
+    let [from, to] = two_plates(joint, part)?;
     let ranges = joint.layers[from + 1..to].iter().map(Between::range);
     let thickness = ranges.fold([0.0, 0.0], |sum, range| [sum[0] + range[0], sum[1] + range[1]]);
     Some(Spacer { joint: &joint.joint.name, thickness, at: joint.joint.here })

@@ -112,7 +112,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     for (i, line) in job.lines.iter().enumerate() {
         let own: Vec<&Solved> = solved.iter().filter(|s| s.line == i).collect();
         for stand in line.stands.iter().filter(|_| !own.is_empty()) {
-            match placed(stand, &own) {
+            match placed(stand, &own, job.units) {
                 Ok(placed) => {
                     for (of, frame) in placed.pieces {
                         places.push((of.name.clone(), frame));

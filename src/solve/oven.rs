@@ -60,13 +60,8 @@ pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             "whether `{}` {what} once it is welded is not judged: its size is not known",
             asked.name
         );
-        let oven = limits.oven.map(|oven| format!("the oven is {}", oven.map(show).join(" × ")));
-        let largest = limits.largest.map(|mm| {
-            format!(
-                "the coating line takes pieces up to {} long (`largest` of the coating)",
-                show(mm)
-            )
-        });
+        let oven = limits.oven.map(|oven| check::size_of_oven(oven.map(show)));
+        let largest = limits.largest.map(|mm| check::largest_piece(&show(mm)));
         let finding = Finding::caution("oven", headline)
             .at(asked.here, "")
             .note(oven.into_iter().chain(largest).collect::<Vec<String>>().join("; "))

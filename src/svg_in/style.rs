@@ -91,7 +91,7 @@ impl Style {
             Self { visible: false, .. } => Some("made invisible"),
             Self { opaque: false, .. } => Some("with an opacity of 0"),
             _ if self.is_empty() && !self.paints => Some("neither filled nor stroked"),
-            _ if self.is_white() && !self.paints => Some("drawn in white"),
+            _ if self.is_white_line() && !self.paints => Some("drawn in white"),
             _ => None,
         }
     }
@@ -111,10 +111,9 @@ impl Style {
         self.painted() == [false, false]
     }
 
-    /// Whether all that it paints is white, as the page is.
-    fn is_white(&self) -> bool {
-        let colours = [&self.fill, &self.stroke];
-        self.painted().into_iter().zip(colours).all(|(is, colour)| !is || is_white(colour))
+    /// Whether it is a line alone, in white, as the page is. A white area may be a hole in another.
+    fn is_white_line(&self) -> bool {
+        self.painted() == [false, true] && is_white(&self.stroke)
     }
 }
 

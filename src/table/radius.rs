@@ -158,6 +158,10 @@ impl Tables {
         let of = ("min-radius", material.text("bend_table")?);
         Some(match self.listed(of, (material, thickness), Beyond::LastRow)? {
             (Listed::Radius(radius), words) => (radius, words),
+            // The figure of a producer of stainless steel.
+            (Listed::NotRecommended, _) if material.text("metal") != Some("stainless") => {
+                return None;
+            }
             (Listed::NotRecommended, _) => (THICK * thickness, "two thicknesses".to_owned()),
         })
     }

@@ -91,11 +91,11 @@ pub(super) fn read(
             errors.push(line.error(text, cell, TableFault::NoSource));
         }
         for (field, fault) in sound::faults(&row, &diameter) {
-            let cell = header.cells.iter().position(|name| name == field).unwrap_or(0);
-            let error = line.error(text, cell, fault);
+            let cell = header.cells.iter().position(|name| name == field);
+            let error = line.error(text, cell.unwrap_or(0), fault);
             // A cell that cannot be read is not said to be missing as well.
-            let is_missing = matches!(error.fault, TableFault::Missing { .. });
-            if !(is_missing && errors.iter().any(|other| other.at == error.at)) {
+            let is_unread = cell.is_some() && matches!(error.fault, TableFault::Missing { .. });
+            if !(is_unread && errors.iter().any(|other| other.at == error.at)) {
                 errors.push(error);
             }
         }

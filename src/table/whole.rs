@@ -159,7 +159,8 @@ impl Tables {
     /// added; one whose name is there already replaces the whole old row and is reported. It keeps
     /// the other names of the old row; a row by one of these names is refused.
     ///
-    /// The columns may be fewer than the table has, the rest is then not known of these rows.
+    /// The columns may be fewer than the table has, as long as its rows can be computed with; the rest is then
+    /// not known of these rows.
     ///
     /// # Errors
     /// All errors of the text, in the order of its lines; then nothing is added.

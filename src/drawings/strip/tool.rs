@@ -9,6 +9,7 @@ use crate::report;
 use crate::sequence::Handling;
 use crate::sequence::Tool;
 use crate::shop::FoldingKind;
+use crate::shop::Grip;
 use crate::shop::Tools;
 use crate::solve::Setup;
 use crate::solve::Solved;
@@ -59,8 +60,11 @@ pub(super) fn tool(
     else {
         return words;
     };
+    if matches!(folding.kind, FoldingKind::Hand(Grip::Wrench | Grip::HammerForm)) {
+        return words;
+    }
     let [bar, radius] = [2.0 * radius, radius].map(|mm| figure_text(job.units, mm));
-    match (folding.kind == FoldingKind::Vice, fingers) {
+    match (folding.kind.stands_up(), fingers) {
         (true, _) => {
             format!("{words}, bar of Ø{bar} on the front jaw, rear jaw packed up {radius}")
         }

@@ -59,7 +59,7 @@ pub(super) fn hole(
         return true;
     }
     if spot.outline.arc_slot().is_some() {
-        return beside_edges(clear, spot, height, scale);
+        return beside_edges(clear, spot, height, scale, others);
     }
     let bounds = spot.outline.bounds();
     let half = Vec2::new(bounds.width(), bounds.height()) * (scale.by / 2.0);
@@ -97,8 +97,14 @@ pub(super) fn hole(
 }
 
 /// Puts the letter of a curved slot beside an edge of it, its ends first: round the middle of the whole it
-/// would be off the slot, and may be off the part. Says whether there was room.
-fn beside_edges(clear: &mut Clear, spot: &Spot, height: f64, scale: &Scale) -> bool {
+/// would be off the slot, and may be off the part; else off it with a leader. Says whether there was room.
+fn beside_edges(
+    clear: &mut Clear,
+    spot: &Spot,
+    height: f64,
+    scale: &Scale,
+    others: &[Point],
+) -> bool {
     let words = Words::heavy(Point::ZERO, height, &spot.label);
     let size = Vec2::new(words.length() / 2.0, height / 2.0);
     let mut edges: Vec<Edge> = spot.outline.edges().collect();
@@ -110,13 +116,21 @@ fn beside_edges(clear: &mut Clear, spot: &Spot, height: f64, scale: &Scale) -> b
         let is_inside = spot.outline.contains(foot + square * 1e-3);
         let out = if is_inside { -square } else { square };
         let off = out.x.abs() * size.x + out.y.abs() * size.y + OFF;
-        let words = words.clone().centred(scale.point(foot) + out * off);
-        if clear.is_free_within(words.bounds(), 0.25) {
+        let centre = scale.point(foot) + out * off;
+        let own = scale.point(spot.at);
+        let nearest =
+            others.iter().all(|other| *other == own || (*other - centre).hypot() >= off - 1e-6);
+        // Next to another letter it would be read with that.
+        let ends = [-size.x, size.x].map(|x| centre + (x, 0.0));
+        let is_apart = ends.iter().all(|end| clear.is_off_words(*end));
+        let words = words.clone().centred(centre);
+        if nearest && is_apart && clear.is_free_within(words.bounds(), 0.25) {
             clear.draw(note(spot, scale, words));
             return true;
         }
     }
-    false
+    let cap = scale.point(edges[0].point_at(0.5));
+    clear.lead(cap, 0.0, &[words], Leader::OverMiddles)
 }
 
 /// A letter with its data for programs.

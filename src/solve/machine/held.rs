@@ -1,6 +1,7 @@
 //! Parts that hold a link: whether the pin of the link is at their eye, whether the link lies in the plane of
 //! their ears, and whether it is clear of them behind its rod end.
 
+use crate::check::BLUNDER;
 use crate::check::Fault;
 use crate::check::HeldLink;
 use crate::check::MEASURED;
@@ -27,9 +28,6 @@ use crate::num::Angle;
 use crate::part::Clevis;
 use crate::solve::machine::zones::zones;
 use crate::solve::solved::Solved;
-
-/// How many times further off than points are measured is a blunder. Our choice, that of the points.
-const BLUNDER: f64 = 5.0;
 
 /// Directions that are looked at on each arc of a link. Our choice.
 const DIRECTIONS: u32 = 33;

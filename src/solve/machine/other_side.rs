@@ -62,7 +62,7 @@ fn of_tube(
     let keep = format!("write `quantity = {half}` here");
     let help = match is_link {
         true => format!("{keep} and add a `[[link]]` for the other side{}", tube.typed_tabs()),
-        false => format!("{keep} and add a `[[tube]]` for the other side with {}", tube.typed()),
+        false => format!("{keep} and add a `[[tube]]` for the other side with {}", tube.typed(job)),
     };
     Some(check::of_one_hand(&of, tube.differs(job), help))
 }
@@ -70,7 +70,7 @@ fn of_tube(
 /// A part in the machine.
 fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let sides = if line.asked.both_sides { 2 } else { 1 };
-    let places = line.stands.iter().filter_map(|stand| placed(stand, own).ok());
+    let places = line.stands.iter().filter_map(|stand| placed(stand, own, job.units).ok());
     let placed: Vec<&Solved> = places.flat_map(|of| of.pieces).map(|(of, _)| of).collect();
     let first = placed.first()?;
     // Plates of one part have places of their own.

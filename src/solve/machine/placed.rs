@@ -1,5 +1,7 @@
 //! Where the pieces of parts are in the machine: by the frame of their drawing, or by holes.
 
+use crate::check::BLUNDER;
+use crate::check::MEASURED;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::HoleId;
@@ -16,13 +18,6 @@ use crate::part::Hole;
 use crate::quantity::Units;
 use crate::solve::solved::Solved;
 
-/// A hole this far from its point, mm, is a caution; five times as far it is a stop. Our choice,
-/// that of a tape.
-const TAPE: f64 = 1.0;
-
-/// How many times further off is a blunder. Our choice, that of the points.
-const BLUNDER: f64 = 5.0;
-
 /// The geometry of a part that is placed in the machine.
 pub(super) struct Placed<'a> {
     /// Its pieces, each with its frame.
@@ -31,8 +26,12 @@ pub(super) struct Placed<'a> {
     pub(super) caution: Option<Finding>,
 }
 
-/// The pieces of a part that a place is given for.
-pub(super) fn placed<'a>(stand: &PiecePosition, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> {
+/// The pieces of a part that a place is given for; findings have lengths in these units.
+pub(super) fn placed<'a>(
+    stand: &PiecePosition,
+    own: &[&'a Solved],
+    units: Units,
+) -> Result<Placed<'a>, Finding> {
     let named = |of: &&&Solved| match &stand.face {
         Some((name, _)) => of.part.faces.iter().any(|face| face.name == *name),
         None => true,
@@ -47,7 +46,7 @@ pub(super) fn placed<'a>(stand: &PiecePosition, own: &[&'a Solved]) -> Result<Pl
         return Err(Finding::stop("bad-name", headline).at(at, "").help(help));
     };
     if let By::Holes(holes) = &stand.by {
-        let (frame, caution) = by_holes(first, holes, stand.span)?;
+        let (frame, caution) = by_holes(first, (holes, stand.span), units)?;
         return Ok(Placed { pieces: vec![(first, frame)], caution });
     }
     let By::Frame(frame) = &stand.by else { return Err(unplaced(stand)) };
@@ -77,8 +76,8 @@ fn unplaced(stand: &PiecePosition) -> Finding {
 /// The frame that moves three holes to their points, and the deviation.
 fn by_holes(
     of: &Solved,
-    holes: &[(String, Span, Space)],
-    span: Span,
+    (holes, span): (&[(String, Span, Space)], Span),
+    units: Units,
 ) -> Result<(Frame, Option<Finding>), Finding> {
     let mut places = Vec::new();
     for (name, at, to) in holes {
@@ -95,16 +94,16 @@ fn by_holes(
     let frame = there.within(&own.back());
     let off = |place: &(Space, Space, Span, &String)| length(minus(frame.at(place.0), place.1));
     let worst = places.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
-    let Some(worst) = worst.filter(|place| off(place) > TAPE) else { return Ok((frame, None)) };
-    let headline =
-        format!("hole `{}` is {} from its point", worst.3, Units::default().length(off(worst)));
-    let finding = match off(worst) > BLUNDER * TAPE {
+    let Some(worst) = worst.filter(|place| off(place) > MEASURED) else { return Ok((frame, None)) };
+    let headline = format!("hole `{}` is {} from its point", worst.3, units.length(off(worst)));
+    let is_blunder = off(worst) > BLUNDER * MEASURED;
+    let finding = match is_blunder {
         true => Finding::stop("machine-clearance", headline),
         false => Finding::caution("machine-clearance", headline),
     };
     let finding = finding.about(About::part(&of.name)).at(worst.2, "");
     let finding = finding.help("measure the points again, or correct the holes of the part");
-    if off(worst) > BLUNDER * TAPE { Err(finding) } else { Ok((frame, Some(finding))) }
+    if is_blunder { Err(finding) } else { Ok((frame, Some(finding))) }
 }
 
 /// The centre of a hole on the top side of its face, in the space of the part: `foot`, or `foot 2`

@@ -49,6 +49,13 @@ pub(crate) struct Slot<'a> {
     pub(crate) quantity: u32,
 }
 
+impl Slot<'_> {
+    /// `right through`, or in one wall.
+    pub(crate) fn way(&self) -> &'static str {
+        if self.is_right_through { "right through" } else { "in one wall" }
+    }
+}
+
 /// A tube: the ends of its axis as cut, the radius at half its wall, and whether it is bent.
 struct Round {
     ends: [Space; 2],
@@ -161,7 +168,7 @@ fn passings<'a>(job: &'a Job, solved: &'a [Solved]) -> Vec<Passing<'a>> {
     for (i, line) in job.lines.iter().enumerate().filter(|(_, l)| !l.asked.through.is_empty()) {
         let own: Vec<&Solved> = solved.iter().filter(|of| of.line == i).collect();
         for stand in line.stands.iter().filter(|_| !own.is_empty()) {
-            let Ok(placed) = placed(stand, &own) else { continue };
+            let Ok(placed) = placed(stand, &own, job.units) else { continue };
             for (of, frame) in placed.pieces {
                 for tube in &line.asked.through {
                     let Some(round) = round(job, &tube.0) else { continue };

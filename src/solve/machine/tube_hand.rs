@@ -146,21 +146,21 @@ impl<'a> Tabbed<'a> {
     }
 
     /// What is typed for the tube of the other hand, between points or not: its lengths and ends by their values.
-    pub(super) fn typed(&self) -> String {
-        let (mm, degrees) = (|of: f64| num::text(of, 2), |of: f64| num::text(signed(of), 2));
-        let mut keys = vec![format!("`length = \"{} mm\"`", mm(self.tube.length))];
+    pub(super) fn typed(&self, job: &Job) -> String {
+        let (long, degrees) = (|of: f64| job.units.length(of), |of: f64| num::text(signed(of), 2));
+        let mut keys = vec![format!("`length = \"{}\"`", long(self.tube.length))];
         if self.tube.ends.iter().all(Option::is_some) {
             keys.push(format!("`twist = \"{} deg\"`", degrees(-self.tube.twist.degrees())));
         }
         for (name, cope) in ENDS.iter().zip(&self.tube.ends) {
             let Some(cope) = cope else { continue };
-            let (main, angle) = (mm(cope.main()), degrees(cope.angle().degrees()));
+            let (main, angle) = (long(cope.main()), degrees(cope.angle().degrees()));
             let offset = match cope.offset().abs() > SAME_LENGTH {
-                true => format!(", offset = \"{} mm\"", mm(-cope.offset())),
+                true => format!(", offset = \"{}\"", long(-cope.offset())),
                 false => String::new(),
             };
             keys.push(format!(
-                "`{name} = {{ main = \"{main} mm\", angle = \"{angle} deg\"{offset} }}`"
+                "`{name} = {{ main = \"{main}\", angle = \"{angle} deg\"{offset} }}`"
             ));
         }
         keys.join(", ") + &self.typed_tabs()

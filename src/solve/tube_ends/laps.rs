@@ -9,6 +9,7 @@ use crate::joint::Between;
 use crate::joint::Bolted;
 use crate::num;
 use crate::part::Hole;
+use crate::solve::ears;
 use crate::solve::solved::Solved;
 
 /// The plate on both sides of an end of a tube; nothing of one that is bent, or of several.
@@ -41,10 +42,7 @@ pub(super) fn eyes<'a>(
     let Some(face) = of.part.faces.first() else { return Vec::new() };
     let bounds = face.blank.bounds();
     let eye = |joint: &&'a Bolted| {
-        let is_own =
-            |layer: &Between| matches!(layer, Between::Plate(plate) if plate.part == of.name);
-        let mut at = (0..joint.layers.len()).filter(|i| is_own(&joint.layers[*i]));
-        let (from, to) = (at.next()?, at.next()?);
+        let [from, to] = ears::two_plates(joint, &of.name)?;
         let between = joint.layers.get(from + 1..to).filter(|layers| !layers.is_empty())?;
         let sleeves = between.iter().filter_map(|layer| match layer {
             Between::Laminate(laminate, _) => Some(laminate.sleeve?.outside),

@@ -272,6 +272,7 @@ impl Tally {
         assert!(self.lost.is_empty(), "{} not cured:\n{}", self.lost.len(), self.lost.join("\n"));
         assert_eq!(self.clean + cured + self.elsewhere + self.chased, count);
         assert!(process == "plasma" || self.elsewhere == 0, "{} by {process}", self.elsewhere);
+        assert!(100 * self.chased <= count, "{} of {count} are chased", self.chased);
         // No value could do better: a hole smaller than the cut, a sheet that does not bend, a nut
         // too wide for its tube, a bolt without a clearance hole.
         let allowed = [
@@ -318,7 +319,9 @@ fn sweep(workshop: &Workshop, tables: &Tables, process: &str, cases: Vec<Case>) 
             break;
         }
     }
-    let is_chased = |(case, _): &(Case, _)| process == "plasma" && case.recipe == CHASED;
+    let is_chased = |(case, code): &(Case, Option<&'static str>)| {
+        process == "plasma" && case.recipe == CHASED && *code == Some("requirement")
+    };
     let (chased, lost): (Vec<_>, Vec<_>) = open.into_iter().partition(is_chased);
     tally.chased += chased.len();
     let never = |(case, code): (Case, _)| format!("{case:?} never ends: {code:?}");

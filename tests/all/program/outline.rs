@@ -568,6 +568,11 @@ fn white_lines_are_not_cut_and_a_page_without_a_size_is_refused() {
         both.contains("in an SVG make it visible in a colour") && !both.contains("opening"),
         "{both}"
     );
+    // A white area on a black one is a hole in it.
+    let filled = "<path fill=\"black\" d=\"M0 0h100v60h-100z\"/>\
+                  <circle fill=\"white\" cx=\"50\" cy=\"30\" r=\"10\"/>";
+    let (code, hole) = said("0 0 100 60", filled);
+    assert!(code == Some(0) && hole.contains("1 round, 20 mm"), "{hole}");
     let (code, alone) = said("0 0 100 60", white);
     assert!(code == Some(1) && alone.contains("1 path drawn in white  none"), "{alone}");
     let (code, odd) = said("0 0 -100 60", plate);
