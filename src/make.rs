@@ -233,14 +233,18 @@ pub(crate) fn looked_at(
     place::route(job, parts.solved, &mut nested.placement.sheets);
     let Nested { placement, seed, found, .. } = nested;
     let (mut report, kept) = reported((job, sources), parts, (placement, *seed, found));
-    if let (None, Some(opened)) = (&report.changes, opened) {
-        let before = (AS_OPENED, opened.clone());
-        report.changes = Some(changed(job, before, &kept.now, parts.left_out));
-    }
+    // With the last output itself, not with what that was compared with.
+    let made = job.past.as_ref().and_then(|past| past.made.as_ref());
+    let last = made.map(|made| (AS_MADE, made.now.clone()));
+    let before = last.or_else(|| opened.map(|opened| (AS_OPENED, opened.clone())));
+    report.changes = before.map(|before| changed(job, before, &kept.now, parts.left_out));
     (report, kept.now)
 }
 
-/// What is compared with while nothing was made yet, in words.
+/// What is compared with, in words.
+const AS_MADE: &str = "what was made before";
+
+/// The same while nothing was made yet.
 pub(crate) const AS_OPENED: &str = "the file as it was opened";
 
 /// The report, without the names of files, and the record with which the next make compares.
@@ -265,7 +269,7 @@ fn reported(
     let mut state = changes::state(job, solved, &placement.sheets, found, report.totals.cost);
     package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
     let kept = kept(job, state);
-    let before = kept.before.clone().map(|before| ("what was made before", before));
+    let before = kept.before.clone().map(|before| (AS_MADE, before));
     report.changes = before.map(|before| changed(job, before, &kept.now, left_out));
     (report, kept)
 }

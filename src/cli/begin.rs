@@ -6,10 +6,11 @@ use crate::cli::terminal;
 use platewright::num;
 use std::path::Path;
 
-/// The sheet of a job to start from: one that this folder's book has, which says what there is of it;
+/// The sheet of a job to start from: one that the book of its folder has, which says what there is of it;
 /// without a book one of a usual size.
-fn sheet_for() -> SheetFor {
-    let file = shelf::book_of(Path::new(shelf::SHOP));
+fn sheet_for(folder: &Path) -> SheetFor {
+    let shop = folder.join(shelf::SHOP);
+    let file = shelf::book_of(&shop);
     let entries = Book::open(&file).and_then(|book| book.map(|book| book.entries()).transpose());
     let entries = entries.unwrap_or_else(|error| {
         terminal::say(&format!("note: {error:#}"));
@@ -27,7 +28,7 @@ fn sheet_for() -> SheetFor {
         Some(entry) => {
             let [length, width] = entry.corners.size().map(|mm| num::text(mm, 3));
             SheetFor {
-                shop: match Path::new(shelf::SHOP).exists() {
+                shop: match shop.exists() {
                     true => "shop    = \"shop.toml\"    # its book says which sheets there are\n",
                     false => "",
                 },
@@ -50,15 +51,15 @@ struct SheetFor {
     stock: String,
 }
 
-/// A job without a part, as the page begins one.
+/// A job without a part, as the page begins one in a folder.
 #[cfg(feature = "page")]
-pub(super) fn empty_job() -> String {
-    head().0
+pub(super) fn empty_job(folder: &Path) -> String {
+    head(folder).0
 }
 
-/// The beginning of a job, as far as its sheet, and the name of that.
-pub(super) fn head() -> (String, String) {
-    let SheetFor { shop, material, thickness, stock } = sheet_for();
+/// The beginning of a job in a folder, as far as its sheet, and the name of that.
+pub(super) fn head(folder: &Path) -> (String, String) {
+    let SheetFor { shop, material, thickness, stock } = sheet_for(folder);
     let sheet = format!("{material} {thickness}");
     let blank = " ".repeat(4usize.saturating_sub(material.chars().count()));
     let text = format!(

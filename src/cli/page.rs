@@ -228,7 +228,7 @@ fn begun(job: &Path, read_only: bool) -> anyhow::Result<Option<String>> {
         );
     }
     terminal::say(&format!("note: there is no {file} yet: it is written with the first change"));
-    Ok(Some(begin::empty_job()))
+    Ok(Some(begin::empty_job(folder.unwrap_or(Path::new("")))))
 }
 
 async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {

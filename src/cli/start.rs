@@ -103,7 +103,7 @@ pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
 }
 
 fn job_for(recipe: &Recipe, sources: &Sources) -> String {
-    let (head, sheet) = begin::head();
+    let (head, sheet) = begin::head(Path::new(""));
     let mut text = format!(
         "# A job for one `{0}`. Make it with `platewright make FILE`.\n\
          # {1}\n\n\

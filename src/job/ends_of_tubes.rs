@@ -73,19 +73,8 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Scope) -> T
     TubeEnds { all: ends, tables: Arc::new(known.tables.clone()) }
 }
 
-/// What may belong to an end of a tube, each by its key.
-const BELONGS: [&str; 5] = ["cap", "cheeks", "bung", "stub", "tabs"];
-
 fn one(item: &Item, tubes: &[CopedTube], known: &Scope, findings: &Findings) -> Option<TubeEnd> {
     let fields = Fields::of(item, findings)?;
-    if !BELONGS.iter().any(|key| fields.has(key)) {
-        let finding = Finding::stop("missing-key", "nothing is given for this end of a tube");
-        let keys = BELONGS.map(|key| format!("`{key}`")).join(", ");
-        findings.add(
-            finding.at(item.span, "").help(format!("add one of {keys}, or remove `[[tube_end]]`")),
-        );
-        return None;
-    }
     let named = fields.need("tube", "\"leg\"");
     let here = named.map_or(item.span, |item| item.letters);
     let tube = named.and_then(|item| tube_of(item, tubes, known, findings));

@@ -30,6 +30,12 @@ pub struct TubeEnd {
 }
 
 impl TubeEnd {
+    /// Whether nothing belongs to it: neither cap nor plates, bung, stub or tabs.
+    pub(crate) fn is_bare(&self) -> bool {
+        let Self { cap, cheeks, inside, tabs, .. } = self;
+        cap.is_none() && cheeks.is_none() && inside.is_none() && tabs.is_empty()
+    }
+
     /// What closes it, cap or bung, in words; none where nothing does.
     pub(crate) fn capped(&self) -> Option<String> {
         if let Some(inside) = self.inside.as_ref().filter(|inside| inside.bung.is_some()) {

@@ -57,12 +57,15 @@ impl Opened {
         let look = |text: &str| self.look_to(Depth::Whole, &at.past, text).ok();
         let found = |seen: &Snapshot| {
             let job = seen.job.as_ref().ok()?;
-            Some(SnapshotJob::count(job.found(job.part(name)?)))
+            let part = job.part(name)?;
+            Some((part.solved.is_some(), SnapshotJob::count(job.found(part))))
         };
         let Some(before) = look(plain) else { return plain.to_owned() };
         let is_as_good = |seen: &Snapshot| match found(seen).zip(found(&before)) {
-            // Neither more stops nor more cautions.
-            Some((new, old)) => new.iter().zip(&old).all(|(new, old)| new <= old),
+            // It can be drawn as before, with neither more stops nor more cautions.
+            Some(((made, new), (was_made, old))) => {
+                (made || !was_made) && new.iter().zip(&old).all(|(new, old)| new <= old)
+            }
             None => false,
         };
         let with = |text: &str, given: &BTreeMap<String, String>| {

@@ -292,7 +292,9 @@ impl Opened {
             self.put(self.look_to(Depth::Flat, &past, &text)?);
             let mut words = "a file that the job uses was changed".to_owned();
             if text != seen.text {
-                words += &format!("; {}", text_changes::differences(&seen.text, &text));
+                let own = text_changes::differences(&seen.text, &text);
+                words +=
+                    &format!("; in the job: {}", own.trim_start_matches(text_changes::IN_FILE));
             }
             self.say_changed(Some(words));
             self.finish();

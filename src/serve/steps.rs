@@ -77,18 +77,44 @@ impl Steps {
     }
 }
 
-/// A text in which what became of `from` in `to` is done: others may have changed other lines since.
-/// `None` if they changed these.
+/// A text in which what became of `from` in `to` is done: others may have changed other lines since, or another
+/// place of the same line. `None` if they changed this.
 pub(super) fn carried(text: &str, from: &str, to: &str) -> Option<String> {
     if text == from {
         return Some(to.to_owned());
     }
+    by_lines(text, from, to).or_else(|| beside(text, from, to))
+}
+
+/// How many pieces two texts have in common at their start, and behind that at their end.
+fn common(one: &[&str], other: &[&str]) -> (usize, usize) {
+    let same = one.iter().zip(other).take_while(|(a, b)| a == b).count();
+    let rest = one.len().min(other.len()) - same;
+    let ends = one.iter().rev().zip(other.iter().rev()).take(rest);
+    (same, ends.take_while(|(a, b)| a == b).count())
+}
+
+/// The same where others changed one place, before this or behind it.
+fn beside(text: &str, from: &str, to: &str) -> Option<String> {
+    let [all, was, now] = [text, from, to]
+        .map(|text| text.split_inclusive(['\n', ',', '{', '}']).collect::<Vec<_>>());
+    let ((same, end), (before, behind)) = (common(&was, &now), common(&was, &all));
+    let place = if was.len() - end <= before {
+        same
+    } else if same >= was.len() - behind {
+        same + all.len() - was.len()
+    } else {
+        return None;
+    };
+    let rest = &all[place + was.len() - end - same..];
+    Some([&all[..place], &now[same..now.len() - end], rest].concat().concat())
+}
+
+/// The same where others changed other lines.
+fn by_lines(text: &str, from: &str, to: &str) -> Option<String> {
     let [all, was, now] =
         [text, from, to].map(|text| text.split_inclusive('\n').collect::<Vec<_>>());
-    let same = was.iter().zip(&now).take_while(|(a, b)| a == b).count();
-    let rest = was.len().min(now.len()) - same;
-    let ends = was.iter().rev().zip(now.iter().rev()).take(rest);
-    let end = ends.take_while(|(a, b)| a == b).count();
+    let (same, end) = common(&was, &now);
     // With a line on either side, which says where it is.
     let (first, last) = (same.saturating_sub(1), end.saturating_sub(1));
     let (old, new) = (&was[first..was.len() - last], &now[first..now.len() - last]);
@@ -115,5 +141,23 @@ mod tests {
         let taken_out = "a\nd\n";
         assert_eq!(carried("a\nd\ne\n", taken_out, from).as_deref(), Some("a\nb\nc\nd\ne\n"));
         assert_eq!(carried("", from, to), None);
+    }
+
+    #[test]
+    fn a_change_is_carried_beside_another_in_the_same_line() {
+        let (from, to) = ("given = { a = 1, b = 2 }\n", "given = { a = 0, b = 2 }\n");
+        let carry = |text: &str| carried(text, from, to);
+        assert_eq!(
+            carry("given = { a = 1, b = 3 }\n").as_deref(),
+            Some("given = { a = 0, b = 3 }\n")
+        );
+        let more = "x = 1\ngiven = { c = 4, a = 1, b = 2 }\n";
+        assert_eq!(carry(more), None, "two places were changed");
+        let before = "given = { c = 4, a = 1, b = 2 }\n";
+        assert_eq!(carry(before), None, "its own piece of the line was changed");
+        assert_eq!(carry("given = { a = 7, b = 2 }\n"), None);
+        let (from, to) = ("{ a = 1, b = 2, c = 3 }\n", "{ a = 1, b = 2, c = 0 }\n");
+        let behind = carried("{ a = 5, b = 2, c = 3 }\n", from, to);
+        assert_eq!(behind.as_deref(), Some("{ a = 5, b = 2, c = 0 }\n"));
     }
 }

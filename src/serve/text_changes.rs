@@ -7,6 +7,9 @@ use toml_edit::Item;
 /// Changes that are named; more are counted. Our choice.
 const NAMED: usize = 3;
 
+/// How a sentence on differences begins.
+pub(super) const IN_FILE: &str = "changed in the file: ";
+
 /// What differs between two texts, in a sentence.
 pub(super) fn differences(was: &str, now: &str) -> String {
     let (before, after) = (values_by_path(was), values_by_path(now));
@@ -27,8 +30,8 @@ pub(super) fn differences(was: &str, now: &str) -> String {
     said.truncate(NAMED);
     let more = if more > 0 { format!(", and {more} more") } else { String::new() };
     match said.is_empty() {
-        true => "changed in the file: only comments or spacing".to_owned(),
-        false => format!("changed in the file: {}{more}", said.join("; ")),
+        true => format!("{IN_FILE}only comments or spacing"),
+        false => format!("{IN_FILE}{}{more}", said.join("; ")),
     }
 }
 

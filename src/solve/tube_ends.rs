@@ -10,6 +10,7 @@ use crate::check::CapSubject;
 use crate::check::CheekLegs;
 use crate::check::TabSubject;
 use crate::check::TubeEndSubject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::fit;
@@ -210,5 +211,15 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         })
     };
     let places = tab_feet::findings(job, solved, ends.iter().map(|end| (end.asked, &end.tube)));
-    ends.iter().flat_map(found).chain(stubs::findings(job)).chain(places).collect()
+    let found = ends.iter().flat_map(found).chain(stubs::findings(job)).chain(places);
+    job.tube_ends.all.iter().filter(|end| end.is_bare()).map(bare).chain(found).collect()
+}
+
+/// What is said of an end to which nothing belongs.
+fn bare(end: &job::TubeEnd) -> Finding {
+    let finding = Finding::stop("missing-key", "nothing is given for this end of a tube");
+    finding
+        .about(About::Tube(end.tube.clone()))
+        .at(end.here, "")
+        .help("add one of `cap`, `cheeks`, `bung`, `stub`, `tabs`, or remove `[[tube_end]]`")
 }

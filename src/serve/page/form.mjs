@@ -77,6 +77,7 @@ export function form(page, box, part) {
         made.refused = null;
         made.isTrial = false;
         clearTimeout(wait);
+        if (!made.dirty) made.clash = false;
         // Back at what the file has: nothing that was tried remains.
         if (was && !made.dirty) part.took(null);
         else wait = setTimeout(() => attempt(made), 60);
@@ -116,10 +117,10 @@ export function form(page, box, part) {
     clearTimeout(rest);
     try {
       const of = await part.tried(change, true);
-      if (of && made.dirty) found(of);
+      if (of && made.dirty) { made.judged = typed; found(of); }
       // Bends and loads are looked at once nothing more is typed for a moment.
       if ((of?.checking || of?.waits) && made.dirty) rest = setTimeout(() => wholly(made, typed, change), 200);
-    } catch (why) { if (made.dirty && !isRefused(made)) said(made, why.message); }
+    } catch (why) { if (made.dirty && !isRefused(made)) { made.judged = typed; said(made, why.message); } }
   }
   let rest = 0;
   async function wholly(made, typed, change) {
@@ -137,7 +138,7 @@ export function form(page, box, part) {
     // Whoever leaves a field by a key leaves it once.
     if (made.sent === value) return last;
     made.sent = value;
-    last = last.catch(() => {}).then(() => taken(made, value)).finally(() => { made.sent = null; });
+    last = last.catch(() => {}).then(() => taken(made, value)).finally(() => { if (made.sent === value) made.sent = null; });
     return last;
   };
 
@@ -186,7 +187,8 @@ export function form(page, box, part) {
   // A value that was refused stays in its field, marked as not taken with the reason, until it is changed.
   function refuse(made, value, words) {
     if (made.input.value.trim() !== value) return;
-    if (!made.found.querySelector(".fix")) said(made, words);
+    // What is said of another text does not stay.
+    if (made.judged !== value || !made.found.querySelector(".fix")) said(made, words);
     made.refused = { value, notes: [...made.found.childNodes].filter(note => !note.matches(".untaken")) };
     keep(made);
   }
@@ -312,7 +314,8 @@ export function form(page, box, part) {
   }
 
   // What is typed and not saved is not lost by closing the page without a word.
-  page.typing = () => [...cells.values()].some(made => made.dirty && made.input.isConnected);
+  const isTyping = () => [...cells.values()].some(made => made.dirty && made.input.isConnected);
+  page.forms = [...(page.forms ?? []).filter(of => of.box.isConnected), { box, isTyping }];
 
   return {
     // Lights the field of a key.

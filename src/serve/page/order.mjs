@@ -47,7 +47,7 @@ export function order(page, main) {
     const what = sheets?.totals ? `${sheets.totals.placed < sheets.totals.pieces ? `${sheets.totals.placed} of ` : ""}${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.price ? `, sheets cost ${sheets.price}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
-    const judged = job.checking ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
+    const judged = job.checking || !known ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOn(page, job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
       sheets?.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets?.why ?? "Working out the first layout."} Nothing can be written yet.`);

@@ -194,7 +194,7 @@ addEventListener("keydown", event => {
   }
 });
 
-addEventListener("beforeunload", event => { if (page.typing?.() && !page.job.read_only) event.preventDefault(); });
+addEventListener("beforeunload", event => { if (page.forms?.some(of => of.isTyping()) && !page.job.read_only) event.preventDefault(); });
 
 page.take(await get("/job"));
 theme();

@@ -1,13 +1,12 @@
 // The list of the parts, and the one that is looked at.
 import { post } from "./ask.mjs";
-import { el, mini, stateOf, stateOn, count, loose } from "./words.mjs";
+import { el, mini, stateOn, count, loose } from "./words.mjs";
 import { part } from "./part.mjs";
 
 const address = name => `#/part/${encodeURIComponent(name)}`;
 
 function row(page, of, current) {
-  // Only the part that is changed waits for its layout: the others do not blink at every change.
-  const shown = of.name === current || page.left(of.name, true) || page.sheets?.how === "none" ? stateOn(page, of, of.name) : stateOf(of);
+  const shown = stateOn(page, of, of.name);
   const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
   return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
     el("span", { class: "mini" }), el("span", { class: "named" }, el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : shown));

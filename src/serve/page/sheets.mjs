@@ -144,7 +144,8 @@ export function sheets(page, main) {
     searching = true;
     better = "";
     fill();
-    try { page.sheets = await post("/search"); } catch (why) { page.tell(why.message); }
+    // What is found for a job that has been changed meanwhile is no layout of this one.
+    try { const found = await post("/search"); if (found.how !== "coming") page.sheets = found; } catch (why) { page.tell(why.message); }
     searching = false;
     fill();
   };

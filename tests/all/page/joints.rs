@@ -141,6 +141,23 @@ fn each_value_of_the_end_of_a_tube_has_its_field() {
     undo(&asker, &before);
 }
 
+/// It is there at once, with a stop until something belongs to it.
+#[test]
+fn a_new_end_of_a_tube_is_begun_and_says_what_it_needs() {
+    let asker = asker();
+    let before = asker.text();
+    let tube = json!({ "do": "entry", "kind": "tube", "change": { "new": {} } });
+    asker.edit(&tube);
+    let new = json!({ "do": "entry", "kind": "tube_end", "change": { "new": {} } });
+    assert_eq!(asker.edit(&new)["place"], "tube_end/1");
+    let end = asker.get("/entry?kind=tube_end&index=1");
+    let said = end["findings"].to_string();
+    assert!(said.contains("nothing is given for this end of a tube"), "{end}");
+    assert_eq!(asker.text().matches("[[tube_end]]").count(), 2, "{}", asker.text());
+    asker.post("/step", &json!({ "back": true }));
+    undo(&asker, &before);
+}
+
 #[test]
 fn the_tubes_of_a_link_are_chosen_from_a_list() {
     let asker = asker();

@@ -71,6 +71,11 @@ fn every_recipe_begins_in_inches_without_a_new_stop() {
         let metric = plain.edit(&new)["part"].clone();
         let stops = [&part, &metric].map(|part| part["state"][0].as_u64().unwrap());
         assert!(stops[0] <= stops[1], "{name}: {}", part["findings"]);
+        assert!(
+            part["drawn"].is_null() <= metric["drawn"].is_null(),
+            "{name}: {}",
+            part["findings"]
+        );
         for input in part["inputs"].as_array().unwrap() {
             let (kind, value) = (input["kind"].as_str().unwrap(), input["value"].as_str());
             let Some(value) = value else { continue };

@@ -127,15 +127,37 @@ fn pieces_without_a_place_are_told_with_the_layout() {
 fn it_is_known_whether_anything_was_made() {
     let asker = Asker::new(JOB, false);
     assert_eq!(asker.get("/job")["made"], false);
+    make(&asker);
+    assert_eq!(asker.post("/make", &json!({})).0, 200);
+    assert_eq!(asker.get("/job")["made"], true);
+}
+
+/// Makes the job; its record is the last one from then on.
+fn make(asker: &Asker) {
     assert_eq!(asker.post("/make", &json!({})).0, 200);
     let files = asker.on.files.lock().unwrap();
-    let made = files.iter().find(|file| file.name == platewright::history::FILE).unwrap();
+    let made = files.iter().rev().find(|file| file.name == platewright::history::FILE).unwrap();
     let made = std::str::from_utf8(&made.bytes).unwrap();
     let made = platewright::history::Made::read(made).unwrap();
     drop(files);
     asker.on.past.lock().unwrap().made = Some(made);
-    assert_eq!(asker.post("/make", &json!({})).0, 200);
-    assert_eq!(asker.get("/job")["made"], true);
+}
+
+/// Changes are those since the last output, not those that it brought.
+#[test]
+fn after_every_output_nothing_has_changed_since_it() {
+    let asker = Asker::new(JOB, false);
+    make(&asker);
+    let set = |was: &str, value: &str| json!({ "do": "set", "part": "ear", "key": "reach", "value": value, "was": was });
+    asker.edit(&set("30 mm", "33 mm"));
+    let changed = asker.sheets()["changes"].clone();
+    assert_eq!(changed["parts"][0]["part"], "ear", "{changed}");
+    make(&asker);
+    // Looked at anew, with the new record.
+    asker.edit(&set("33 mm", "34 mm"));
+    asker.post("/step", &json!({ "back": true }));
+    let changed = asker.sheets()["changes"].clone();
+    assert!(!changed.is_null() && changed["parts"] == json!([]), "{changed}");
 }
 
 /// A job without a part is no error on the page, and nothing that could be ordered.
