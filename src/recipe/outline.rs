@@ -371,11 +371,9 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
     }
     if let Some(page) = &drawn.unknown_page {
         let words = format!("its header names the code page `{page}`, which is not known");
-        all.push((
-            words,
-            "check the names of layers: save the file as DXF 2007 or later if they are wrong",
-            Vec::new(),
-        ));
+        let help =
+            "check the names of layers: save the file as DXF 2007 or later if they are wrong";
+        all.push((words, help, Vec::new()));
     }
     if let Some(words) = &drawn.ignored {
         let help = "write it as an attribute of each element, or export the file with presentation attributes in place of a stylesheet";

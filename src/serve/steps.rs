@@ -152,9 +152,10 @@ mod tests {
             Some("given = { a = 0, b = 3 }\n")
         );
         let more = "x = 1\ngiven = { c = 4, a = 1, b = 2 }\n";
-        assert_eq!(carry(more), None, "two places were changed");
-        let before = "given = { c = 4, a = 1, b = 2 }\n";
-        assert_eq!(carry(before), None, "its own piece of the line was changed");
+        let both = "x = 1\ngiven = { c = 4, a = 0, b = 2 }\n";
+        assert_eq!(carry(more).as_deref(), Some(both), "all that is new is before it");
+        let around = "x = 1\ngiven = { a = 1, b = 3 }\n";
+        assert_eq!(carry(around).as_deref(), None, "changed before it and behind it");
         assert_eq!(carry("given = { a = 7, b = 2 }\n"), None);
         let (from, to) = ("{ a = 1, b = 2, c = 3 }\n", "{ a = 1, b = 2, c = 0 }\n");
         let behind = carried("{ a = 5, b = 2, c = 3 }\n", from, to);

@@ -26,6 +26,8 @@ const PLACES: &[&str] = &[
     ".co.uk",
     ".es/",
     ".mx/",
+    ".de/",
+    ".eu/",
     ".eu:",
     "bd_warehouse",
     "eurocodepy",
@@ -51,7 +53,7 @@ const NOT_NAMED: &[(&str, usize)] = &[
     ("process", 3),
     ("socket", 16),
     ("tolerance", 4),
-    ("tube", 101),
+    ("tube", 29),
 ];
 
 /// Whether a source names a table by its number: `table J3.2`.
