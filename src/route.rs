@@ -82,8 +82,12 @@ pub(crate) fn order(pieces: &[Region], sharing: Option<Sharing>, spacing: Option
         Some(spacing) => spread::spread(&stops, &boxes, &before, spacing),
         None => tour::shortest(&stops, &before),
     };
-    let too_near = spacing.map_or(0, |spacing| spread::too_near(&boxes, &tour, spacing));
-    let route = work.route(tour.into_iter().flat_map(|i| blocks[i].clone()).collect());
+    let cuts: Vec<Cut> = tour.into_iter().flat_map(|i| blocks[i].clone()).collect();
+    let too_near = spacing.map_or(0, |spacing| {
+        let boxes: Vec<Bounds> = (0..work.groups.len()).map(|group| work.box_of(group)).collect();
+        spread::too_near(&boxes, &work.freed(&cuts), spacing)
+    });
+    let route = work.route(cuts);
     Route { too_near, ..route }
 }
 
@@ -190,6 +194,21 @@ impl<'a> Work<'a> {
         }
         backwards.reverse();
         backwards
+    }
+
+    /// The groups in the order in which they come free; those that share a cut do so together.
+    fn freed(&self, cuts: &[Cut]) -> Vec<usize> {
+        let mut group_of = vec![0; self.pieces.len()];
+        for (group, members) in self.groups.iter().enumerate() {
+            members.iter().for_each(|piece| group_of[*piece] = group);
+        }
+        let freed = |cut: &Cut| match cut {
+            Cut::Outline(piece) => Some(group_of[*piece]),
+            Cut::Hole { .. } | Cut::Common(_) => None,
+        };
+        let mut order: Vec<usize> = cuts.iter().filter_map(freed).collect();
+        order.dedup();
+        order
     }
 
     /// For each group that is in no cut-out, by its place in the list, those to be cut before it:
@@ -459,5 +478,18 @@ mod tests {
                 .collect();
             judge(&pieces);
         }
+    }
+
+    /// A piece in a cut-out is cut next to the piece round it; one far away is not.
+    #[test]
+    fn a_piece_in_a_cut_out_is_near_the_one_cut_before() {
+        let frame = plate(0.0, 0.0, 100.0, 100.0);
+        let opening = rectangle(Point::ZERO, 60.0, 60.0, 0.0).unwrap();
+        let frame = frame.pierced(opening).unwrap();
+        let (inner, far) = (plate(0.0, 0.0, 20.0, 20.0), plate(300.0, 0.0, 50.0, 50.0));
+        let near = |pieces: &[Region]| order(pieces, None, Some(50.0)).too_near;
+        assert_eq!(near(&[frame.clone(), far.clone()]), 0);
+        assert_eq!(near(&[frame.clone(), inner.clone()]), 1);
+        assert_eq!(near(&[frame, inner, far]), 1);
     }
 }

@@ -55,11 +55,11 @@ mod shown;
 mod snapshot;
 mod solving;
 mod sort;
-mod steps;
 mod text;
 mod text_changes;
 mod tried;
 mod typed;
+mod undo;
 mod unreadable;
 mod values;
 

@@ -85,8 +85,8 @@ fn of_slot(job: &Job, slot: &Slot) -> Task {
     let thick = job.units.length(slot.thickness);
     let [from, to] = slot.along.map(|mm| job.units.taped(mm));
     let what = format!(
-        "Cut a slot {} for {}, {thick} thick, {from} to {to} from the start: mark it from the part in its \
-         place.",
+        "Cut a slot {} for {}, {thick} thick, {from} to {to} from the start: scribe it from the part, held \
+         in place.",
         slot.way(),
         slot.part
     );

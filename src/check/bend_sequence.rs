@@ -1,10 +1,10 @@
 //! A part that the shop's own tools cannot bend.
 //!
 //! # Looks for
-//! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with enough
-//! to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch, die, beam,
-//! fingers, bed or leaf up to the angle of the overbend, and room for the part to pass between the
-//! tools and come off them (stop). Metal that reaches over the bend line beside a narrow flange
+//! Where the job names a shop: a part for which no bend sequence has a tool and a setup for every
+//! bend, with enough to clamp, a bend angle the tool can reach, no earlier bend that hits ram,
+//! punch, die, beam, fingers, bed or leaf up to the angle of the overbend, and room for the part to
+//! pass between the tools and come off them: a stop. Metal that reaches over the bend line beside a narrow flange
 //! must not foul the V or the leaf, and a leg must not foul the walls of the V. A bend with less
 //! than the shop's `clearance` is reported too (caution). A bend for which no brake is long or
 //! strong enough, or whose flange is too short for all of them, is reported by `brake-length`,

@@ -1,4 +1,4 @@
-//! What is said of a part at the pin of a link, where both have a place in the machine.
+//! Findings on a part at the pin of a link, where both have a place in the machine.
 
 use crate::check::machine_clearance::CODE;
 use crate::diag::About;
@@ -70,7 +70,7 @@ pub(crate) enum Fault {
 }
 
 impl HeldLink<'_> {
-    /// What is said of it.
+    /// The finding.
     pub(crate) fn finding(&self) -> Finding {
         let finding = match &self.fault {
             Fault::NoClevis | Fault::NoSwing => self.not_judged(),
@@ -115,7 +115,7 @@ impl HeldLink<'_> {
                 .help("write each link that has a place of its own as a `[[link]]` of its own");
         }
         let headline = format!(
-            "the eye of part `{part}` is {by} from the pin of link `{link}`: {allowed} at most"
+            "the eye of part `{part}` is {by} from the pin of link `{link}`, but at most {allowed} is allowed"
         );
         let finding = match far {
             true => Finding::stop(CODE, headline),
@@ -123,26 +123,26 @@ impl HeldLink<'_> {
         };
         finding
             .note("the pin is at the centre of the ball, halfway between the ears")
-            .note("at most: the play of pin and ball, and 1 mm for measuring")
+            .note("allowed: the play of pin and ball, plus 1 mm of measuring error")
             .help("correct `on` of the part, or the points of the link")
     }
 
     fn leans(&self, by: Angle, allowed: Angle) -> Finding {
         let headline = format!(
-            "link `{}` leans {}° out of the plane of the ears of `{}`: its rod end tilts by {}°",
+            "link `{}` is {}° out of the plane of the ears of `{}`, but its rod end swings only {}°",
             self.link,
             num::text(by.degrees(), 1),
             self.part,
             down(allowed)
         );
         Finding::stop(TRAVEL, headline).help(
-            "turn the ears so that the link lies in their plane, or use spacers or a rod end with more swing",
+            "rotate the ears so that the link lies in their plane, or use spacers or a rod end with more swing",
         )
     }
 
     fn turns(&self, [by, allowed]: [Angle; 2], on: Touched, is_there: bool) -> Finding {
         let headline = format!(
-            "link `{}` is turned {}° about the pin of `{}`: it touches the {on} at {}°",
+            "link `{}` is at {}° about the pin of `{}`, but touches the {on} at {}°",
             self.link,
             num::text(by.degrees(), 1),
             self.part,
@@ -150,11 +150,12 @@ impl HeldLink<'_> {
         );
         let finding = match is_there {
             true => Finding::stop(TRAVEL, headline),
-            false => Finding::caution(TRAVEL, headline)
-                .note("what is below the ears is taken as wider than their foot on every side"),
+            false => Finding::caution(TRAVEL, headline).note(
+                "what is below the ears is assumed to be wider than their foot on every side",
+            ),
         };
         finding.note("from where the rod end points as the part is drawn").help(
-            "turn the part towards the link, or make its `reach` longer; where nothing is below the ears \
+            "rotate the part towards the link, or make its `reach` longer; where nothing is below the ears \
              there, check it on the machine",
         )
     }
@@ -165,7 +166,7 @@ impl HeldLink<'_> {
             format!("link `{}` touches part `{}` behind its rod end", self.link, self.part);
         Finding::stop(CODE, headline)
             .note(format!("at {place}; shank, jam nut, bung and tube over the whole adjustment"))
-            .help("turn the part towards the link, or make its `reach` longer")
+            .help("rotate the part towards the link, or make its `reach` longer")
     }
 }
 

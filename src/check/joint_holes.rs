@@ -19,8 +19,8 @@
 //!
 //! # Remedy
 //! Correct the pattern that is wrong, choose a looser fit, cut pilot holes and drill them together
-//! (`made = "drill"`), or give the tolerance your shop holds: `position` in the joint, `cut` in the
-//! shop file.
+//! (`made = "drill"`), or give the tolerance your shop holds: `position` in the joint, `tolerance`
+//! under `[[cutting]]` in the shop file.
 //!
 //! # Source
 //! H − F = T for floating fasteners, T1 + T2 = H − F for fixed ones: ASME Y14.5-2018, appendix B

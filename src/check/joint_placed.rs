@@ -5,7 +5,7 @@ use crate::joint::Plate;
 /// Points are measured as well as this, mm: that of a hole and its point. Our choice.
 pub(crate) const MEASURED: f64 = 1.0;
 
-/// What is further off by so many times than it is measured is a blunder. Our choice.
+/// An error of more than this many times the measuring accuracy is a blunder. Our choice.
 pub(crate) const BLUNDER: f64 = 5.0;
 
 /// The parts of a joint together.

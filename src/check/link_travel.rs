@@ -1,18 +1,18 @@
-//! A link whose adjustment does not cover its travel.
+//! A link that cannot reach its travel, or points where its rod ends do not let it.
 //!
 //! # Looks for
 //! A link between points whose `travel` names a place that is farther from its near pin than the
-//! link is at its longest setting, or nearer than it is at its shortest: a stop. One that turning
-//! the tube alone does not reach, as one end has no thread left before the other: a caution. A link
-//! that leans out of the plane of the ears that hold it by more than its rod end tilts between
-//! them, its `swing` added; one that is turned about its pin further than rod end, jam nut and tube
+//! link is at its longest setting, or nearer than it is at its shortest: a stop. A place
+//! that turning the tube alone does not reach, because one end runs out of thread first: a caution.
+//! A link out of the plane of the ears that hold it by more than its rod end swings between them,
+//! its `swing` added; one that is rotated about its pin further than rod end, jam nut and tube
 //! allow: stops, where both have a place; a caution where it would touch what is below the ears,
 //! beyond their foot.
 //!
 //! # Why it matters
 //! A link keeps the length it is set to. If the far pin is to reach a point that no setting of the
 //! rod ends reaches, the link binds there, or is assembled with less engagement than its thread
-//! needs. A rod end that is forced over bends at its shank.
+//! needs. A rod end forced past its angle bends at the shank.
 //!
 //! # Example
 //! A brace 400 mm from pin to pin, adjustable by 8 mm either way, whose far pin is to be moved to a
@@ -29,7 +29,7 @@
 //! length while the machine moves, but it is not checked that its places are all at one distance:
 //! where they are not, another member must deflect. Ears are judged with the link in all of its
 //! travel at its first pin, and at the other as it is: how the other is carried is not known.
-//! Angles within what 1 mm is over the length of the link are not judged. What is below the ears is
+//! Angles no larger than 1 mm of offset makes over the length of the link are ignored. What is below the ears is
 //! taken as flat, or as their tube, on every side.
 
 use crate::check::link_subject::LinkSubject;

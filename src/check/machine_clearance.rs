@@ -9,9 +9,8 @@
 //! panel by more than 1 mm: stops, unless the part passes `through` it in a slot; a slot that cuts
 //! its tube in two: a stop; two that are more than 1 mm apart, and a part that is to pass `through`
 //! a tube and does not reach its wall, is inside its bore, does not come out on the other side or
-//! is past its end: cautions. Of a part and the link it holds: the pin of the link farther from
-//! where the eye needs it than the play and 1 mm: a caution, beyond the play by more than 5 mm: a
-//! stop; a jam nut, bung, shank or tube of the link that touches the part: a stop; whether the link
+//! is past its end: cautions. At a part that holds a link: a pin off the eye by more than the
+//! play plus 1 mm: a caution; plus 5 mm: a stop; a jam nut, bung, shank or tube of the link that touches the part: a stop; whether the link
 //! points at the part as it should is in `link-travel`. A panel whose corners are more than 1 mm
 //! off one plane: a caution; between four corners it counts as everything they enclose.
 //!
@@ -94,7 +93,7 @@ pub fn too_near(of: &Between) -> Finding {
     of.about.iter().flatten().fold(finding, |finding, about| finding.about(about.clone()))
 }
 
-/// What is said of a part that reaches into a tube that it is joined to; both in words, with where they are
+/// The finding on a part that reaches into a tube that it is joined to; both in words, with where they are
 /// named and what a finding of them is about.
 pub(crate) fn reaches_into(both: [(String, (Span, Option<About>)); 2]) -> Finding {
     let [one, other] = both.each_ref().map(|(words, _)| words);
@@ -130,7 +129,7 @@ pub(crate) enum NotThrough {
     Bent,
 }
 
-/// What is said of a part that does not pass through a tube as it should; `at` is where the tube is named, and the
+/// The finding on a part that does not pass through a tube as it should; `at` is where the tube is named, and the
 /// place of the part.
 pub(crate) fn is_not_through([part, tube]: [&str; 2], why: NotThrough, at: [Span; 2]) -> Finding {
     let reach = "correct the points, or make the part longer";
@@ -176,7 +175,7 @@ pub(crate) fn is_not_through([part, tube]: [&str; 2], why: NotThrough, at: [Span
     finding.help(help)
 }
 
-/// What is said of a body that is to touch another and does not, both in words; their distance is mm, and
+/// The finding on a body that is to touch another and does not, both in words; their distance is mm, and
 /// `at` is where it is said that they touch.
 pub(crate) fn does_not_touch(
     [one, other]: [&str; 2],
@@ -192,7 +191,7 @@ pub(crate) fn does_not_touch(
         .help("correct the points of one of them, or remove it from `touches`")
 }
 
-/// What is said of two parts that touch and overlap by so much, mm.
+/// The finding on two parts that touch and overlap by so much, mm.
 pub(crate) fn overlap_where_joined(
     [one, other]: [&str; 2],
     by: f64,
@@ -210,7 +209,7 @@ pub(crate) fn overlap_where_joined(
         .help("correct the points of one of them, or cut a slot where one passes through the other")
 }
 
-/// What is said of a panel, in words, one of whose corners is so far off the plane of others, mm.
+/// The finding on a panel, in words, one of whose corners is so far off the plane of others, mm.
 pub(crate) fn not_in_plane(panel: &str, off: f64, at: Span, units: Units) -> Finding {
     let off = units.cut_to(off);
     let headline = format!("the corners of {panel} are not in one plane: one is {off} off");

@@ -4,11 +4,11 @@
 //! An inside radius below the preferred one of the `min-radius` table for the alloy and thickness
 //! (caution), and below the minimum of the `bend-limit` tables (stop); for an alloy that only
 //! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
-//! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
-//! half. For mild steel one thickness is preferred, half of it is the minimum. S355 has a minimum
-//! across the grain and one along it: a bend within 30° of the grain is judged by that along it,
-//! one within 30° of square to it by that across it; any other, and one whose grain is free, is
-//! cautioned below that along it. A bend of more than 90° whose radius is less than 1.5 times the
+//! thicker sheet uses R/T of the last row, or for a limit the largest R/T in the thicker half of
+//! the table. For mild steel one thickness is preferred, half of it is the minimum. S355 has a
+//! minimum across the grain and one along it: a bend within 30° of the grain needs the minimum
+//! along it, one within 30° of square to it the minimum across it. Between the two, or with the
+//! grain free, a radius below the minimum along the grain is a caution. A bend of more than 90° whose radius is less than 1.5 times the
 //! minimum (caution): the minima are published for bends up to 90°, that of 304, 316 and 316L for
 //! bends of 180°. A closed hem has a check of its own, `hem`. A metal with a `bend_ratio` in the
 //! `material` table has the minimum given by its manufacturer. Any other metal without a column
@@ -52,8 +52,8 @@ use std::sync::Arc;
 
 const CODE: &str = "min-radius";
 
-/// A bend sharper than its minimum is published for is near that minimum below so many times it.
-/// Our choice.
+/// A bend sharper than its minimum is published for is a caution below this many times that
+/// minimum. Our choice.
 const NEAR: f64 = 1.5;
 
 pub(super) fn check(subject: &Subject) -> Vec<Finding> {
@@ -66,7 +66,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let judged = bends.filter(|(_, (bend, _))| bend.bend.form() != Form::ClosedHem);
     judged
         .filter_map(|(i, (bend, strip))| {
-            let grain = Lie::of(&limits, to_grain(subject, strip));
+            let grain = ToGrain::of(&limits, to_grain(subject, strip));
             let judge = Judge { subject, limits: &limits, i, bend, grain };
             judge.too_small().or_else(|| judge.too_sharp())
         })
@@ -75,7 +75,7 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
 
 /// How a bend lies to the grain, where its metal has a minimum for either.
 #[derive(Clone, Copy, PartialEq)]
-enum Lie {
+enum ToGrain {
     /// The grain does not count, or the bend runs across it.
     Across,
     /// Along it.
@@ -86,7 +86,7 @@ enum Lie {
     Between(f64),
 }
 
-impl Lie {
+impl ToGrain {
     /// That of a bend at an angle to the grain, degrees.
     fn of(limits: &RadiusLimits, angle: Option<f64>) -> Self {
         match angle {
@@ -105,19 +105,19 @@ struct Judge<'a> {
     limits: &'a RadiusLimits,
     i: usize,
     bend: &'a Bend,
-    grain: Lie,
+    grain: ToGrain,
 }
 
 impl Judge<'_> {
-    /// The radius below which it is not bent, mm, and whose word that is.
+    /// The radius below which it is not bent, mm, and its source.
     fn minimum(&self) -> &(f64, String) {
-        let along = self.limits.along.as_ref().filter(|_| self.grain == Lie::Along);
+        let along = self.limits.along.as_ref().filter(|_| self.grain == ToGrain::Along);
         along.unwrap_or(&self.limits.refused)
     }
 
-    /// The radius from which on it is better, mm, and whose word that is.
+    /// The radius from which on it is better, mm, and its source.
     fn preferred(&self) -> &(f64, String) {
-        let is_across = self.limits.along.is_some() && self.grain == Lie::Across;
+        let is_across = self.limits.along.is_some() && self.grain == ToGrain::Across;
         if is_across { &self.limits.refused } else { &self.limits.preferred }
     }
 
@@ -150,14 +150,14 @@ impl Judge<'_> {
         };
         let along = || self.rated(*min, true);
         let (rated, limit) = match (weight, self.grain) {
-            (Weight::Stop, Lie::Along) => {
+            (Weight::Stop, ToGrain::Along) => {
                 (format!("it runs along the grain, and {}", along()), "the limit")
             }
             (Weight::Stop, _) => (self.rated(*min, false), "the limit"),
-            (Weight::Caution, Lie::Unknown) => {
+            (Weight::Caution, ToGrain::Unknown) => {
                 (format!("it may run along the grain, and {}", along()), "the limit")
             }
-            (Weight::Caution, Lie::Between(angle)) => {
+            (Weight::Caution, ToGrain::Between(angle)) => {
                 let angle = num::text(angle, 0);
                 (format!("it runs at {angle}° to the grain, and {}", along()), "the limit")
             }
@@ -188,12 +188,14 @@ impl Judge<'_> {
         let radius = self.bend.bend.radius();
         match self.grain {
             _ if RadiusLimits::is_below(radius, self.limits.refused.0) => "",
-            Lie::Across => "",
-            Lie::Unknown => {
+            ToGrain::Across => "",
+            ToGrain::Unknown => {
                 "; or fix the grain so that the bend runs across it: `grain = \"x\"` or `\"y\"`"
             }
-            Lie::Along | Lie::Between(_) => {
-                "; or turn the grain by 90°, so that the bend runs across it: `grain = \"x\"` or `\"y\"`"
+            ToGrain::Between(_) => "",
+            ToGrain::Along => {
+                "; or rotate the part by 90° on the sheet, so that the bend runs across the grain: \
+                 `grain = \"x\"` or `\"y\"`"
             }
         }
     }
@@ -215,13 +217,13 @@ impl Judge<'_> {
             self.bend.name,
             self.angle(),
             subject.show(self.bend.bend.radius()),
-            self.rated(*min, self.limits.along.is_some() && self.grain == Lie::Along),
+            self.rated(*min, self.limits.along.is_some() && self.grain == ToGrain::Along),
         );
         let note =
             format!("the minimum for {} sheet: {rule}", subject.show_size(subject.part.thickness));
         let clear = self.larger(NEAR * min);
         let finding = self.finding(Weight::Caution, headline).note(note);
-        Some(finding.help(format!("{clear}; or bend a strip of this sheet first")))
+        Some(finding.help(format!("{clear}; or make a test bend in a strip of this sheet")))
     }
 
     fn finding(&self, weight: Weight, headline: String) -> Finding {
@@ -293,7 +295,7 @@ fn unknown(subject: &Subject) -> Finding {
         .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
         .note("it is stronger than every metal of its kind that has a published radius")
         .help(format!(
-            "use a metal that has one{alike}, or give the manufacturer's minimum radius over the thickness, as \
+            "use a metal that has one{alike}, or give the manufacturer's minimum radius divided by the thickness, as \
              `bend_ratio`, in a row of your own in the `material` table"
         ))
 }

@@ -1,5 +1,4 @@
-//! A part, a tube or a link on both sides of the machine of which the other side gets the wrong
-//! piece, or none.
+//! A piece on both sides of the machine that is missing, or of the wrong hand, on one.
 //!
 //! # Looks for
 //! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one
@@ -50,7 +49,7 @@ impl OnSides<'_> {
     }
 }
 
-/// What is said of pieces that are all of one hand: how those of the other side differ, and what to type.
+/// The finding on pieces that are all of one hand: how those of the other side differ, and what to type.
 pub(crate) fn of_one_hand(of: &OnSides, differs: Vec<String>, help: String) -> Finding {
     let words = of.words;
     let finding = match of.made {
@@ -61,8 +60,9 @@ pub(crate) fn of_one_hand(of: &OnSides, differs: Vec<String>, help: String) -> F
             Finding::caution(CODE, headline)
         }
         made => {
+            let all = if made == 2 { "both".to_owned() } else { format!("all {made}") };
             let headline = format!(
-                "all {made} pieces of {words} are of one hand: the other side needs the mirror image"
+                "{all} pieces of {words} are of one hand: the other side needs the mirror image"
             );
             Finding::stop(CODE, headline)
         }
@@ -70,18 +70,19 @@ pub(crate) fn of_one_hand(of: &OnSides, differs: Vec<String>, help: String) -> F
     differs.into_iter().fold(of.finding(finding), Finding::note).help(help)
 }
 
-/// What is said of something of which fewer pieces are made than the machine has places for.
+/// The finding on something of which fewer pieces are made than the machine has places for.
 pub(crate) fn too_few(of: &OnSides, places: u32, quantity: u32) -> Finding {
     let (words, made) = (of.words, of.made);
-    let is = if made == 1 { "piece is" } else { "pieces are" };
+    let are = if made == 1 { "piece of" } else { "pieces of" };
+    let is = if made == 1 { "is" } else { "are" };
     let headline =
-        format!("{made} {is} made of {words}, which is in {places} places of the machine");
+        format!("only {made} {are} {words} {is} made, but the machine has {places} places for it");
     let help =
         format!("write `quantity = {quantity}`, or remove the places that it is not made for");
     of.finding(Finding::caution(CODE, headline)).help(help)
 }
 
-/// What is said of a piece on the other side that does not touch another body, both in words, because `other` is on
+/// The finding on a piece on the other side that does not touch another body, both in words, because `other` is on
 /// one side only; `at` is where it says that they touch.
 pub(crate) fn on_one_side([words, other]: [&str; 2], at: Span) -> Finding {
     let headline = format!("{words} does not touch {other}, which is on one side only");

@@ -10,7 +10,7 @@
 //! not is heavier than intended and out of balance if it rotates, and seldom what was intended.
 //!
 //! # Example
-//! A disc with five spokes and four holes that grows smaller: three openings are left, on one side.
+//! A disc with five spokes and four holes, made smaller: three openings are left, on one side.
 //!
 //! # Remedy
 //! Make `wall` or `round` smaller, move the holes towards the hub, the outer edge or a rib, or make the

@@ -111,8 +111,8 @@ fn beside_cope(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let needed = [0, 1].map(|end| half + tab.void[end] + legs[end]);
     let end = (0..2).find(|end| tab.from[*end] + ROUNDING < needed[*end])?;
     let headline = format!(
-        "tab `{}` is too close to weld to the cope at the {} of tube `{}`: {} to its foot, {} for both \
-         fillets",
+        "tab `{}` is too close to the cope at the {} of tube `{}` to be welded: {} from cope to foot, but \
+         both fillets need {}",
         tab.part,
         of.ends[end],
         of.tube,
@@ -120,7 +120,8 @@ fn beside_cope(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
         show(of, legs[end])
     );
     let finding = Finding::caution(CODE, headline).about(About::part(tab.part)).at(tab.at, "");
-    let finding = finding.note("the fillet round the cope is taken as the wall of the tube");
+    let finding = finding
+        .note("the fillet round the cope is assumed to have a leg equal to the wall thickness");
     Some(finding.help(move_to(of, tab, end, needed)))
 }
 
@@ -151,7 +152,7 @@ fn two(of: &TubeWithTabs, [one, other]: [&TabOnTube; 2], strike: Option<bool>) -
         );
     } else if near.crowds_weld() {
         let headline = format!(
-            "{names} are too close to weld on tube `{}`: {} between their feet, {} for both fillets",
+            "{names} are too close to be welded to tube `{}`: {} between their feet, but both fillets need {}",
             of.tube,
             show(of, near.gap()),
             show(of, near.legs)
@@ -179,7 +180,7 @@ fn above(of: &TubeWithTabs, names: &str, always: bool) -> Finding {
     if always {
         return Finding::stop(CODE, headline).help(help);
     }
-    Finding::caution(CODE, format!("{headline}, set one way round"))
+    Finding::caution(CODE, format!("{headline} if they are set one way round"))
         .note("`tabs` does not say which way round a tab is set")
         .help(format!("{help}; or check which way round they go"))
 }

@@ -10,7 +10,7 @@
 //! that does not go in; a stub that is set deeper than it is long, or two that meet in their tube;
 //! two tabs that overlap, at their feet or above them, and one whose foot projects beyond its tube:
 //! stops. Two tabs with no room for their fillets, or that overlap above their feet one way round;
-//! a foot with no room for its fillet beside that of a coped end, taken as the wall of the tube; a
+//! a foot with no room for its fillet beside that of a coped end, whose leg is assumed to equal the wall thickness; a
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is
 //! ground flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close
 //! for the widest tube, or so far apart, by `gap` or `play`, that a weld would have to fill more

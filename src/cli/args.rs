@@ -70,8 +70,8 @@ impl OrderArgs {
 
 #[derive(clap::Args)]
 pub(super) struct SearchArgs {
-    /// Search no longer than this for a better layout; drawings not begun half a second after it
-    /// (which counts as 1 s at the least) are left out
+    /// Search no longer than this for a better layout; drawings not begun within half a second
+    /// of that limit (counted as at least 1 s) are left out
     #[arg(long, value_name = "SECONDS")]
     pub(super) time: Option<f64>,
     /// Effort allowed for the search, one figure for all kinds of sheet or one for each; 0 keeps

@@ -6,6 +6,7 @@ use crate::cli::terminal::plural;
 use platewright::job;
 use platewright::job::Job;
 use platewright::make::Made;
+use platewright::num;
 use platewright::quantity::Units;
 use platewright::report::Report;
 use platewright::report::SheetRow;
@@ -119,12 +120,10 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
         let min = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
-        let min = match nest.layouts {
-            Some(layouts) => format!(" in {}{min}", plural(layouts, "layout")),
-            None => min,
-        };
+        let layouts =
+            nest.layouts.map_or_else(String::new, |n| format!(" in {}", plural(n, "layout")));
         lines.push(format!(
-            "{}: {} sheets{min}, {:.1} % filled, upper bound {:.1} %",
+            "{}: {} sheets{min}{layouts}, {:.1} % filled, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
@@ -149,7 +148,7 @@ fn totals(job: &Job, report: &Report) -> String {
 fn cost(report: &Report, currency: &str) -> String {
     let unpriced: Vec<&str> = report.without_price().collect();
     match report.totals.cost {
-        Some(cost) => format!(", sheets cost {cost:.2} {currency}").trim_end().to_owned(),
+        Some(cost) => format!(", sheets cost {}", num::money(cost, currency)),
         None if unpriced.is_empty() || unpriced.len() == report.sheets.len() => String::new(),
         None => format!(", cost of the sheets not known: no price for {}", unpriced.join(", ")),
     }
@@ -176,7 +175,7 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     };
     let near = match sheet.below_heat_spacing {
         0 => String::new(),
-        n => format!("; {} below `heat_spacing`", plural(n, "piece")),
+        n => format!("; {} nearer than `heat_spacing` to the piece cut before", plural(n, "piece")),
     };
     format!(
         "{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}{kits}{locked}{near}"

@@ -83,7 +83,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     }
 }
 
-/// What is said of an outline with curves from a file: the files, and by how much the arcs deviate
+/// The words for an outline with curves from a file: the files, and by how much the arcs deviate
 /// from these curves; empty where the dimensions define it.
 fn by_file(job: &Job, solved: &Solved) -> Vec<String> {
     let curved = solved.part.faces.iter().flat_map(|face| &face.files).filter(|f| f.off > 0.0);

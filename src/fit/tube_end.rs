@@ -138,7 +138,7 @@ mod tests {
     use super::*;
 
     /// 38 × 2, by hand: 0.5 wider, the wall 0.2 thinner. A cap of 36 leaves 1 round it, 0.75 on a tube
-    /// 0.5 narrower: it lands by 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of coating on each of four faces and
+    /// 0.5 narrower: it lands by 1, at least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of coating on each of four faces and
     /// 0.2 of play a side: 38 + 0.32 + 0.4 = 38.72, 39.22 at the widest; ground to 37.8: 38.52. A
     /// stub of 33.5 in the bore of 34: 0.5, in the narrowest −0.4. A tab 31 out: 50 × sin 1° = 0.8726.
     #[test]

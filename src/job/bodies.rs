@@ -65,7 +65,7 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
     entry::names_differ("bodies of the machine", named.chain(tubes), findings);
 }
 
-/// What is said of a body that a part is to pass through, and that is no tube.
+/// The finding on a body that a part is to pass through, and that is no tube.
 fn no_tube((name, at): &(String, Span), machine: &Machine) -> Option<Finding> {
     let mut round = machine
         .obstacles

@@ -41,8 +41,13 @@ fn one(item: &Item, (lines, complete): (&[Line], bool), findings: &Findings) -> 
         true => fields.count_from("quantity", 1, MAX_KITS),
         false => Some(1),
     };
-    let named = fields.need("parts", EXAMPLE).and_then(|_| {
+    let named = fields.need("parts", EXAMPLE).and_then(|item| {
         let named = fields.list("parts");
+        if named.is_empty() {
+            let finding = Finding::stop("missing-key", "this kit has no parts").at(item.span, "");
+            findings.add(finding.help(format!("write `parts = {EXAMPLE}`")));
+            return None;
+        }
         let found = named.iter().map(|item| parts(item, lines, complete, findings));
         found.collect::<Option<Vec<_>>>().map(|found| found.concat())
     });
@@ -94,14 +99,23 @@ fn uneven(line: &Line, (kit, quantity): (&str, u32), here: Span) -> Option<Findi
     })
 }
 
+/// The name of a kit if the report gives it to another as well: where there are several, they are
+/// numbered.
+fn both_named<'k>(kit: &'k Kit, other: &Kit) -> Option<&'k str> {
+    let is_numbered = |n: u32| kit.name == format!("{} {n}", other.name);
+    let is_one =
+        kit.name == other.name || other.quantity > 1 && (1..=other.quantity).any(is_numbered);
+    is_one.then_some(kit.name.as_str())
+}
+
 /// A finding if two kits have the same name or the same part.
 fn clash(kit: &Kit, other: &Kit) -> Option<Finding> {
     let finding = |headline: String, help: &str| {
         let finding = Finding::stop("duplicate-name", headline).at(kit.here, "");
         finding.at(other.here, "the other").help(help)
     };
-    if kit.name == other.name {
-        let headline = format!("two kits are called `{}`", kit.name);
+    if let Some(name) = both_named(kit, other).or_else(|| both_named(other, kit)) {
+        let headline = format!("two kits are called `{name}`");
         return Some(finding(headline, "give each its own name, or list all parts in one"));
     }
     let both = kit.parts.iter().find(|part| other.parts.contains(part))?;

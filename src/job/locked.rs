@@ -76,7 +76,7 @@ pub(super) fn read(fields: &Fields, files: Files, size: [f64; 2]) -> Option<Lock
     };
     let was = [0, 1].map(|i| found["size_mm"][i].as_f64().unwrap_or(f64::NAN));
     if !(0..2).all(|i| (was[i] - size[i]).abs() < SAME) {
-        let was = was.map(|mm| crate::num::text(mm, 3));
+        let was = was.map(|mm| crate::num::text(mm, 6));
         let headline = format!("sheet `{sheet}` is {} mm × {} mm in `{file}`", was[0], was[1]);
         let help = format!("write `size = [\"{} mm\", \"{} mm\"]`", was[0], was[1]);
         refuse("locked", headline, &help);
@@ -104,7 +104,7 @@ impl Locked {
         ][i];
         let [was, is] = [self.areas[i], areas[i]].map(|area| crate::num::text(area, 0));
         let headline = format!(
-            "sheet `{}` had {was} mm² of {what} in the earlier layout, here it has {is} mm²",
+            "sheet `{}` had {was} mm² of {what} in the earlier layout, but has {is} mm² here",
             self.sheet
         );
         let help = format!("give it {keys} of the earlier layout");

@@ -63,7 +63,8 @@ impl fmt::Display for Only {
 
 impl Job {
     /// Keeps the selected parts alone; the quantity of all others is 0. If several of `wanted`
-    /// select the same part, the last one sets the quantity. Nothing fills the rest of a sheet.
+    /// select the same part, the last one sets the quantity. Nothing fills the rest of a sheet, no
+    /// kit is kept together, and locked sheets are left out: those pieces are in their own layout.
     ///
     /// # Errors
     /// When one of `wanted` matches nothing in the job, or parts whose quantity is 0.
@@ -89,6 +90,8 @@ impl Job {
             **quantity = last.map_or(0, |only| only.quantity.unwrap_or(**quantity));
         }
         self.lines.iter_mut().for_each(|line| line.placing.fill = 0);
+        self.kits.clear();
+        self.sheets.iter_mut().for_each(|sheet| sheet.stock.retain(|of| of.locked.is_none()));
         self.tubes.retain(|tube| tube.quantity > 0);
         let about = self.about.trim_end_matches('.');
         let about = if about.is_empty() { String::new() } else { format!("{about}. ") };

@@ -145,11 +145,11 @@ impl Stock {
 
 /// A finding if there is to be another number of a locked sheet than one.
 fn only_one(fields: &Fields, count: Option<u32>) {
-    let item = fields.get("count").filter(|_| fields.has("locked") && count != Some(1));
+    let is_other = count.is_some_and(|count| count != 1);
+    let item = fields.get("count").filter(|_| fields.has("locked") && is_other);
     if let Some(item) = item {
-        let finding =
-            Finding::stop("locked", "a locked sheet cannot have a `count`: it is a single sheet")
-                .at(item.span, "");
+        let finding = Finding::stop("locked", "a locked sheet is a single sheet: its `count` is 1")
+            .at(item.span, "");
         fields.add(finding.help("remove `count`"));
     }
 }

@@ -1,6 +1,7 @@
 //! A task: the problem as every stage of the nesting sees it.
 
 use crate::nest::problem::item::Item;
+use crate::nest::problem::layout::Placed;
 use crate::nest::problem::progress::Stop;
 use crate::nest::problem::rules::Rules;
 use crate::nest::problem::stock::Stock;
@@ -38,6 +39,12 @@ impl<'a> Task<'a> {
     /// Whether parts of a kit are kept together.
     pub(super) fn has_kits(&self) -> bool {
         self.items.iter().any(|item| item.kit.is_some())
+    }
+
+    /// Whether the order of sheets with these parts is decided already: by priorities or kits.
+    pub(super) fn is_ordered<'p>(&self, mut placed: impl Iterator<Item = &'p Placed>) -> bool {
+        let first = placed.next().map(|p| self.items[p.item].priority);
+        self.has_kits() || placed.any(|p| Some(self.items[p.item].priority) != first)
     }
 
     /// The same items on other stock.

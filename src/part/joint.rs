@@ -21,7 +21,7 @@ pub struct Bend {
     pub to: usize,
     /// How it is bent, and its bend allowance.
     pub bend: bend::Bend,
-    /// On whose word it is computed so.
+    /// The source of the allowance.
     pub by: Trust,
     /// Towards the viewer of the first face, or away.
     pub up: bool,

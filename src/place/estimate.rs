@@ -75,6 +75,7 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
         }
         let limits = Limits::new(&question.items, &question.stock, question.rules);
         let counts: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
+        let locked = stock.iter().filter(|stock| stock.locked.is_some()).count() as u32;
         let of_kind = solved.iter().filter(|s| s.sheet == *kind);
         let priced = likely.iter().zip(stock).all(|(n, stock)| *n == 0 || stock.priced);
         let taken: f64 = likely.iter().zip(stock).map(|(n, s)| *n as f64 * s.sheet.price).sum();
@@ -83,7 +84,7 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
         KindEstimate {
             sheet: *kind,
             pieces: of_kind.map(|s| solve::pieces(job, s)).fold(0, u32::saturating_add),
-            min_sheets: limits.min_sheets(&counts),
+            min_sheets: limits.min_sheets(&counts).map(|n| n.max(locked)),
             likely,
             filled: searched.filled,
             cost: priced.then(|| (limits.min_cost(&counts).min(taken), taken)),

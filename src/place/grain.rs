@@ -19,10 +19,16 @@ pub(crate) fn orientations(job: &Job, solved: &Solved) -> (Grain, Orientations) 
     (grain, placing.orientations.map_or(usual, |(known, _)| known))
 }
 
-/// Whether a part may lie rotated so from its own x, mirrored or not.
-pub(super) fn allows(job: &Job, solved: &Solved, rotation: Angle) -> bool {
+/// Whether a part may have this place by its grain, its orientations and `may_flip`.
+pub(super) fn allows(job: &Job, solved: &Solved, place: &Place) -> bool {
+    if place.mirrored && job.lines[solved.line].placing.may_flip.is_none() {
+        return false;
+    }
     let (grain, orientations) = orientations(job, solved);
-    let turned = rotation.degrees() - upright(grain).rotation.degrees();
+    let first = upright(grain).rotation.degrees();
+    // Of a piece that is flipped over, the first rotation is the other way round.
+    let first = if place.mirrored { -first } else { first };
+    let turned = place.rotation.degrees() - first;
     let is_turned = |angle: &Angle| {
         let off = (turned - angle.degrees()).rem_euclid(360.0);
         off.min(360.0 - off) < SAME

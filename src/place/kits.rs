@@ -10,6 +10,7 @@ use crate::nest::Sheet;
 use crate::nest::Unplaced;
 use crate::place::sheet::NestedSheet;
 use crate::solve::Solved;
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// Items of the nest, each with the part it is of: the pieces of a part that is in kits are divided
@@ -126,4 +127,32 @@ pub(super) fn split(
         Some(if is_next { finding } else { finding.note(note) }.help(help))
     };
     kits.into_iter().filter_map(of_kit).collect()
+}
+
+/// The findings on kits of which pieces are left over.
+pub(super) fn incomplete(
+    job: &Job,
+    kind: usize,
+    (items, name_of): (&[Item], &dyn Fn(usize) -> String),
+    left: &[Unplaced],
+) -> Vec<Finding> {
+    let mut missing: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    for over in left {
+        if let Some(kit) = items[over.item].kit {
+            let pieces = format!("{} of `{}`", over.quantity, name_of(over.item));
+            missing.entry(kit).or_default().push(pieces);
+        }
+    }
+    let of_kit = |(number, pieces): (usize, Vec<String>)| {
+        let (kit, name) = named(job, number)?;
+        let pieces = pieces.join(", ");
+        let headline = format!("kit `{name}` is not complete: no sheet has room for {pieces}");
+        let finding = Finding::caution("kit-split", headline)
+            .about(About::Sheet(job.sheets[kind].name.clone()))
+            .at(kit.here, "");
+        Some(
+            finding.help("add sheets to the `stock`, or a larger size, so that all pieces are cut"),
+        )
+    };
+    missing.into_iter().filter_map(of_kit).collect()
 }

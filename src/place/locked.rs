@@ -81,6 +81,7 @@ pub(super) fn check(
     for kind in 0..job.sheets.len() {
         let before = found.len();
         for (stock, locked) in on(job, kind) {
+            found.extend(twice(job, kind, (stock, locked)));
             found.extend(other_parts(job, kind, locked, solved));
             let placed = pieces(kind, locked, solved);
             let rules = rules_of(kind);
@@ -90,11 +91,11 @@ pub(super) fn check(
                 && Whole::new(job, kind, solved, rules).measured(stock, &placed).is_none();
             if broken {
                 let headline = format!(
-                    "the pieces of locked sheet `{}` do not keep the gap or the margin of this job",
+                    "the pieces of locked sheet `{}` do not keep the gap, the margin or the `cutouts` of this job",
                     locked.sheet
                 );
-                let help = "give the job the `gap`, the `margin`, the keep-outs and the clamps of the \
-                            earlier layout";
+                let help = "give the job the `gap`, the `margin`, the `cutouts`, the keep-outs and the clamps of \
+                            the earlier layout";
                 found.push(Finding::stop("locked", headline).at(locked.here, "").help(help));
             }
         }
@@ -104,6 +105,16 @@ pub(super) fn check(
         }
     }
     found
+}
+
+/// A finding if a sheet of the earlier layout is locked for a second time.
+fn twice(job: &Job, kind: usize, (stock, locked): (usize, &Locked)) -> Option<Finding> {
+    let is_same = |other: &&Locked| other.sheet == locked.sheet && other.pieces == locked.pieces;
+    let before = on(job, kind).filter(|(i, _)| *i < stock).map(|(_, other)| other);
+    let other = before.into_iter().find(is_same)?;
+    let headline = format!("sheet `{}` of the earlier layout is locked twice", locked.sheet);
+    let finding = Finding::stop("locked", headline).at(locked.here, "").at(other.here, "the other");
+    Some(finding.help("name another sheet of that layout, or remove one of the two"))
 }
 
 /// Findings on locked pieces whose part the job does not make, or makes with another outline.
@@ -149,8 +160,7 @@ fn of_kit(
     let (name, kit) = placed.iter().find_map(kit_of)?;
     let headline =
         format!("`{name}` is on locked sheet `{}` and in kit `{}`", locked.sheet, kit.name);
-    let help =
-        "leave the part out of the kit, make a part of another name for it, or remove `locked`";
+    let help = "leave the part out of the kit, enter it again under another name for the kit, or remove `locked`";
     let finding = Finding::stop("locked", headline).at(locked.here, "").at(kit.here, "the kit");
     Some(finding.note("which kit a locked piece belongs to is not known").help(help))
 }
@@ -162,15 +172,15 @@ fn across(
     placed: &[(usize, Place)],
     solved: &[Solved],
 ) -> Option<Finding> {
-    let is_across =
-        |(part, place): &&(usize, Place)| !grain::allows(job, &solved[*part], place.rotation);
+    let is_across = |(part, place): &&(usize, Place)| !grain::allows(job, &solved[*part], place);
     let (part, place) = placed.iter().find(is_across)?;
     let name = &solved[*part].name;
     let headline = format!(
-        "`{name}` on locked sheet `{}` is rotated by {}°, which its `grain` or `orientations` no longer \
-         allow",
+        "`{name}` on locked sheet `{}` is rotated by {}°{}, which its `grain`, `orientations` or `may_flip` \
+         no longer allow",
         locked.sheet,
-        num::text(place.rotation.degrees(), 3)
+        num::text(place.rotation.degrees(), 3),
+        if place.mirrored { " and flipped over" } else { "" }
     );
     Some(
         Finding::stop("locked", headline)

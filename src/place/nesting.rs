@@ -144,6 +144,8 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
         findings.push(left_over(job, kind, &solved[part], over, rotation));
     }
+    let name_of = |item: usize| solved[parts[item]].name.clone();
+    findings.extend(kits::incomplete(job, kind, (&items, &name_of), &layout.unplaced));
     findings.extend(kits::split(job, kind, (&items, &limits), &sheets));
     Placement { sheets, left, findings, searched: vec![searched] }
 }

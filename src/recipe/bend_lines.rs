@@ -55,7 +55,7 @@ pub(super) fn check(recipe: &Recipe, findings: &Findings) {
             let at = |p: Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
             let (number, from, to) = (i + 1, at(line.from), at(line.to));
             let headline = format!(
-                "`{}`: nothing is bent on its bend line {number}, from {from} to {to}",
+                "`{}`: bend line {number}, from {from} to {to}, is not used by any bend",
                 file.name
             );
             let help = format!(

@@ -220,7 +220,7 @@ impl Evaluator<'_> {
         match kind {
             Kind::List(_) | Kind::Record(_) => format!("give it {}", kind.words()),
             Kind::Flag => "write `true` or `false` there".to_owned(),
-            _ => format!("write `{}` there, or another of its kind", kind.example(self.tables)),
+            _ => format!("write a value such as `{}` there", kind.example(self.tables)),
         }
     }
 }

@@ -1,7 +1,7 @@
-//! An outline file, DXF or SVG, that cannot be read whole.
+//! An outline file, DXF or SVG, that cannot be read completely.
 //!
 //! # Looks for
-//! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
+//! A file that cannot be read completely: units that are not known, contours that are open, cross or lie
 //! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
 //! bends (stop); text, hidden entities, other layers, lines drawn twice, bend lines that end inside
 //! the plate, leave gaps, are off it, run past its edge or cross, styles that are ignored, bends whose angle or side is not written (caution).
@@ -43,11 +43,11 @@ use crate::recipe::measures::word;
 use crate::svg_in::SvgError;
 
 /// What to do where nothing is seen on a print.
-const HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in a colour";
+const HIDDEN: &str = "in a DXF, turn on and thaw the layer to be cut and set it to plot; in an SVG, give it a visible colour";
 
 /// The same where something is.
-const PARTLY_HIDDEN: &str = "in a DXF turn on, thaw and set to plot the layer to be cut, in an SVG make it visible in \
-                             a colour; remove what is not to be cut to silence this";
+const PARTLY_HIDDEN: &str = "in a DXF, turn on and thaw the layer to be cut and set it to plot; in an SVG, give it a \
+                             visible colour; remove what is not to be cut to silence this";
 
 /// A plate that an outline file shows.
 #[derive(Clone, Debug)]

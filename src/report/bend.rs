@@ -48,7 +48,7 @@ pub(crate) struct BendRow {
     pub(crate) angle_deg: f64,
     pub(crate) inside_radius_mm: f64,
     method: String,
-    /// On whose word: part, recipe, sheet, measured, shop or metal.
+    /// The source of the allowance: part, recipe, sheet, measured, shop or metal.
     method_source: String,
     k: f64,
     allowance_mm: f64,

@@ -10,7 +10,7 @@ use crate::report_page::html::of_class;
 use crate::report_page::table::Cell;
 use crate::report_page::table::Table;
 
-/// What is said of each hole, and what of all that are alike.
+/// The words for each hole, and for all that are alike.
 const PLACE: [&str; 4] = ["Hole", "Name", "X", "Y"];
 const LIKE: [&str; 3] = ["As cut", "Finish", "For"];
 /// Holes to a kind from which a kind is described once, above the table. Our choice.

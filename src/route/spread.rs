@@ -2,7 +2,7 @@
 //! before, which cools meanwhile.
 //!
 //! The next stop is the nearest that is far enough away, else the farthest. Stops that came out too
-//! near to the one before are then moved to where they are not, at the least travel.
+//! near to the one before are then moved to where they are not, with the least travel.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -11,7 +11,7 @@ use crate::route::tour::Stop;
 use crate::route::tour::way;
 
 /// No stop is moved in a tour of more than this. Our choice: it keeps huge sheets quick.
-const MAX_MENDED: usize = 1500;
+const MAX_MENDED: usize = 400;
 
 /// An order of the stops, from the origin, with the rectangle round each; `before` lists for each
 /// what must come before it, without a cycle. Stops less than `spacing` apart, mm, follow one another

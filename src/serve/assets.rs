@@ -22,7 +22,7 @@ const ALL: &[(&str, &str, &str)] = &[
     ("/part.mjs", MODULE, include_str!("page/part.mjs")),
     ("/form.mjs", MODULE, include_str!("page/form.mjs")),
     ("/folded.mjs", MODULE, include_str!("page/folded.mjs")),
-    ("/turn.mjs", MODULE, include_str!("page/turn.mjs")),
+    ("/rotate.mjs", MODULE, include_str!("page/rotate.mjs")),
     ("/links.mjs", MODULE, include_str!("page/links.mjs")),
     ("/machine.mjs", MODULE, include_str!("page/machine.mjs")),
     ("/fit.mjs", MODULE, include_str!("page/fit.mjs")),
@@ -30,7 +30,7 @@ const ALL: &[(&str, &str, &str)] = &[
     ("/sheets.mjs", MODULE, include_str!("page/sheets.mjs")),
     ("/zoom.mjs", MODULE, include_str!("page/zoom.mjs")),
     ("/order.mjs", MODULE, include_str!("page/order.mjs")),
-    ("/mend.mjs", MODULE, include_str!("page/mend.mjs")),
+    ("/text.mjs", MODULE, include_str!("page/text.mjs")),
     ("/new.mjs", MODULE, include_str!("page/new.mjs")),
 ];
 

@@ -19,10 +19,10 @@ use crate::serve::list;
 use crate::serve::listeners::Listeners;
 use crate::serve::part;
 use crate::serve::snapshot::Snapshot;
-use crate::serve::steps;
-use crate::serve::steps::Step;
-use crate::serve::steps::Steps;
 use crate::serve::text_changes;
+use crate::serve::undo;
+use crate::serve::undo::Step;
+use crate::serve::undo::Steps;
 use crate::serve::unreadable::unreadable;
 use crate::serve::values::Of;
 use crate::solve::Depth;
@@ -251,7 +251,7 @@ impl Opened {
             Some(file) => self.desk.file(file)?.unwrap_or_default(),
             None => self.at().seen.text.clone(),
         };
-        let Some(changed) = steps::carried(&text, from, to) else {
+        let Some(changed) = undo::carried(&text, from, to) else {
             // Older changes can still be undone.
             lock(&self.now).steps.leave_out(back);
             let words = format!(

@@ -11,7 +11,7 @@ use crate::serve::setting::ShopEdit;
 use crate::serve::snapshot;
 use crate::serve::snapshot::Snapshot;
 use crate::serve::snapshot::Unread;
-use crate::serve::steps::Step;
+use crate::serve::undo::Step;
 use crate::solve::Depth;
 use serde_json::Value;
 use serde_json::json;

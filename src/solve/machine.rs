@@ -156,7 +156,7 @@ fn pairs(bolted: &[BoltedTogether]) -> Vec<[usize; 2]> {
     bolted.iter().map(|of| of.bodies).collect()
 }
 
-/// What is said of parts that reach into what they are joined to.
+/// The findings on parts that reach into what they are joined to.
 fn reaching(job: &Job, bodies: &[Body], named: &[(Span, Option<About>)]) -> Vec<Finding> {
     let ends = |tube: &str| {
         let own: Vec<&TubeEnd> = job.tube_ends.all.iter().filter(|end| end.tube == tube).collect();

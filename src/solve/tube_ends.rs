@@ -215,7 +215,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     job.tube_ends.all.iter().filter(|end| end.is_bare()).map(bare).chain(found).collect()
 }
 
-/// What is said of an end to which nothing belongs.
+/// The finding on an end to which nothing belongs.
 fn bare(end: &job::TubeEnd) -> Finding {
     let finding = Finding::stop("missing-key", "nothing is given for this end of a tube");
     finding

@@ -36,7 +36,7 @@ pub enum RadiusBasis {
     Strictest,
 }
 
-/// The inside radii of a sheet, mm, each with whose word it is.
+/// The inside radii of a sheet, mm, each with its source.
 #[derive(Clone, Debug)]
 pub struct RadiusLimits {
     /// Below this the sheet is not bent.

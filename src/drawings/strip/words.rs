@@ -211,7 +211,7 @@ impl Say<'_> {
         let size = |mm: f64| tool::size(self.job.units, mm);
         let each: Vec<String> = widths.iter().map(|width| size(*width)).collect();
         let sum = self.job.units.size(widths.iter().sum());
-        format!(", all fingers *{}*, {sum} together", each.join(" + "))
+        format!(", all fingers *{}*, {sum} in total", each.join(" + "))
     }
 
     /// A rolled bend or a hem.

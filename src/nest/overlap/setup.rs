@@ -56,16 +56,10 @@ pub(crate) struct Setup<'a> {
 impl<'a> Setup<'a> {
     /// `None` when a part has no form, a stock no free area, or there is no sheet.
     pub(crate) fn new(task: &Task<'a>, tools: &'a Tools, filled: &[Candidate]) -> Option<Self> {
-        let (cache, items) = (&tools.cache, task.items);
+        let cache = &tools.cache;
         // Where priorities differ or kits are kept together, parts stay on the sheets they were
         // placed on.
-        let mut orders = filled
-            .iter()
-            .flat_map(|sheet| &sheet.placed)
-            .map(|p| (items[p.item].priority, items[p.item].kit.is_some()));
-        let first_order = orders.next();
-        let roaming =
-            orders.all(|u| Some(u) == first_order) && first_order.is_none_or(|(_, in_kit)| !in_kit);
+        let roaming = !task.is_ordered(filled.iter().flat_map(|sheet| &sheet.placed));
         let mut setup = Self {
             cache,
             containers: Vec::new(),

@@ -23,7 +23,7 @@ pub struct Rules {
     /// [`Layout::stages`](crate::nest::Layout::stages).
     pub stop_at: Option<u64>,
     /// The same layout is repeated on many sheets where that takes at most this share more metal;
-    /// `None` looks for the least metal alone.
+    /// `None` looks for the least metal alone. Its searches may do up to a quarter of `units` more.
     pub extra_metal: Option<f64>,
     /// Another seed, another search. The same one gives the same bytes.
     pub seed: u64,

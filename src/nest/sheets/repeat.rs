@@ -26,13 +26,18 @@ pub(crate) const SHARES: u64 = 4;
 
 /// How many different layouts there are.
 pub(crate) fn different(sheets: &[Candidate]) -> usize {
+    distinct(sheets).len()
+}
+
+/// Each layout once.
+fn distinct(sheets: &[Candidate]) -> Vec<&Candidate> {
     let mut seen: Vec<&Candidate> = Vec::new();
     for sheet in sheets {
         if !seen.contains(&sheet) {
             seen.push(sheet);
         }
     }
-    seen.len()
+    seen
 }
 
 /// The same parts in fewer different layouts, for at most this share more cost and metal; `None`
@@ -45,7 +50,7 @@ pub(crate) fn repeated(
 ) -> Option<Vec<Candidate>> {
     let is_first = |sheet: &Candidate| task.stock[sheet.stock].first;
     let (kept, open): (Vec<Candidate>, Vec<Candidate>) = sheets.iter().cloned().partition(is_first);
-    if different(&open) < 2 || is_ordered(task) {
+    if different(&open) < 2 || task.is_ordered(open.iter().flat_map(|sheet| &sheet.placed)) {
         return None;
     }
     let attempts = Attempts { task, kept: &kept, open: &open, nested };
@@ -62,13 +67,6 @@ pub(crate) fn repeated(
         }
     }
     found.into_iter().min_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1))).map(|(_, _, all)| all)
-}
-
-/// Whether the order of the sheets is decided already: by priorities or kits.
-fn is_ordered(task: &Task) -> bool {
-    let mut priorities = task.items.iter().filter(|i| i.quantity > 0).map(|i| i.priority);
-    let first = priorities.next();
-    task.has_kits() || priorities.any(|priority| Some(priority) != first)
 }
 
 /// Layouts to repeat.
@@ -100,12 +98,7 @@ impl Attempts<'_> {
 
     /// The fullest sheets there are.
     fn of_present_sheets(&self) -> Vec<Candidate> {
-        let mut all: Vec<&Candidate> = Vec::new();
-        for sheet in self.open {
-            if !all.contains(&sheet) {
-                all.push(sheet);
-            }
-        }
+        let mut all = distinct(self.open);
         let area = |sheet: &Candidate| -> f64 {
             sheet.placed.iter().map(|p| self.task.items[p.item].bulk()).sum()
         };

@@ -124,10 +124,7 @@ impl Steps<'_> {
     /// Sheets to be used first, then the fuller ones: the search empties the last. They keep their
     /// order where priorities differ or kits are kept together.
     fn emptiest_last(&self, mut candidates: Vec<Candidate>) -> Vec<Candidate> {
-        let priority = |p: &Placed| self.task.items[p.item].priority;
-        let mut all = candidates.iter().flat_map(|d| &d.placed).map(priority);
-        let first = all.next();
-        if all.all(|u| Some(u) == first) && !self.task.has_kits() {
+        if !self.task.is_ordered(candidates.iter().flat_map(|d| &d.placed)) {
             let fullness = |d: &Candidate| {
                 let area = |p: &Placed| self.task.items[p.item].bulk();
                 d.placed.iter().map(area).sum::<f64>() / self.task.stock[d.stock].region.area()

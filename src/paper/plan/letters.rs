@@ -96,7 +96,7 @@ pub(super) fn hole(
     clear.lead(at, half.x.min(half.y), &words, Leader::OverMiddles)
 }
 
-/// Puts the letter of a curved slot beside an edge of it, its ends first: round the middle of the whole it
+/// Puts the letter of a curved slot beside an edge of it, its ends first: beside the centre of the whole it
 /// would be off the slot, and may be off the part; else off it with a leader. Says whether there was room.
 fn beside_edges(
     clear: &mut Clear,

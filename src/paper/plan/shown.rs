@@ -62,7 +62,7 @@ pub struct Plan {
     pub region: Region,
     /// The outlines whose corners are dimensioned.
     pub defined: Vec<Outline>,
-    /// What is said of the outline, where it is by a file and not by dimensions; else empty.
+    /// The words for the outline, where it is by a file and not by dimensions; else empty.
     pub by_file: Vec<String>,
     /// The scribed or etched marks.
     pub marks: Vec<Vec<Edge>>,

@@ -21,9 +21,9 @@ export const post = async (path, body = {}) => answer(await fetch(path, {
   method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
 }));
 
-// Whether an answer still counts when it comes: what was only tried is overtaken by whatever is asked
-// next, what is there now by nothing but a later look at it.
-export function turns() {
+// Whether an answer is still wanted when it comes: a trial is superseded by any later request, a look
+// only by a later look.
+export function requests() {
   let looks = 0, all = 0;
   return {
     look: () => { const mine = ++looks; all++; return () => mine === looks; },

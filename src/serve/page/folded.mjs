@@ -1,7 +1,7 @@
 // The formed part: turned by hand, and folded step by step in its bend sequence.
 import { get } from "./ask.mjs";
 import { el, drawn, worded } from "./words.mjs";
-import { turntable } from "./turn.mjs";
+import { turntable } from "./rotate.mjs";
 
 // `lit` is called with the number of the step that is looked at, to light its line in the flat.
 export function folded(page, box, name, lit = () => {}) {

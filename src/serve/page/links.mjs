@@ -1,8 +1,8 @@
 // Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
-import { get, post, turns } from "./ask.mjs";
+import { get, post, requests } from "./ask.mjs";
 import { el, drawn, stateOf, finding, inText, sayAt, worded, stale } from "./words.mjs";
 import { form } from "./form.mjs";
-import { turntable } from "./turn.mjs";
+import { turntable } from "./rotate.mjs";
 
 const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["joint", "Bolted joints", "New joint"], ["tube_end", "Tube ends", "New tube end"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
@@ -41,7 +41,7 @@ function judged(of) {
 
 function entry(page, place, kind, index) {
   const home = kind === "obstacle" ? "#/machine" : "#/links", whole = kind === "obstacle" ? "The machine" : "All links, loads and joints";
-  const asks = turns();
+  const asks = requests();
   let now = null, fields = null, table = null, turned = "", gone = false;
   const head = el("div", { class: "phead" });
   const back = el("div", { class: "back" }, el("a", { href: home }, whole));

@@ -1,6 +1,6 @@
 // The machine round the parts: its picture from three sides, its points as measured, what stands
 // there, and the clearances.
-import { get, post, turns } from "./ask.mjs";
+import { get, post, requests } from "./ask.mjs";
 import { el, drawn, finding, loose, sayAt, state, count } from "./words.mjs";
 import { form } from "./form.mjs";
 
@@ -19,7 +19,7 @@ export function machine(page, main) {
       el("div", { class: "shown" }, el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), numbers),
       el("div", { class: "asked" }, status, general, el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left))));
   const forms = new Map(), sections = new Map();
-  const asks = turns();
+  const asks = requests();
 
   const edit = async (change, where = status) => {
     where.replaceChildren();

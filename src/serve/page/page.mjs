@@ -8,7 +8,7 @@ import { shop } from "./shop.mjs";
 import { fit } from "./fit.mjs";
 import { sheets } from "./sheets.mjs";
 import { order } from "./order.mjs";
-import { mend } from "./mend.mjs";
+import { jobText } from "./text.mjs";
 import { fresh } from "./new.mjs";
 
 const main = document.getElementById("main");
@@ -125,14 +125,14 @@ function route() {
     if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
-  if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
+  if (page.job.unread && name !== "text") { page.view = jobText(page, main, true); return; }
   const views = {
     parts: () => parts(page, main, null), part: () => parts(page, main, argument),
     links: () => links(page, main, null),
     machine: () => machine(page, main),
     shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
-    text: () => mend(page, main, false, Number(argument)),
+    text: () => jobText(page, main, false, Number(argument)),
   };
   for (const kind of ["link", "tube", "load", "joint", "tube_end", "obstacle"]) views[kind] = () => links(page, main, `${kind}/${argument}`);
   page.view = (views[name] || views.parts)();

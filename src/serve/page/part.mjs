@@ -1,5 +1,5 @@
 // A part: its flat with dimensions, the formed part beside it, and the form as their title block.
-import { get, post, turns } from "./ask.mjs";
+import { get, post, requests } from "./ask.mjs";
 import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
@@ -49,7 +49,7 @@ function next(page, of) {
 }
 
 export function part(page, place, name) {
-  const asks = turns();
+  const asks = requests();
   let now = null, view = null, fields = null;
   const flat = el("div", { class: "flat" });
   const fold = el("div", { class: "fold" });

@@ -80,7 +80,7 @@ export const partLinks = names => names.flatMap((name, i) => [i ? ", " : "", el(
 
 // What changes are compared with: the last output, or while there is none the file as it was opened.
 export const sinceOf = changes => changes && !changes.opened ? "since the last output" : "since the file was opened";
-export const NOT_MADE = "Nothing was made yet: changes are shown against the file as it was opened.";
+export const NOT_MADE = "Nothing has been made yet: changes are shown against the file as it was opened.";
 
 
 // What stays on the paper while nothing can be drawn.

@@ -66,7 +66,7 @@ struct Off {
     beyond: f64,
 }
 
-/// What is said of every part that holds a link, where both have a place.
+/// The findings on every part that holds a link, where both have a place.
 pub(super) fn findings(job: &Job, solved: &[Solved], places: &[(String, Frame)]) -> Vec<Finding> {
     let of = |(name, frame): &(String, Frame)| {
         let of = solved.iter().find(|of| of.name == *name)?;

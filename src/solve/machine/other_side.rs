@@ -86,7 +86,7 @@ fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     if sides == 2 && handed() {
         let half = made.div_ceil(2);
         let help = format!(
-            "write `mirror = true` and `quantity = {half}`: that many are made of either hand; or remove \
+            "write `mirror = true` and `quantity = {half}`: that many are made of each hand; or remove \
              `both_sides` and add a `[[part]]` for the other side"
         );
         return Some(check::of_one_hand(&of, Vec::new(), help));
@@ -102,7 +102,7 @@ fn base(of: &Solved) -> &str {
     hand.and_then(|hand| of.name.strip_suffix(&hand)).unwrap_or(&of.name)
 }
 
-/// What is said of a body on the other side that does not reach what it is joined to, which is on one side only.
+/// The findings on a body on the other side that does not reach what it is joined to, which is on one side only.
 fn alone(job: &Job, bodies: &[Body]) -> Vec<Finding> {
     let of = |(name, (other, at)): (&str, &touching::Touched)| {
         let there: Vec<&Body> = bodies.iter().filter(|b| b.set == *other).collect();

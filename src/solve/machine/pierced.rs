@@ -19,7 +19,7 @@ use crate::machine::Convex;
 use crate::machine::Kind;
 use crate::machine::Shown;
 
-/// The share of its radius about the axis of a tube that counts at the least. Our choice.
+/// The share of its radius about the axis of a tube that counts at least. Our choice.
 const CORE: f64 = 0.5;
 
 /// The radius about the axis of a tube of a radius, mm, that a part which only touches it does not reach into.

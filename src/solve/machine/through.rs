@@ -126,7 +126,7 @@ pub(crate) fn slots<'a>(job: &'a Job, solved: &'a [Solved]) -> Vec<Slot<'a>> {
     passings(job, solved).into_iter().filter_map(slot).collect()
 }
 
-/// What is said of parts that are to pass through tubes: at each place one that passes through none, and each
+/// The findings on parts that are to pass through tubes: at each place one that passes through none, and each
 /// tube that none passes through.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let all = passings(job, solved);

@@ -39,7 +39,7 @@ pub(super) fn findings(
     found
 }
 
-/// What is said of panels whose corners are not in one plane.
+/// The findings on panels whose corners are not in one plane.
 fn warped(job: &Job) -> Vec<Finding> {
     let panels = job.machine.obstacles.iter().filter(|(body, _)| body.kind == Kind::Panel);
     let of = |(body, asked): &(Body, RequiredClearance)| {
@@ -86,7 +86,7 @@ fn pieces<'a>(
     own.collect()
 }
 
-/// What is said of bodies that are further apart than points are measured by, on the given side.
+/// The findings on bodies that are further apart than points are measured by, on the given side.
 fn apart(job: &Job, bodies: &[Body]) -> Vec<Finding> {
     let of = |(name, (other, at)): (&str, &Touched)| {
         let own: Vec<&Body> =
@@ -110,7 +110,7 @@ fn apart(job: &Job, bodies: &[Body]) -> Vec<Finding> {
     all(job).filter_map(of).collect()
 }
 
-/// What is said of two parts that overlap, every two names once. Parts of one joint are judged there.
+/// The findings on two parts that overlap, every two names once. Parts of one joint are judged there.
 fn overlapping(
     job: &Job,
     solved: &[Solved],

@@ -91,7 +91,7 @@ fn tabs<'a>(job: &Job, solved: &[Solved], (end, tube): (&'a TubeEnd, &CopedTube)
         let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
         let (rest, foot) = (long - tab.at, Foot::of(&of.part, across(of)));
         let from = if end.end == 0 { [tab.at, rest] } else { [rest, tab.at] };
-        // The fillet round a cope is taken as the wall of its tube.
+        // The leg of the fillet round a cope is assumed to equal the wall thickness.
         let cope = [0, 1].map(|end| if tube.ends[end].is_some() { tube.wall } else { 0.0 });
         let set = TabOnTube {
             part: &tab.part,

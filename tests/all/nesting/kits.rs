@@ -270,3 +270,24 @@ fn a_kit_that_is_divided_is_reported() {
     let (report, said) = made(folder.path(), JOB);
     assert!(!is_split(&report) && !said.contains("kit"), "{said}");
 }
+
+/// With one sheet the kits that have no room say what they lack, and no other kit does.
+#[test]
+fn a_kit_that_lacks_pieces_is_reported() {
+    let folder = TempDir::new().unwrap();
+    let kits = "\n[[kit]]\nname = \"stand\"\nquantity = 3\nparts = [\"foot\", \"arm-*\"]\n";
+    let one = JOB.replace("\"300 mm\"] }", "\"300 mm\"], count = 1 }");
+    let (report, said) = made(folder.path(), &format!("{one}{kits}"));
+    let (_, parts) = &sheets_in(&report)[0];
+    let lacking =
+        report["findings"].as_array().unwrap().iter().filter(|f| f["code"] == "kit-split");
+    let lacking: Vec<&str> = lacking.map(|f| f["headline"].as_str().unwrap()).collect();
+    assert!(!lacking.is_empty(), "{said}");
+    let mut missing = 0;
+    for headline in lacking {
+        let rest = headline.split_once("is not complete: no sheet has room for ").unwrap().1;
+        let feet = rest.split(", ").find_map(|pieces| pieces.strip_suffix(" of `foot`"));
+        missing += feet.map_or(0, |count| count.parse::<usize>().unwrap());
+    }
+    assert_eq!(missing + parts.get("foot").copied().unwrap_or(0), 6, "{said}");
+}

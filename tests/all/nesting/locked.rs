@@ -208,7 +208,10 @@ fn a_locked_sheet_that_no_longer_agrees_with_the_job_is_an_error() {
             text(Job { feet: 5, ..Job::new() }),
             &["6 of `foot` are locked, but the job makes 5", "write `quantity = 6`"],
         ),
-        (text(Job { gap: 20, ..Job::new() }), &["do not keep the gap or the margin"]),
+        (
+            text(Job { gap: 20, ..Job::new() }),
+            &["do not keep the gap, the margin or the `cutouts`"],
+        ),
         (
             good.replace("\"foot\"", "\"feet\""),
             &["`foot` is on locked sheet `S235-4-mm-0", "none of"],
@@ -220,26 +223,30 @@ fn a_locked_sheet_that_no_longer_agrees_with_the_job_is_an_error() {
         ),
         (
             good.replacen(" locked =", " count = 2, locked =", 1),
-            &["a locked sheet cannot have a `count`"],
+            &["a locked sheet is a single sheet"],
         ),
         (
             good.replacen(" locked =", &format!(" {HOLE}, locked ="), 1),
-            &["had 135000 mm² of metal in the earlier layout, here it has 134686 mm²"],
+            &["had 135000 mm² of metal in the earlier layout, but has 134686 mm² here"],
         ),
         (
             good.replacen(" locked =", &format!(" {KEPT}, locked ="), 1),
-            &["had 0 mm² of keep-outs in the earlier layout, here it has 314 mm²"],
+            &["had 0 mm² of keep-outs in the earlier layout, but has 314 mm² here"],
         ),
         (
             good.replace("grain    = \"y\"", "grain    = \"x\""),
             &[
                 "`strap` on locked sheet `S235-4-mm-0",
-                "which its `grain` or `orientations` no longer allow",
+                "which its `grain`, `orientations` or `may_flip` no longer allow",
             ],
         ),
         (
             format!("{good}\n[[kit]]\nname = \"stand\"\nquantity = 2\nparts = [\"foot\"]\n"),
             &["`foot` is on locked sheet `S235-4-mm-0", "and in kit `stand`"],
+        ),
+        (
+            good.replacen("mm-02\"", "mm-01\"", 1),
+            &["sheet `S235-4-mm-01` of the earlier layout is locked twice"],
         ),
         (good.replace("first.json", "job.toml"), &["`job.toml` is not the report of a layout"]),
     ] {
@@ -250,4 +257,55 @@ fn a_locked_sheet_that_no_longer_agrees_with_the_job_is_an_error() {
         }
         assert!(!folder.path().join("bad/sheets").exists(), "{found}");
     }
+}
+
+/// Pieces that were flipped over stay so, whatever their first rotation, while flipping is allowed.
+#[test]
+fn a_flipped_piece_stays_where_it_was_while_its_part_may_flip() {
+    let folder = TempDir::new().unwrap();
+    let along =
+        |text: String| text.replace("may_flip     = true", "may_flip = true\ngrain = \"y\"");
+    let job = || Job { orientations: "fixed", ..Job::new() };
+    let (code, said) = make(folder.path(), (&along(job().text()), "first"), "2");
+    assert_eq!(code, Some(0), "{said}");
+    fs::copy(folder.path().join("first/report.json"), folder.path().join("first.json")).unwrap();
+    let before = rows(&report(&folder.path().join("first")));
+    let flipped = before.iter().flatten().filter(|(row, _)| row.contains("\"mirrored\":true"));
+    assert!(flipped.count() > 0, "no piece was flipped: {said}");
+    let good = along(job().with_tabs().text());
+    let (code, said) = make(folder.path(), (&good, "out"), "2");
+    assert_eq!(code, Some(0), "{said}");
+    let after = rows(&report(&folder.path().join("out")));
+    for (sheet, now) in before.iter().zip(&after) {
+        assert!(sheet.iter().all(|(row, n)| now.get(row).is_some_and(|m| m >= n)), "{said}");
+    }
+    let (code, said) = make(folder.path(), (&good.replace("may_flip = true\n", ""), "bad"), "2");
+    assert!(code == Some(1) && said.contains("and flipped over, which its `grain`"), "{said}");
+}
+
+/// What is made alone is made beside the layout.
+#[test]
+fn a_part_alone_has_no_locked_sheet() {
+    let folder = TempDir::new().unwrap();
+    first(folder.path(), &Job::new());
+    fs::write(folder.path().join("job.toml"), Job::new().with_tabs().text()).unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_platewright"))
+        .current_dir(folder.path())
+        .args([
+            "make",
+            "job.toml",
+            "--no-drawings",
+            "--effort",
+            "0",
+            "--out",
+            "out",
+            "--only",
+            "ear=2",
+        ])
+        .output()
+        .unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let report = report(&folder.path().join("out"));
+    assert_eq!(report["sheets"][0]["locked"], Value::Null);
+    assert_eq!(rows(&report)[0].values().sum::<usize>(), 2);
 }

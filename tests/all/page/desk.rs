@@ -164,6 +164,9 @@ impl Desk for Memory {
     }
 
     fn write(&self, files: &[NamedFile]) -> Result<String, String> {
+        let record = files.iter().find(|file| file.name == FILE).unwrap();
+        let made = Made::read(std::str::from_utf8(&record.bytes).unwrap()).unwrap();
+        self.on.past.lock().unwrap().made = Some(made);
         *self.on.files.lock().unwrap() = files.to_vec();
         Ok("out/cart".into())
     }

@@ -93,7 +93,7 @@ fn what_moves_is_above_the_line_unless_it_is_said() {
 fn a_bend_line_that_nothing_bends_and_a_layer_that_nothing_names_stop_it() {
     assert_eq!(
         headline(&recipe(LAYERS, ""), FLAT),
-        "`own.dxf`: nothing is bent on its bend line 1, from (0, 34) to (120, 34)"
+        "`own.dxf`: bend line 1, from (0, 34) to (120, 34), is not used by any bend"
     );
     let two = BEND.replace("drawn = 1", "drawn = 2");
     assert_eq!(

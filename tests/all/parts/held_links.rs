@@ -83,19 +83,19 @@ fn a_link_does_not_go_through_the_foot_of_its_ears() {
     let (weight, code, said) = one(&back);
     assert_eq!((weight, code), (Weight::Stop, "link-travel"), "{said}");
     assert!(
-        said.starts_with("link `rod` is turned 180° about the pin of `ear`: it touches the plate")
+        said.starts_with("link `rod` is at 180° about the pin of `ear`, but touches the plate")
     );
     let aside = found(turned(130.0), ["", ""]);
     let (weight, code, said) = one(&aside);
     assert_eq!((weight, code), (Weight::Caution, "link-travel"), "{said}");
-    assert!(said.contains("is turned 130°"), "{said}");
+    assert!(said.contains("is at 130°"), "{said}");
     // The link is clear where it is, and is not where it travels to, nor on its way from there.
     let to = |name: &str, at: &str| {
         job(turned(0.0), 30.0, [&format!("travel = [\"{name}\"]"), ""])
             .replace("[points]\n", &format!("[points]\n{at}\n"))
     };
     let low = to("low", "low = [\"-433.013 mm\", \"0 mm\", \"250 mm\"]");
-    assert!(one(&of(&low)).2.contains("is turned 150°"), "{:?}", of(&low));
+    assert!(one(&of(&low)).2.contains("is at 150°"), "{:?}", of(&low));
 }
 
 /// Square to the ears, and 10° off their plane, where the rod end tilts by 7.4°; 5° are within that.
@@ -111,13 +111,13 @@ fn a_link_is_in_the_plane_of_its_ears() {
         let said = leans.iter().find(|(_, code, _)| *code == "link-travel");
         let Some((weight, _, said)) = said else { panic!("{degrees}: {leans:?}") };
         assert_eq!(*weight, Weight::Stop);
-        let wanted = format!("leans {}° out of the plane of the ears of `ear`", degrees.abs());
+        let wanted = format!("is {}° out of the plane of the ears of `ear`", degrees.abs());
         assert!(said.contains(&wanted) && said.contains("tilts by 7."), "{said}");
     }
     assert_eq!(found(lean(5.0), ["", ""]), []);
     // Its swing adds to that.
     let swings = found(lean(5.0), ["swing = \"4 deg\"", ""]);
-    assert!(one(&swings).2.contains("leans 9° out of the plane"), "{swings:?}");
+    assert!(one(&swings).2.contains("is 9° out of the plane"), "{swings:?}");
 }
 
 /// The hole is 10.5 mm for a pin of 10 mm, and 1 mm is for measuring: 1.2 mm aside is clear, 3 mm is not, 20

@@ -49,7 +49,8 @@ fn two_tabs_are_not_in_one_place() {
         assert!(says(&on, Weight::Stop, "two tabs `tab` overlap on tube `leg`"), "{on:?}");
     }
     let crowded = of(&[("tab", 90.0, 0.0), ("tab", 124.0, 0.0)]);
-    let wanted = "too close to weld on tube `leg`: 4 mm between their feet, 6 mm for both fillets";
+    let wanted =
+        "too close to be welded to tube `leg`: 4 mm between their feet, but both fillets need 6 mm";
     assert!(says(&crowded, Weight::Caution, wanted), "{crowded:?}");
     assert!(
         crowded[0]
@@ -163,11 +164,7 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     assert!(says(&at(24.2, 180.0), Weight::Stop, "over the cope"));
     // The fillet of the tab, 3 mm, and one as large as the wall, 2 mm.
     for (place, clock) in [(24.3, 0.0), (29.2, 0.0), (15.3, 90.0), (20.0, 270.0)] {
-        assert!(says(
-            &at(place, clock),
-            Weight::Caution,
-            "too close to weld to the cope at the start"
-        ));
+        assert!(says(&at(place, clock), Weight::Caution, "too close to the cope at the start"));
     }
     let wanted = "0.057 mm to its foot, 5 mm for both fillets";
     assert!(says(&at(24.3, 0.0), Weight::Caution, wanted), "{:?}", at(24.3, 0.0));

@@ -445,7 +445,7 @@ fn bend_lines_in_a_row_are_one_bend_only_where_there_is_metal() {
     let (first, _) = recipe.split_once("\n[bend.b2]").unwrap();
     fs::write(folder.path().join("a.toml"), first).unwrap();
     let (code, said) = run(folder.path(), &["part", "a.toml", "--thickness", "2 mm"]);
-    let words = "nothing is bent on its bend line 2, from (40, 40) to (60, 40)";
+    let words = "bend line 2, from (40, 40) to (60, 40), is not used by any bend";
     assert!(code == Some(1) && said.contains(words), "{said}");
 }
 
@@ -565,7 +565,7 @@ fn white_lines_are_not_cut_and_a_page_without_a_size_is_refused() {
     let (code, both) = said("0 0 100 60", &format!("<g id=\"plate\">{plate}{white}</g>"));
     assert!(code == Some(0) && both.contains("1 path drawn in white left out"), "{both}");
     assert!(
-        both.contains("in an SVG make it visible in a colour") && !both.contains("opening"),
+        both.contains("in an SVG, give it a visible colour") && !both.contains("opening"),
         "{both}"
     );
     // A white area on a black one is a hole in it.

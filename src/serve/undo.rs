@@ -77,8 +77,8 @@ impl Steps {
     }
 }
 
-/// A text in which what became of `from` in `to` is done: others may have changed other lines since, or another
-/// place of the same line. `None` if they changed this.
+/// A text with the change from `from` to `to` applied, though others may have changed other lines since, or
+/// another place of the same line. `None` if they changed the same place.
 pub(super) fn carried(text: &str, from: &str, to: &str) -> Option<String> {
     if text == from {
         return Some(to.to_owned());

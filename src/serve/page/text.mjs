@@ -2,7 +2,7 @@
 import { get } from "./ask.mjs";
 import { el, loose } from "./words.mjs";
 
-export function mend(page, main, broken, line = 0) {
+export function jobText(page, main, broken, line = 0) {
   let was = "", first = line;
   const field = el("textarea", { spellcheck: "false", "aria-label": "Text of the job", wrap: "off", rows: 30 });
   const found = el("div", { class: "general" });
