@@ -3,7 +3,7 @@
 //! # Looks for
 //! A link between points whose `travel` names a place that is farther from its near pin than the
 //! link is at its longest setting, or nearer than it is at its shortest: a stop. A place
-//! that turning the tube alone does not reach, because one end runs out of thread first: a caution.
+//! that turning the tube alone does not reach, because the thread of one end is used up first: a caution.
 //! A link out of the plane of the ears that hold it by more than its rod end swings between them,
 //! its `swing` added; one that is rotated about its pin further than rod end, jam nut and tube
 //! allow: stops, where both have a place; a caution where it would touch what is below the ears,

@@ -308,8 +308,7 @@ fn sheet() -> Value {
         "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
         "properties": {
             "file": name(), "stock": name(), "size_mm": pair(), "cut_length_mm": amount(), "pierces": whole(),
-            "area_mm2": amount(),
-            "keep_out_mm2": { "type": "number", "minimum": 0, "description": "Area of its keep-outs" },
+            "area_mm2": amount(), "keep_out_mm2": amount(),
             "book": { "type": "integer", "minimum": 1, "description": "Its number in the stock book, if it is from the book" },
             "below_heat_spacing": { "type": "integer", "minimum": 1, "description": "Pieces nearer to the one cut before than `heat_spacing`" },
             "locked": { "type": "integer", "minimum": 1, "description": "How many of its pieces are locked where an earlier layout had them" },
@@ -317,18 +316,12 @@ fn sheet() -> Value {
             "common_cuts": {
                 "type": "object",
                 "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],
-                "properties": {
-                    "cuts": whole(), "length_mm": amount(), "saved_mm": amount(),
-                    "saved_pierces": { "type": "integer", "description": "Below 0 where there are more of them" },
-                },
+                "properties": { "cuts": whole(), "length_mm": amount(), "saved_mm": amount(), "saved_pierces": { "type": "integer", "description": "Below 0 where there are more of them" } },
             },
             "placed": { "type": "array", "items": {
                 "type": "object", "required": ["part", "orientation_deg", "x_mm", "y_mm"],
                 "description": "A piece, flipped over if it says so, rotated about its file's origin, then shifted",
-                "properties": {
-                    "part": name(), "orientation_deg": number(), "x_mm": number(), "y_mm": number(),
-                    "mirrored": { "const": true, "description": "Flipped over before it was rotated" },
-                },
+                "properties": { "part": name(), "orientation_deg": number(), "x_mm": number(), "y_mm": number(), "mirrored": { "const": true } },
             } },
         },
     })

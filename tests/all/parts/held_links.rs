@@ -112,7 +112,7 @@ fn a_link_is_in_the_plane_of_its_ears() {
         let Some((weight, _, said)) = said else { panic!("{degrees}: {leans:?}") };
         assert_eq!(*weight, Weight::Stop);
         let wanted = format!("is {}° out of the plane of the ears of `ear`", degrees.abs());
-        assert!(said.contains(&wanted) && said.contains("tilts by 7."), "{said}");
+        assert!(said.contains(&wanted) && said.contains("swings only 7."), "{said}");
     }
     assert_eq!(found(lean(5.0), ["", ""]), []);
     // Its swing adds to that.

@@ -166,7 +166,7 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     for (place, clock) in [(24.3, 0.0), (29.2, 0.0), (15.3, 90.0), (20.0, 270.0)] {
         assert!(says(&at(place, clock), Weight::Caution, "too close to the cope at the start"));
     }
-    let wanted = "0.057 mm to its foot, 5 mm for both fillets";
+    let wanted = "0.057 mm from cope to foot, but both fillets need 5 mm";
     assert!(says(&at(24.3, 0.0), Weight::Caution, wanted), "{:?}", at(24.3, 0.0));
     assert!(at(24.3, 0.0)[0].2.contains("make `at` 29.3 mm or more"), "{:?}", at(24.3, 0.0));
     assert_eq!((at(29.3, 0.0), at(20.3, 90.0), at(20.3, 270.0)), (vec![], vec![], vec![]));
@@ -216,12 +216,16 @@ fn plates_are_not_set_too_far_off_their_tube() {
     };
     assert_eq!((of(""), of("gap = \"42 mm\"")), (vec![], vec![]));
     let wide = of("gap = \"42.5 mm\"");
-    let wanted = "plates 42.5 mm apart are 2.25 mm off the end of tube `leg` on either side";
+    let wanted =
+        "plates 42.5 mm apart leave a gap of 2.25 mm on either side of the end of tube `leg`";
     assert!(says(&wide, Weight::Caution, wanted), "{wide:?}");
     let play = of("play = \"50 mm\"");
-    assert!(says(&play, Weight::Caution, "apart are 50.25 mm off the end"), "{play:?}");
+    assert!(
+        says(&play, Weight::Caution, "apart leave a gap of 50.25 mm on either side of the end"),
+        "{play:?}"
+    );
     assert!(play[0].2.starts_with("make `play` smaller"), "{play:?}");
-    assert!(says(&of("play = \"50 mm\"\ngap = \"43 mm\""), Weight::Caution, "2.5 mm off"));
+    assert!(says(&of("play = \"50 mm\"\ngap = \"43 mm\""), Weight::Caution, "a gap of 2.5 mm"));
 }
 
 /// A stub of 100 mm that goes 60 mm in sticks out 40 mm: no cap goes there, and no main. Bungs M18x1.5 are

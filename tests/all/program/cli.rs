@@ -135,8 +135,8 @@ Options:
       --holes-only       In orders, draw only the holes
       --bends <STYLE>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                          [default: lines] [possible values: lines, ticks, none]
-      --time <SECONDS>   Search no longer than this for a better layout; drawings not begun half a
-                         second after it (1.5 s at the earliest) are left out
+      --time <SECONDS>   Search no longer than this for a better layout; drawings not begun within
+                         half a second of that limit (counted as at least 1 s) are left out
       --effort <N>       Effort allowed for the search, one figure for all kinds of sheet or one for
                          each; 0 keeps the first layout
       --replay <TEXT>    Repeat a search that was interrupted, by the text it printed

