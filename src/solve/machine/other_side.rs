@@ -11,6 +11,7 @@ use crate::job::Line;
 use crate::job::RequiredClearance;
 use crate::machine;
 use crate::machine::Body;
+use crate::quantity::Units;
 use crate::solve::machine::own_mirror::is_own_mirror;
 use crate::solve::machine::placed::placed;
 use crate::solve::machine::touching;
@@ -82,8 +83,7 @@ fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let words = format!("part `{}`", line.name);
     let about = About::part(&first.name);
     let of = OnSides { words: &words, about, here: line.asked.here, made };
-    let handed = || placed.iter().any(|of| of.part.hand.is_none() && !is_own_mirror(of));
-    if sides == 2 && handed() {
+    if sides == 2 && is_of_one_hand(line, own, job.units) {
         let half = made.div_ceil(2);
         let help = format!(
             "write `mirror = true` and `quantity = {half}`: that many are made of either hand; or remove \
@@ -94,6 +94,39 @@ fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let each = (made / line.quantity.max(1)).max(1);
     let is_short = made < places && line.placing.fill == 0;
     is_short.then(|| check::too_few(&of, places, places.div_ceil(each)))
+}
+
+/// Whether pieces of a line that are placed in the machine are not their own mirror image, and are made of
+/// one hand.
+pub(crate) fn is_of_one_hand(line: &Line, own: &[&Solved], units: Units) -> bool {
+    let places = line.stands.iter().filter_map(|stand| placed(stand, own, units).ok());
+    let mut placed = places.flat_map(|of| of.pieces).map(|(of, _)| of);
+    placed.any(|of| of.part.hand.is_none() && !is_own_mirror(of))
+}
+
+/// The tubes of a job, each that is on both sides and of one hand with that of the other side behind it; `None`
+/// if there is none. One with tabs, caps, slots or other fittings at its ends is left as it is, and stopped: its
+/// fittings are not mirrored here.
+pub(crate) fn with_other_hands(job: &Job) -> Option<Vec<CopedTube>> {
+    let both = |tube: &CopedTube| {
+        let name = format!("{}-other-side", tube.name);
+        let links = job.links.iter().map(|link| &link.name);
+        let mut names = job.tubes.iter().map(|tube| &tube.name).chain(links);
+        let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
+        let is_asked = stands.is_some_and(|stands| stands.asked.both_sides);
+        let is_even = tube.quantity > 0 && tube.quantity.is_multiple_of(2);
+        if !is_asked || !is_even || names.any(|known| known.eq_ignore_ascii_case(&name)) {
+            return None;
+        }
+        Tabbed::new(job, tube.clone()).is_bare_of_one_hand(job).then(|| tube.with_other_side(name))
+    };
+    let all = job.tubes.iter().map(|tube| (tube, both(tube)));
+    let all: Vec<(&CopedTube, Option<[CopedTube; 2]>)> = all.collect();
+    let is_any = all.iter().any(|(_, both)| both.is_some());
+    let told = all.into_iter();
+    is_any.then(|| {
+        told.flat_map(|(tube, both)| both.map_or_else(|| vec![tube.clone()], Vec::from)).collect()
+    })
 }
 
 /// The name of a part without its hand.
