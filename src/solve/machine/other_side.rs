@@ -71,19 +71,18 @@ fn of_tube(
 /// A part in the machine.
 fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let sides = if line.asked.both_sides { 2 } else { 1 };
-    let places = line.stands.iter().filter_map(|stand| placed(stand, own, job.units).ok());
-    let placed: Vec<&Solved> = places.flat_map(|of| of.pieces).map(|(of, _)| of).collect();
+    let placed = pieces_placed(line, own, job.units);
     let first = placed.first()?;
     // Plates of one part have places of their own.
     let count = |of: &Solved| placed.iter().filter(|other| other.name == of.name).count();
     let most = placed.iter().copied().max_by_key(|of| count(of))?;
-    let places = u32::try_from(count(most)).unwrap_or(u32::MAX).saturating_mul(sides);
+    let places = places(&placed).saturating_mul(sides);
     let is_alike = |of: &&&Solved| base(of) == base(most);
     let made = own.iter().filter(is_alike).map(|of| pieces(job, of)).fold(0, u32::saturating_add);
     let words = format!("part `{}`", line.name);
     let about = About::part(&first.name);
     let of = OnSides { words: &words, about, here: line.asked.here, made };
-    if sides == 2 && is_of_one_hand(line, own, job.units) {
+    if sides == 2 && are_of_one_hand(&placed) {
         let half = made.div_ceil(2);
         let help = format!(
             "write `mirror = true` and `quantity = {half}`: that many are made of either hand; or remove \
@@ -96,12 +95,29 @@ fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     is_short.then(|| check::too_few(&of, places, places.div_ceil(each)))
 }
 
-/// Whether pieces of a line that are placed in the machine are not their own mirror image, and are made of
-/// one hand.
-pub(crate) fn is_of_one_hand(line: &Line, own: &[&Solved], units: Units) -> bool {
+/// The pieces of a line that have a place on the given side, plates of one part each for itself.
+fn pieces_placed<'a>(line: &Line, own: &[&'a Solved], units: Units) -> Vec<&'a Solved> {
     let places = line.stands.iter().filter_map(|stand| placed(stand, own, units).ok());
-    let mut placed = places.flat_map(|of| of.pieces).map(|(of, _)| of);
-    placed.any(|of| of.part.hand.is_none() && !is_own_mirror(of))
+    places.flat_map(|of| of.pieces).map(|(of, _)| of).collect()
+}
+
+/// How many of the pieces are those of one plate, at most.
+fn places(placed: &[&Solved]) -> u32 {
+    let count = |of: &Solved| placed.iter().filter(|other| other.name == of.name).count();
+    let most = placed.iter().map(|of| count(of)).max();
+    u32::try_from(most.unwrap_or(0)).unwrap_or(u32::MAX)
+}
+
+/// Whether some of the pieces are not their own mirror image, and are made of one hand.
+fn are_of_one_hand(placed: &[&Solved]) -> bool {
+    placed.iter().any(|of| of.part.hand.is_none() && !is_own_mirror(of))
+}
+
+/// Whether the pieces of a line that are placed in the machine are not their own mirror image, are made of one
+/// hand, and are enough for both sides.
+pub(crate) fn is_of_one_hand(line: &Line, own: &[&Solved], units: Units) -> bool {
+    let placed = pieces_placed(line, own, units);
+    are_of_one_hand(&placed) && places(&placed).saturating_mul(2) <= line.quantity
 }
 
 /// The tubes of a job, each that is on both sides and of one hand with that of the other side behind it; `None`

@@ -5,6 +5,7 @@ use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::job::Shelf;
+use platewright::place::Search;
 use platewright::table::Tables;
 use platewright::workshop::Ready;
 use platewright::workshop::Workshop;
@@ -107,6 +108,27 @@ fn ready(recipe: &str, job: &str) -> Ready {
     ready.unwrap_or_else(|stopped| panic!("{:?}", stopped.findings))
 }
 
+/// The findings on a job that a workshop does not make.
+fn unsolved(recipe: &str, job: &str) -> Vec<Finding> {
+    let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
+    let find = |name: &str| match name {
+        "own" => Some(("own.toml".to_owned(), recipe.to_owned())),
+        _ => (shipped.recipe)(name),
+    };
+    let workshop = Workshop::new(Shelf { recipe: &find, ..shipped });
+    let solved = workshop.read("job", "job.toml", job).unwrap().solve();
+    solved.err().map(|stopped| stopped.findings).unwrap_or_default()
+}
+
+/// The part at two places on either side.
+fn of_two_places() -> String {
+    let other = "o2 = [\"400 mm\", \"300 mm\", \"0 mm\"]\nx2 = [\"500 mm\", \"300 mm\", \"0 mm\"]\ns2 = [\"400 mm\", \"400 mm\", \"0 mm\"]\n";
+    let places = "on = [{ origin = \"o\", x = \"x\", side = \"s\" }, { origin = \"o2\", x = \"x2\", side = \"s2\" }]";
+    let job = PART.replace("\n[[sheet]]", &format!("{other}\n[[sheet]]"));
+    job.replace("on = { origin = \"o\", x = \"x\", side = \"s\" }", places)
+}
+
 /// What it says of the other side.
 fn left(ready: &Ready) -> Vec<&str> {
     let found = ready.findings.iter().filter(|f| f.code == "other-side");
@@ -130,6 +152,12 @@ fn a_bent_part_on_both_sides_is_made_in_both_hands_by_itself() {
     let flats: Vec<_> =
         files(&asked).into_iter().filter(|(name, _)| name.ends_with(".dxf")).collect();
     assert!(flats.len() == 2 && flats[0].1 != flats[1].1, "the hands differ");
+    let drawn = of_two_places();
+    assert!(said(BENT, &drawn)[0].weight == Weight::Stop, "two pieces for four places");
+    let four = ready(BENT, &drawn.replace("quantity = 2", "quantity = 4"));
+    assert_eq!((four.job.lines[0].quantity, left(&four)), (2, vec![]));
+    let two = unsolved(BENT, &drawn);
+    assert!(two.iter().any(|f| f.code == "other-side" && f.weight == Weight::Stop), "{two:?}");
     // What is its own mirror image, an odd number, and a part whose hand the job says, stay as they are.
     let central = BENT.replace("[\"25 mm\", \"30 mm\"]", "[\"0 mm\", \"30 mm\"]");
     assert_eq!(names(&ready(&central, PART)), ["t"]);
@@ -145,6 +173,19 @@ fn a_twisted_brace_on_both_sides_is_made_in_both_hands_by_itself() {
     let tubes = &asked.job.tubes;
     let made: Vec<(&str, u32)> = tubes.iter().map(|t| (t.name.as_str(), t.quantity)).collect();
     assert_eq!(made, [("br", 1), ("br-other-side", 1)]);
+    let written = asked.make(&Search::none()).unwrap();
+    let words: Vec<&str> = written.report.tubes.iter().map(|tube| tube.words.as_str()).collect();
+    let other = "br-other-side (other side of br), qty 1: ";
+    assert!(words.len() == 2 && words[1].starts_with(other), "{words:?}");
+    let templates = |name: &str| {
+        let start = format!("tubes/{name}");
+        written.files.iter().filter(|file| file.name.starts_with(&start)).count()
+    };
+    assert!(
+        templates("br-start") > 0 && templates("br-other-side-start") > 0,
+        "{:?}",
+        written.files.iter().map(|f| &f.name).collect::<Vec<_>>()
+    );
     // Across the plane y = 0.
     let points = |line: &str| {
         let is_point = line.contains("mm\"]") && !line.starts_with('m');
