@@ -2,6 +2,7 @@
 
 mod accepted;
 mod bend_allowance;
+mod both_sides;
 mod cache;
 mod choice;
 mod depth;
@@ -211,6 +212,25 @@ pub fn looked_at(
     diag::worst_first(&mut findings);
     good.iter_mut().chain(&mut stopped).for_each(|part| diag::worst_first(&mut part.found));
     Parted { good, stopped, without, links, machine, findings, all_stop, unfinished }
+}
+
+/// A job in which what is on both sides of the machine is made in both hands where it is not its own mirror
+/// image; `None` if there is no such thing. The shape of parts is enough: lines that are `kept` are not solved
+/// again.
+pub(crate) fn in_both_hands(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &Sources,
+    kept: Option<&SolveCache>,
+) -> Option<Job> {
+    let own = SolveCache::default();
+    let kept = Some((kept.unwrap_or(&own), Depth::Flat));
+    let shapes = |some: &Job| {
+        let recipes = recipes::read(some, shelf, &mut sources.clone());
+        let results = lines(some, &recipes, shelf.tables, (&|| (), kept));
+        results.into_iter().map(|((parts, _), _)| parts).collect()
+    };
+    both_sides::in_both_hands(job, &shapes)
 }
 
 /// Gives every part its issue, and a stopped one none but the hash of its geometry.

@@ -120,6 +120,7 @@ impl ReadJob<'_> {
     /// # Errors
     /// All findings, when one of them stops the job.
     pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
+        self.in_both_hands(None);
         let sources = &mut self.sources;
         match solve::unstopped(&self.job, &self.shelf, sources, done) {
             Ok(parted) => self.ready(parted),
@@ -132,6 +133,7 @@ impl ReadJob<'_> {
     /// # Errors
     /// All findings, when one of them is about more than a part, or no part is good.
     pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
+        self.in_both_hands(None);
         let sources = &mut self.sources;
         match solve::parted(&self.job, &self.shelf, sources, done) {
             Ok(parted) => self.ready(parted),
@@ -142,6 +144,7 @@ impl ReadJob<'_> {
     /// The same regardless of findings, for callers that only view it: what cannot be drawn is
     /// named in [`Ready::left_out`]. Lines that are `kept` are not solved again.
     pub fn look(mut self, kept: &SolveCache, depth: Depth) -> Look {
+        self.in_both_hands(Some(kept));
         let (sources, kept) = (&mut self.sources, Some((kept, depth)));
         let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), kept);
         let Parted { good: solved, stopped, without, links, machine, .. } = parted;
@@ -163,6 +166,13 @@ impl ReadJob<'_> {
         let left_out = LeftOut { names: without, drawn: stopped };
         let ready = Ready { job, solved, machine, as_built, left_out, findings, sources };
         Look { ready, all_stop, unfinished }
+    }
+
+    /// What is on both sides of the machine is made in both hands where it is not its own mirror image.
+    fn in_both_hands(&mut self, kept: Option<&SolveCache>) {
+        if let Some(job) = solve::in_both_hands(&self.job, &self.shelf, &self.sources, kept) {
+            self.job = job;
+        }
     }
 
     /// With the findings on all that is made, and on the measurements of it.

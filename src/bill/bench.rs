@@ -56,7 +56,7 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
 
 /// A tube whose ends are coped to others.
 fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
-    let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
+    let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.in_job());
     let coped = ENDS.iter().enumerate().filter_map(|(i, end)| {
         let cope = tube.ends[i].as_ref()?;
         let (main, offset) = (job.units.length(cope.main()), tubes::offset(job, cope));

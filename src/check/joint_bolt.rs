@@ -6,7 +6,7 @@
 //! laminate, too small for its bolt, or too large for its hole; washers for another size of
 //! bolt; a head, nut or washer that falls through its hole or into a countersink or counterbore: stops.
 //! A head, nut or washer that may not cover its hole, or that bears on a recess; a recess inside
-//! the stack; a hole that is for another bolt; a bolt longer than the longest listed for its size;
+//! the stack; a hole that is for another bolt, or wider than the loose clearance hole of its bolt; a bolt longer than the longest listed for its size;
 //! a pilot bolt where nothing is drilled; a bolt that protrudes further than there is `room` for
 //! where the stack is thinnest, or that is engaged by less than its diameter in a tapped plate; and
 //! a sleeve that is longer than its laminate where that is thinnest, too short to hold,
@@ -27,7 +27,7 @@
 //! B18.2.1 and B18.6.3 (all from memory); washers ISO 7089, 7093 and 7094, nuts ISO
 //! 4032 (tables `bolt`, `washer`, `nut`). The tolerance of sheets (table `sheet-tolerance`) and coating
 //! on both sides of each plate count in the length. A head or washer must cover its hole with the bolt
-//! against one side of it: our choice. Two turns beyond a nut, and an engagement of one diameter
+//! against one side of it: our choice. Loose clearance holes: ISO 273, ASME B18.2.8 (table `bolt`). Two turns beyond a nut, and an engagement of one diameter
 //! in steel: common practice. A sleeve must never be longer than its unclamped laminate, nor shorter by
 //! more than a tenth of it; its wall is 1 mm or more round a bore as wide as the clearance hole of the
 //! bolt, and it is 1 mm or more larger than the holes of the plates at its ends: our choice.

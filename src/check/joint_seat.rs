@@ -19,6 +19,7 @@ pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
     let mut found: Vec<Finding> = Vec::new();
     for (i, layer) in layers.iter().enumerate() {
         let Between::Plate(plate) = layer else { continue };
+        let before = found.len();
         let is_first = i == 0;
         let is_last = i + 1 == layers.len();
         let bears = [is_first, is_last];
@@ -30,6 +31,10 @@ pub(super) fn check(subject: &JointSubject) -> Vec<Finding> {
             found.extend(plate.recess.and_then(|recess| inside(subject, plate, recess)));
         }
         found.extend(another_bolt(subject, plate));
+        // Of one of which something is wrong already, that is enough.
+        if found.len() == before {
+            found.extend(too_wide(subject, plate));
+        }
     }
     found
 }
@@ -98,6 +103,28 @@ fn inside(subject: &JointSubject, plate: &Plate, recess: Recess) -> Option<Findi
     Some(
         finding.help("make it the first layer of `stack`, under the head, or leave the recess out"),
     )
+}
+
+/// A hole that is wider than the loose clearance hole of the bolt: the plate can shift in the joint.
+fn too_wide(subject: &JointSubject, plate: &Plate) -> Option<Finding> {
+    let bolt = &subject.bolted.joint.bolt;
+    let (loose, normal) = (bolt.quantity("loose")?.value, bolt.quantity("normal")?.value);
+    // A hole that is sized for its coating is as wide as that makes it.
+    let is = plate.passage - 2.0 * plate.coating;
+    if plate.thread.is_some() || is <= loose + ROUNDING {
+        return None;
+    }
+    let show = |mm: f64| subject.show(mm);
+    let headline = format!(
+        "`{}` is {} wide: the loose clearance hole of {} is {}",
+        plate.words(),
+        show(plate.passage),
+        bolt.name(),
+        show(loose)
+    );
+    let finding = here(subject, plate, Finding::caution(CODE, headline));
+    let shifts = format!("the plate can shift by {}", show(is - bolt.measure("diameter")));
+    Some(finding.note(shifts).help(format!("make the hole {}, or use a larger bolt", show(normal))))
 }
 
 /// A hole that the recipe makes for another bolt.

@@ -3,21 +3,23 @@
 //! # Looks for
 //! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one
 //! with tabs, and a part that is not its own mirror image: a stop, or a caution while only one
-//! piece is made. Fewer pieces than the machine has places for: a caution. A piece on the other
-//! side that does not reach what it `touches`, passes `through` or `meets`, because that is on one
-//! side only: a caution.
+//! piece is made. Of an even `quantity` half of the pieces are made of either hand instead: of a part
+//! that no joint, tube end, kit or locked sheet names, as `NAME-right` and `NAME-left`; of a tube
+//! without tabs, caps or slots, as `NAME` and `NAME-other-side`. Fewer pieces than the machine has
+//! places for: a caution. A piece on the other side that does not reach what it `touches`, passes
+//! `through` or `meets`, because that is on one side only: a caution.
 //!
 //! # Why it matters
 //! The other side is the mirrored machine. A tube that is twisted by 87° clockwise needs one there
 //! that is twisted by 87° anticlockwise; a second piece of the first is scrap.
 //!
 //! # Example
-//! A brace is coped to a rail and to an upright, with a twist of -87° between its ends, and two are
-//! made of it.
+//! A brace is coped to a rail and to an upright, with a twist of -87° between its ends and a tab at
+//! 30°, and two are made of it.
 //!
 //! # Remedy
-//! Write `mirror = true` for a part. For a tube, make half of the pieces and add a second
-//! `[[tube]]` with the twist, the offsets and the clock angles of the other hand.
+//! Make an even `quantity`, or write `mirror = true` for a part. For a tube with tabs, caps or slots,
+//! make half of the pieces and add a second `[[tube]]` with the twist, the offsets and the clock angles of the other hand.
 //!
 //! # Source
 //! Geometry. A tube is the same on both sides where a plane along its axis is a plane of symmetry

@@ -33,6 +33,8 @@ use std::net::Ipv6Addr;
 use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
 use std::thread;
 use tokio::net::TcpListener;
 
@@ -61,14 +63,35 @@ const KEY: usize = 24;
 struct OnDisk {
     path: PathBuf,
     out: PathBuf,
-    /// What a job begins with whose file does not exist yet.
-    beginning: Option<String>,
+    /// What a job begins with whose file has not existed so far.
+    beginning: Mutex<Option<String>>,
 }
 
 impl OnDisk {
     /// A file that the job names: beside it, or reached from there.
     fn beside(&self, name: &str) -> PathBuf {
         self.path.parent().map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
+    }
+
+    /// The text of a job that has no file yet. Once there is one it is the truth: where that is removed,
+    /// the job does not begin anew.
+    fn unwritten(&self) -> Option<String> {
+        let mut beginning = self.beginning.lock().unwrap_or_else(PoisonError::into_inner);
+        if beginning.is_some() && self.path.exists() {
+            *beginning = None;
+        }
+        beginning.clone()
+    }
+
+    /// Why the file of a job that was written cannot be used, where it has been removed.
+    fn removed(&self) -> Result<(), String> {
+        match self.path.try_exists() {
+            Ok(false) => Err(format!(
+                "{} has been removed or renamed: put it back, or close this page",
+                shown(&self.path)
+            )),
+            _ => Ok(()),
+        }
     }
 }
 
@@ -86,14 +109,15 @@ impl Desk for OnDisk {
     }
 
     fn is_written(&self) -> bool {
-        self.beginning.is_none() || self.path.exists()
+        self.unwritten().is_none()
     }
 
     fn text(&self) -> Result<String, String> {
-        match &self.beginning {
-            Some(text) if !self.path.exists() => Ok(text.clone()),
-            _ => shelf::read(&self.path).map_err(message),
+        if let Some(text) = self.unwritten() {
+            return Ok(text);
         }
+        self.removed()?;
+        shelf::read(&self.path).map_err(message)
     }
 
     fn save(&self, was: &str, text: &str) -> Result<bool, String> {
@@ -157,7 +181,7 @@ pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
     let beginning = begun(&job, args.read_only)?;
     let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&job));
     watch::check_folder(&job, &out)?;
-    let desk = OnDisk { path: job.clone(), out, beginning };
+    let desk = OnDisk { path: job.clone(), out, beginning: Mutex::new(beginning) };
     let opened = Opened::open(Box::new(desk), args.read_only).map_err(|why| anyhow!(why))?;
     let follower = (Arc::clone(&opened), job);
     thread::spawn(move || {

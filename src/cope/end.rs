@@ -93,6 +93,12 @@ impl Cope {
         Ok(Self { main, outside, inside, angle, offset, cut })
     }
 
+    /// The same in the mirror.
+    #[must_use]
+    pub(crate) fn mirrored(&self) -> Self {
+        Self { offset: -self.offset, ..*self }
+    }
+
     /// Outside diameter of the branch, mm.
     pub const fn outside(&self) -> f64 {
         self.outside

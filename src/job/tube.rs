@@ -44,6 +44,8 @@ pub struct CopedTube {
     pub ends: [Option<Cope>; 2],
     /// The lengths that caps deduct from its two ends, mm.
     pub(crate) capped: [f64; 2],
+    /// The tube whose mirror image it is, for the other side of the machine; none of one that the job has.
+    pub(crate) other_side_of: Option<String>,
     /// The position of its name.
     pub here: Span,
 }
@@ -67,8 +69,27 @@ impl CopedTube {
             twist: Angle::ZERO,
             ends: [None, None],
             capped: [0.0, 0.0],
+            other_side_of: None,
             here: link.places.name,
         }
+    }
+
+    /// Half of the pieces are made as they are, the others by this name for the other side of the machine.
+    pub(crate) fn with_other_side(&self, name: String) -> [Self; 2] {
+        let half = Self { quantity: self.quantity / 2, ..self.clone() };
+        let other = Self {
+            name,
+            twist: Angle::from_degrees(-self.twist.degrees()),
+            ends: [0, 1].map(|end| self.ends[end].as_ref().map(Cope::mirrored)),
+            other_side_of: Some(self.name.clone()),
+            ..half.clone()
+        };
+        [half, other]
+    }
+
+    /// The name by which the job has it.
+    pub(crate) fn in_job(&self) -> &str {
+        self.other_side_of.as_deref().unwrap_or(&self.name)
     }
 
     /// Over all, from long point to long point, mm.
@@ -155,6 +176,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
         twist: Angle::from_degrees(twist),
         ends: [start?, far?],
         capped: [0.0; 2],
+        other_side_of: None,
         here: named,
     };
     if tube.short_length() > 0.0 {
@@ -343,6 +365,7 @@ mod tests {
             twist: Angle::from_degrees(twist),
             ends: [end(90.0), end(60.0)],
             capped: [0.0; 2],
+            other_side_of: None,
             here: Span { source: Sources::default().add("", ""), start: 0, end: 0 },
         }
     }

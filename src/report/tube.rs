@@ -96,8 +96,10 @@ fn row(job: &Job, tube: &CopedTube, (saws, slots): (&[f64], &[Slot])) -> TubeRow
 }
 
 fn words(job: &Job, tube: &CopedTube, work: (&[f64], &[Slot])) -> String {
+    let other = tube.other_side_of.as_ref();
+    let side = other.map_or_else(String::new, |of| format!(" (other side of {of})"));
     format!(
-        "{}, qty {}: {} × {}, cut {} long point to long point, {} short to short; {}",
+        "{}{side}, qty {}: {} × {}, cut {} long point to long point, {} short to short; {}",
         tube.name,
         tube.quantity,
         job.units.cut_to(tube.outside),

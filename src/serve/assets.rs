@@ -21,6 +21,7 @@ const ALL: &[(&str, &str, &str)] = &[
     ("/parts.mjs", MODULE, include_str!("page/parts.mjs")),
     ("/part.mjs", MODULE, include_str!("page/part.mjs")),
     ("/form.mjs", MODULE, include_str!("page/form.mjs")),
+    ("/offers.mjs", MODULE, include_str!("page/offers.mjs")),
     ("/folded.mjs", MODULE, include_str!("page/folded.mjs")),
     ("/rotate.mjs", MODULE, include_str!("page/rotate.mjs")),
     ("/links.mjs", MODULE, include_str!("page/links.mjs")),

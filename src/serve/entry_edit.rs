@@ -305,8 +305,8 @@ fn free(text: &str, kind: &str, like: &str) -> String {
 fn tube_without_end(seen: &Snapshot, job: &SnapshotJob) -> Result<String, Refused> {
     let all = (0..text::count(&seen.text, "tube_end")).filter_map(|i| Entry::new("tube_end", i));
     let known: Vec<String> = all.filter_map(|entry| seen.value(entry, "tube")).collect();
-    let mut tubes = job.ready.job.tubes.iter().map(|tube| &tube.name);
-    let free = tubes.find(|name| !known.contains(*name)).cloned();
+    let own = job.ready.job.tubes.iter().filter(|tube| tube.other_side_of.is_none());
+    let free = own.map(|tube| &tube.name).find(|name| !known.contains(*name)).cloned();
     let words = "add a tube first: every tube of the job has its entry already";
     free.ok_or_else(|| Refused::Cannot(words.to_owned()))
 }

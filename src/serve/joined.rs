@@ -61,7 +61,8 @@ pub(super) fn choices(job: &SnapshotJob) -> Choices {
 fn named(job: &SnapshotJob, values: &mut Values) {
     let all = &job.ready.job;
     let parts: Vec<[String; 2]> = all.lines.iter().map(|line| plain(&line.name)).collect();
-    let tubes: Vec<[String; 2]> = all.tubes.iter().map(|tube| plain(&tube.name)).collect();
+    let tubes = all.tubes.iter().filter(|tube| tube.other_side_of.is_none());
+    let tubes: Vec<[String; 2]> = tubes.map(|tube| plain(&tube.name)).collect();
     for key in ["guide", "cap", "cheeks"] {
         values.options.insert(key, parts.clone());
     }

@@ -280,6 +280,10 @@ fn shown(ready: &Ready, nested: &mut Nested, (how, opened): (&str, Option<&State
         value["price"] = json!(row.cost.map(|cost| job.money(cost)));
         value["kind"] = json!(job.sheets[nested.sheet].name);
         value["kind_index"] = json!(nested.sheet);
+        // Where it is in the stock of the job, and how many there are: one fewer once it is cut.
+        let is_in_job = nested.stock(job).book.is_none();
+        value["stock_index"] = json!(is_in_job.then_some(nested.stock));
+        value["stock_count"] = json!(stock.count.filter(|_| is_in_job));
         value["outline"] = json!(area_data(&stock.region));
         value["keep_out"] =
             json!(nested.keep_outs(job).map(|(of, _)| outline_data(of)).collect::<Vec<_>>());

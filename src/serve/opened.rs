@@ -163,6 +163,12 @@ impl Opened {
         entry::list(&self.at().seen, &self.desk.shown())
     }
 
+    /// One of them by the key of its list and its place there, drawn in an area of some px; `None`
+    /// if there is none.
+    pub fn entry(&self, kind: &str, index: usize, room: [f64; 2]) -> Option<Value> {
+        self.entry_of(&self.at().seen, &Of { kind, index }, room)
+    }
+
     pub(super) fn entry_of(&self, seen: &Snapshot, of: &Of, room: [f64; 2]) -> Option<Value> {
         let mut shown = None;
         let entered = self.desk.in_workshop(&mut |workshop| {

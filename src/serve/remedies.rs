@@ -10,7 +10,6 @@ use crate::serve::edit::Edit;
 use crate::serve::entry;
 use crate::serve::entry_edit::EntryEdit;
 use crate::serve::found;
-use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::snapshot::Snapshot;
 use crate::serve::values::Of;
@@ -24,9 +23,9 @@ const TRIED: usize = 3;
 /// On a part, or on an entry, no more buttons than these are tried; there are none for the rest. Our choice.
 const MOST: usize = 12;
 
-/// A value that clears a finding, and why the one that it names does not.
+/// A value that clears a finding, if there is one, and why the one that it names does not.
 struct Remedy {
-    value: String,
+    value: Option<String>,
     passed: Option<String>,
 }
 
@@ -89,21 +88,33 @@ pub(super) struct Trial<'a> {
 }
 
 impl Opened {
-    /// The values that the findings of a part offer and that were tried, each list with its headline;
-    /// `None` if there is no such part.
+    /// The values that the findings of a part offer and that were tried, each list with its headline,
+    /// with why others were passed over, and what there is to do besides; `None` if there is no such
+    /// part.
     pub fn remedies(&self, name: &str) -> Option<Value> {
-        let At { seen, past, .. } = self.at();
+        let seen = self.at().seen;
+        let shown = self.part(name, [0.0; 2])?;
+        Some(self.proven(&seen, Subject::Part(name), shown))
+    }
+
+    /// The same of an entry by the key of its list and its place there; `None` if there is none.
+    pub fn entry_remedies(&self, kind: &str, index: usize) -> Option<Value> {
+        let seen = self.at().seen;
+        let of = Of { kind, index };
+        let shown = self.entry_of(&seen, &of, [0.0; 2])?;
+        Some(self.proven(&seen, Subject::Entry(&of, &self.desk.shown()), shown))
+    }
+
+    /// What of the values that are offered was tried, for each finding that offers any.
+    fn proven(&self, seen: &Snapshot, of: Subject, mut shown: Value) -> Value {
+        let past = self.at().past;
         let offered = |shown: &Value| shown["findings"].as_array().cloned().unwrap_or_default();
-        let mut shown = self.part(name, [0.0; 2])?;
         let before = offered(&shown);
-        self.prove(
-            &Trial { seen: &seen, past: &past, edit: None },
-            Subject::Part(name),
-            &mut shown,
-        );
+        self.prove(&Trial { seen, past: &past, edit: None }, of, &mut shown);
         let rows = before.iter().zip(offered(&shown));
         let rows = rows.filter(|(before, _)| before["fixes"] != json!([]));
-        Some(rows.map(|(_, row)| json!([row["headline"], row["fixes"], row["passed"]])).collect())
+        rows.map(|(_, row)| json!([row["headline"], row["fixes"], row["passed"], row["help"]]))
+            .collect()
     }
 
     /// Leaves of the values that a part or an entry offers those that were tried and are a remedy.
@@ -117,25 +128,32 @@ impl Opened {
             let row = shown["findings"][i].clone();
             let own = subject_of(&row);
             let (mut proven, mut why): (Vec<[String; 2]>, Vec<String>) = (Vec::new(), Vec::new());
+            let mut help = row["help"].as_str().map(str::to_owned);
             for fix in row["fixes"].as_array().into_iter().flatten().take(left) {
                 left -= 1;
                 let [Some(field), Some(value)] = [fix[0].as_str(), fix[1].as_str()] else {
                     continue;
                 };
                 let remedy = self.remedy(trial, of, (shown, &own, &known), (field, value));
-                let Some(Remedy { value, passed }) = remedy else { continue };
+                let Remedy { value: better, passed } =
+                    remedy.unwrap_or(Remedy { value: None, passed: None });
                 why.extend(passed);
-                proven.push([field.to_owned(), value]);
+                if better.as_deref() != Some(value) {
+                    help = help.and_then(|help| without(&help, value));
+                }
+                proven.extend(better.map(|better| [field.to_owned(), better]));
             }
             proven.dedup();
             why.dedup();
             shown["findings"][i]["fixes"] = json!(proven);
             shown["findings"][i]["passed"] = json!(why);
+            shown["findings"][i]["help"] = json!(help);
         }
         shown["proven"] = json!(true);
     }
 
-    /// The value for a field that clears a finding and brings no other stop, beginning with one.
+    /// The value for a field that clears a finding and brings no other stop, beginning with one; `None`
+    /// if the field cannot be set to it.
     fn remedy(
         &self,
         trial: &Trial,
@@ -164,17 +182,36 @@ impl Opened {
                 && after.job.is_ok()
                 && (!was_made || of.is_made(&after))
             {
-                return Some(Remedy { value, passed });
+                return Some(Remedy { value: Some(value), passed });
             }
             let same = after.findings().0.iter().filter(|of| subject(of) == own);
+            let first_new = new.first().copied();
             let mut all = new.into_iter().chain(same);
-            let (stop, next) = all.find_map(|of| Some((of, found::value_for(of, field)?)))?;
-            passed =
-                passed.or_else(|| Some(format!("`{first}` would be stopped: {}", stop.headline)));
+            let named = all.find_map(|of| Some((of, found::value_for(of, field)?)));
+            let stop = named.as_ref().map(|(stop, _)| *stop).or(first_new);
+            passed = passed.or_else(|| Some(refused(first, stop)));
+            let Some((_, next)) = named else { break };
             tried.push(std::mem::replace(&mut value, next));
         }
-        None
+        Some(Remedy { value: None, passed })
     }
+}
+
+/// Why a value is not offered: it brings a stop, or it is no remedy.
+fn refused(value: &str, stop: Option<&Finding>) -> String {
+    stop.map_or_else(
+        || format!("`{value}` was tried and is not enough"),
+        |stop| format!("`{value}` would be stopped: {}", stop.headline),
+    )
+}
+
+/// What a help says besides a value that was tried and is no remedy; `None` if that is all.
+fn without(help: &str, value: &str) -> Option<String> {
+    let named = [format!("`{value}`"), format!("\"{value}\"")];
+    let clauses = help.split(", or ");
+    let rest: Vec<&str> =
+        clauses.filter(|clause| named.iter().all(|named| !clause.contains(named))).collect();
+    (!rest.is_empty()).then(|| rest.join(", or "))
 }
 
 /// How many stops there are of each kind, by part and subject: one more than before is a new one.
@@ -214,4 +251,21 @@ fn stops(seen: &Snapshot) -> impl Iterator<Item = &Finding> {
 fn subject_of(row: &Value) -> String {
     let word = |key: &str| row[key].as_str().unwrap_or_default();
     crate::serve::cause::subject_in(word("code"), word("headline"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_that_is_no_remedy_is_not_named_in_words_either() {
+        for (help, rest) in [
+            ("write `inset = \"41.5 mm\"`", None),
+            ("write `41.5 mm`", None),
+            ("write `inset = \"41.5 mm\"`, or use a thinner sheet", Some("use a thinner sheet")),
+            ("move it by 41.5 mm or more", Some("move it by 41.5 mm or more")),
+        ] {
+            assert_eq!(without(help, "41.5 mm").as_deref(), rest, "{help}");
+        }
+    }
 }

@@ -49,6 +49,7 @@ pub fn router(opened: Arc<Opened>, key: Key) -> Router {
         .route("/section", get(section))
         .route("/causes", get(causes))
         .route("/remedies", get(remedies))
+        .route("/entry-remedies", get(entry_remedies))
         .route("/entries", get(entries))
         .route("/entry", get(entry))
         .route("/measurable", get(measurable))
@@ -198,6 +199,21 @@ async fn causes(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>,
 
 async fn remedies(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
     let all = beside(move || job.trials.run(|| job.remedies(&of.name))).await?;
+    all.map(Json).ok_or_else(nothing)
+}
+
+/// A link, a tube or a load.
+#[derive(Deserialize)]
+struct EntryName {
+    kind: String,
+    index: usize,
+}
+
+async fn entry_remedies(
+    State(job): Job,
+    Query(of): Query<EntryName>,
+) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.trials.run(|| job.entry_remedies(&of.kind, of.index))).await?;
     all.map(Json).ok_or_else(nothing)
 }
 

@@ -44,14 +44,23 @@ enum Change {
     Set { path: String, value: Option<String>, was: Option<String> },
     /// One more size of a sheet.
     AddSize { sheet: usize, name: String },
-    /// A remnant of the layout, as a line of the stock.
-    AddRemnant { sheet: usize, name: String, stock: String },
+    /// A remnant of the layout, as a line of the stock; the size it was cut from is one fewer.
+    AddRemnant { sheet: usize, name: String, stock: String, from: From },
     /// A size of a sheet taken out.
     TakeSize { sheet: usize, name: String, row: usize, was: Option<String> },
     /// One more sheet.
     AddSheet {},
     /// A sheet taken out.
     TakeSheet { sheet: usize, name: String },
+}
+
+/// The size of a sheet by its place in the stock, and its count as the page shows it: none where the
+/// stock has as many as are needed.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct From {
+    row: Option<usize>,
+    count: Option<u32>,
 }
 
 /// What kind of value a path has.
@@ -105,9 +114,11 @@ impl ShopEdit {
                 let text = path::add(text, &format!("sheet.{sheet}.stock"), size)?;
                 Ok((text, format!("{name}: size added")))
             }
-            Change::AddRemnant { sheet, name, stock } => {
+            Change::AddRemnant { sheet, name, stock, from } => {
                 there(text, *sheet, name)?;
-                add_remnant(text, *sheet, stock)
+                let (added, words) = add_remnant(text, *sheet, stock)?;
+                let (text, fewer) = one_fewer(&added, *sheet, *from)?;
+                Ok((text, format!("{words}{fewer}")))
             }
             Change::TakeSize { sheet, name, row, was } => {
                 there(text, *sheet, name)?;
@@ -175,6 +186,30 @@ fn add_remnant(text: &str, sheet: usize, stock: &str) -> Result<(String, String)
     let mut table = table;
     table.insert("name", called.as_str().into());
     Ok((path::add(text, &path, table)?, format!("{called} added to the stock")))
+}
+
+/// The text in which a size of the stock is one fewer, without it where it was the last, and that in
+/// words. Where the stock has as many as are needed, none is counted.
+fn one_fewer(text: &str, sheet: usize, from: From) -> Result<(String, String), Refused> {
+    let From { row: Some(row), count: Some(count) } = from else {
+        return Ok((text.to_owned(), String::new()));
+    };
+    let path = format!("sheet.{sheet}.stock.{row}");
+    // A remnant without a count is one.
+    let is_there = path::get(text, &format!("{path}.name")).is_some()
+        || path::get(text, &format!("{path}.size.0")).is_some();
+    let there = path::get(text, &format!("{path}.count"));
+    let there = there.map_or(1, |typed| typed.parse().unwrap_or(0));
+    if there != count || count == 0 || !is_there {
+        let words = "the stock was changed in the file meanwhile: look at the layout again";
+        return Err(Refused::Outside(words.to_owned()));
+    }
+    if count == 1 {
+        return Ok((path::set(text, &path, None)?, ", the sheet it is from taken off".to_owned()));
+    }
+    let fewer = Value::from(i64::from(count - 1));
+    let text = path::set(text, &format!("{path}.count"), Some(fewer))?;
+    Ok((text, format!(", the sheet it is from {count} → {}", count - 1)))
 }
 
 /// A name that no sheet has, like this one.

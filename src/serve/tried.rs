@@ -1,5 +1,4 @@
-//! The result of an edit that is only tried, while a value is typed; an entry with the values that were tried
-//! for its findings.
+//! The result of an edit that is only tried, while a value is typed.
 
 use crate::diag::Finding;
 use crate::serve::changed::Changed;
@@ -11,22 +10,10 @@ use crate::serve::opened::Opened;
 use crate::serve::part;
 use crate::serve::remedies::Subject;
 use crate::serve::remedies::Trial;
-use crate::serve::values::Of;
 use crate::solve::Depth;
 use serde_json::Value;
 
 impl Opened {
-    /// One of them by the key of its list and its place there, drawn in an area of some px; `None`
-    /// if there is none.
-    pub fn entry(&self, kind: &str, index: usize, room: [f64; 2]) -> Option<Value> {
-        let At { seen, past, .. } = self.at();
-        let of = Of { kind, index };
-        let mut shown = self.entry_of(&seen, &of, room)?;
-        let trial = Trial { seen: &seen, past: &past, edit: None };
-        self.prove(&trial, Subject::Entry(&of, &self.desk.shown()), &mut shown);
-        Some(shown)
-    }
-
     /// The result of an edit, to the depth requested; nothing is written.
     ///
     /// # Errors
@@ -44,8 +31,11 @@ impl Opened {
         if let Edit::Entry(of) = edit {
             let (of, after) = (of.of(&seen), self.look_to(depth, &past, &text)?);
             let Some(mut shown) = self.entry_of(&after, &of, room) else { return Ok(Value::Null) };
-            let trial = Trial { seen: &after, past: &past, edit: Some((edit, &seen)) };
-            self.prove(&trial, Subject::Entry(&of, &self.desk.shown()), &mut shown);
+            // While one types, neither findings nor picture wait for the buttons.
+            if depth == Depth::Whole {
+                let trial = Trial { seen: &after, past: &past, edit: Some((edit, &seen)) };
+                self.prove(&trial, Subject::Entry(&of, &self.desk.shown()), &mut shown);
+            }
             return Ok(shown);
         }
         if let Edit::Machine(_) = edit {
@@ -62,7 +52,6 @@ impl Opened {
                 false => edit.field().map(str::to_owned),
             };
             let mut shown = part::part(&seen, &shown, (&name, &caused_by), room)?;
-            // While one types, the picture does not wait for the buttons.
             if depth == Depth::Whole {
                 self.prove(&trial, Subject::Part(&name), &mut shown);
             }

@@ -10,6 +10,8 @@ mod touching;
 mod tube_hand;
 mod zones;
 
+pub(super) use other_side::is_of_one_hand;
+pub(super) use other_side::with_other_hands;
 pub(crate) use through::Slot;
 pub(crate) use through::slots;
 

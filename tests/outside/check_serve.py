@@ -29,6 +29,24 @@ NAMELESS = """() => [...document.querySelectorAll("a, button, input, select, tex
     return !(own && own.trim());
   }).map(e => e.outerHTML.slice(0, 120))"""
 
+COVERED = """() => {
+  const [said, asked] = ["#said", ".clash"].map(of => document.querySelector(of).getBoundingClientRect());
+  return said.height > 0 && said.top < asked.bottom && asked.top < said.bottom;
+}"""
+
+# Whether everything can be written while the layout is that of an earlier state of the job.
+EARLY = """() => import("/page.mjs").then(({ page }) => {
+  page.sheets.version -= 1;
+  page.view.sheets();
+  const isOpen = !document.querySelector(".search button.main").disabled;
+  page.sheets.version += 1;
+  page.view.sheets();
+  return isOpen || document.querySelector(".search button.main").disabled;
+})"""
+
+# The height of the numbers on the pieces of a sheet, px.
+NUMBERS = """() => [...document.querySelectorAll(".stage text.no")].map(of => Number(of.getAttribute("font-size")) * of.getScreenCTM().a)"""
+
 LOW = """() => [...document.querySelectorAll("button, a, input, select, summary, [type=checkbox] + label")]
   .filter(e => e.checkVisibility() && !e.matches(".skip, .changing a, .general a, [type=range], [type=checkbox]"))
   .map(e => [e.outerHTML.slice(0, 90), Math.round(e.getBoundingClientRect().height)])
@@ -146,6 +164,7 @@ def add_and_make(job, page):
     check("search is done" in page.page.inner_text(".search .lead"), "the search has an end")
     page.clean("sheets")
     page.go("#/order")
+    check(not page.page.evaluate(EARLY), "nothing is written by an old layout")
     shutil.copytree(job.folder / "out/cart", job.folder / "before")
     page.page.uncheck(".send input >> nth=1")
     page.until("what is kept is told", "document.querySelectorAll('.send label')[1].textContent.startsWith('kept')")
@@ -293,6 +312,7 @@ def outside(job, page, other):
         page.page.wait_for_selector("[data-cell=foot] .clash")
         said = page.page.inner_text("[data-cell=foot] .clash")
         check("now has 45 mm" in said and page.field("foot").input_value() == "48 mm", f"what is typed stays: {said}")
+        check(not page.page.evaluate(COVERED), "what is told does not cover the question")
         leaves = "dispatchEvent(new Event('beforeunload', { cancelable: true }))"
         check(not page.page.evaluate(leaves), "who closes the page is told of what is not saved")
         page.field("foot").press("Tab")
@@ -653,6 +673,10 @@ def looked_at(job, browser, shots):
         phone.clean(f"{address} on a phone")
         low = phone.page.evaluate(LOW)
         check(not low, f"{address}: too low to touch {low}")
+        if address == "#/sheets":
+            phone.page.wait_for_selector(".stage text.no")
+            small = [px for px in phone.page.evaluate(NUMBERS) if px < 10]
+            check(not small, f"numbers on a phone are too small: {small}")
     if shots:
         views = [("#/part/box", "box"), ("#/part/ear", "ear"), ("#/sheets", "sheets"), ("#/order", "order")]
         views += [("#/new", "new"), ("#/text", "text"), ("#/parts", "parts"), ("#/shop", "shop"), ("#/fit/box", "fit")]

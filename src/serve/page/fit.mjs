@@ -97,7 +97,7 @@ export function fit(page, main, name) {
       el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: event => out(of, event.currentTarget) }, "Remove"))))] : []);
     if (reading.value.trim()) attempt(); else nothing();
     // Where it is measured is found on the drawing.
-    try { const of = await get("/part", { name: part, w: Math.max(300, flat.clientWidth - 16), h: Math.max(260, flat.clientHeight - 16) }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }
+    try { const of = await get("/part", { name: part, w: Math.max(300, flat.clientWidth - 16), h: Math.max(260, flat.clientHeight - 16) }); flat.replaceChildren(of.drawn ? drawn(of.drawn.flat) : el("p", { class: "note" }, "It is not drawn: see its messages under Parts.")); } catch (why) { flat.replaceChildren(el("p", { class: "note" }, why.message)); }
   }
   load(true);
   return { changed: () => load(), get entry() { return `fit/${part}`; } };

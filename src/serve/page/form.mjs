@@ -37,6 +37,8 @@ function usualOf(field) {
 export function form(page, box, part) {
   const cells = new Map();
   let editable = true;
+  // The stops of what the file has.
+  let stops = new Set();
 
   function edit(field, value) {
     if (part.edit) return part.edit(field, value === "" ? null : value);
@@ -182,6 +184,7 @@ export function form(page, box, part) {
     const theirs = el("button", { type: "button", class: "fix", onclick: () => settle(() => { made.dirty = false; made.refused = null; made.input.focus(); fill(made); part.took(null); }) }, there === null ? "Use the default" : `Use ${there}`);
     made.box.classList.add("doubtful");
     made.found.prepend(el("div", { class: "clash", role: "alert" }, el("p", { class: "note" }, `Not saved: the file was changed meanwhile and ${there === null ? "has no value here now" : `now has ${there}`}. Which one is right?`), el("div", { class: "fixes" }, mine, theirs)));
+    page.yieldTo(made.box);
   }
 
   // A value that was refused stays in its field, marked as not taken with the reason, until it is changed.
@@ -231,7 +234,9 @@ export function form(page, box, part) {
   async function offer(made, instead, why) {
     try {
       const of = await post("/try", { edit: edit(made.field, instead) });
-      if (of?.findings?.some(one => one.weight === "stop" && one.field === made.field.key)) return;
+      // A job that cannot be read then, or another stop than there was, is no remedy.
+      const isWorse = one => one.weight === "stop" && (one.field === made.field.key || !stops.has(one.headline));
+      if (!of || of.findings?.some(isWorse)) return;
     } catch { return; }
     if (!why.isConnected) return;
     const button = el("div", { class: "fixes" }, el("button", { type: "button", class: "fix", onclick: () => fix(made.field.key, instead) }, `Use ${instead}`));
@@ -333,6 +338,7 @@ export function form(page, box, part) {
     },
     show(of) {
       editable = of.editable;
+      stops = new Set(of.findings.filter(one => one.weight === "stop").map(one => one.headline));
       const fields = fieldsOf(of);
       const keys = fields.map(field => field.key).join(" ");
       if (keys !== [...cells.keys()].join(" ")) {

@@ -3,6 +3,7 @@ import { get, post, requests } from "./ask.mjs";
 import { el, drawn, stateOf, finding, inText, sayAt, worded, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./rotate.mjs";
+import { isWaiting, proven, unproven } from "./offers.mjs";
 
 const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["joint", "Bolted joints", "New joint"], ["tube_end", "Tube ends", "New tube end"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
@@ -88,6 +89,7 @@ function entry(page, place, kind, index) {
     if (kind === "joint") words.replaceChildren(facts.length ? el("dl", { class: "rowed" }, ...facts) : el("p", { class: "answer" }, "Not worked out: see the messages at the fields."));
     if (kind === "load") {
       turn.classList.toggle("old", !of.load);
+      paper.classList.toggle("alone", !of.load && !turn.firstChild);
       if (!of.load) {
         const part = of.fields.find(field => field.key === "part")?.given;
         if (of.checking) { words.replaceChildren(el("p", { class: "answer" }, "Strength being checked …")); return; }
@@ -130,7 +132,22 @@ function entry(page, place, kind, index) {
     if (is(chosen)) choose.value = chosen;
     return rows.more.length ? [el("label", { for: id }, el("b", {}, `new ${rows.word}`)), choose, button] : [];
   }
-  function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
+  function show(of) {
+    now = unproven(of);
+    picture(of);
+    fields.show({ ...of, editable: true });
+    clearTimeout(late);
+    if (isWaiting(of)) late = setTimeout(() => remedy(of), 60);
+  }
+  // What the findings offer is tried once they are shown.
+  let late = 0;
+  async function remedy(of) {
+    let rows;
+    try { rows = await get("/entry-remedies", { kind, index }); } catch { return; }
+    if (of !== now || !cells.isConnected) return;
+    proven(of, rows);
+    fields.show({ ...of, editable: true });
+  }
   async function load() {
     if (gone) return;
     const counts = asks.look();
@@ -142,12 +159,12 @@ function entry(page, place, kind, index) {
   fields = form(page, cells, {
     name: `${kind}-${index}`,
     edit: (field, value) => change({ set: { key: field.key, value, was: field.given ?? null } }),
-    tried: async edit => {
+    tried: async (edit, quick) => {
       const counts = asks.attempt();
-      const of = await post("/try", { edit, ...room(kind === "load" ? turn : flat) });
+      const of = await post("/try", { edit, quick, ...room(kind === "load" ? turn : flat) });
       if (!counts() || !of) return null;
       picture(of);
-      return of;
+      return { ...unproven(of), waits: isWaiting(of) };
     },
     took: of => { if (of) { asks.look(); show(of); } else load(); },
     finding,
@@ -155,7 +172,7 @@ function entry(page, place, kind, index) {
     more,
   });
   load();
-  return { changed: load, inked: () => table?.inked(), leave: () => table?.leave() };
+  return { changed: load, inked: () => table?.inked(), leave: () => { clearTimeout(late); table?.leave(); } };
 }
 
 export function links(page, main, at) {

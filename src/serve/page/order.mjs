@@ -42,15 +42,16 @@ export function order(page, main) {
 
   function fill() {
     const { job, sheets } = page;
-    go.disabled = job.read_only || !sheets?.sheets;
     const known = sheets?.version === job.version;
+    // Of a job that was changed since, the new layout comes first.
+    go.disabled = job.read_only || !known || !sheets.sheets;
     const what = sheets?.totals ? `${sheets.totals.placed < sheets.totals.pieces ? `${sheets.totals.placed} of ` : ""}${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.price ? `, sheets cost ${sheets.price}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? ["Stopped and left out: ", ...partLinks(sheets.stopped), ". "] : [];
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = job.checking || !known ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOn(page, job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
-      sheets?.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets?.why ?? "Working out the first layout."} Nothing can be written yet.`);
+      !known ? "Working out the layout. Nothing can be written yet." : sheets.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets.why ?? "No layout is possible."} Nothing can be written yet.`);
     const differ = sheets?.changes;
     heading.textContent = `Changes ${sinceOf(differ)}`;
     const first = job.made ? "" : el("p", { class: "note" }, NOT_MADE);

@@ -30,8 +30,15 @@ page.left = (name, last) => {
 let hush = 0;
 page.tell = (words, lasting) => {
   $("said").textContent = words;
+  $("said").classList.remove("up");
+  page.yieldTo(main.querySelector(".clash")?.closest(".cell") ?? document.activeElement?.closest?.(".cell"));
   clearTimeout(hush);
   if (!lasting) hush = setTimeout(() => { $("said").textContent = ""; }, 6000);
+};
+// What is told does not cover what is asked, or typed, at the foot of the window.
+page.yieldTo = box => {
+  const [said, own] = [$("said"), box].map(of => of?.getBoundingClientRect());
+  if (own && said.height && said.top < own.bottom && own.top < said.bottom) $("said").classList.add("up");
 };
 page.go = address => { if (location.hash === address) route(); else location.hash = address; };
 

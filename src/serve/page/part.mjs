@@ -3,6 +3,7 @@ import { get, post, requests } from "./ask.mjs";
 import { el, drawn, stateOn, count, finding, worded, inText, sayAt, sinceOf, NOT_MADE, stale } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
+import { isWaiting, proven, unproven } from "./offers.mjs";
 
 // Room for the flat, px.
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(240, box.clientHeight - 16) });
@@ -53,6 +54,7 @@ export function part(page, place, name) {
   let now = null, view = null, fields = null;
   const flat = el("div", { class: "flat" });
   const fold = el("div", { class: "fold" });
+  const paper = el("div", { class: "paper" }, flat, fold);
   const cells = el("div", { class: "cells" });
   const facing = el("div", { class: "facts" });
   const changing = el("div", { class: "changing" });
@@ -65,7 +67,7 @@ export function part(page, place, name) {
   const dockHead = el("summary", {}, "Changes");
   const dock = el("div", { class: "dock" }, el("details", {}, dockHead, dockWords), el("button", { type: "button", onclick: page.undo }, "Undo"));
   place.replaceChildren(back, head, el("div", { class: "frame" },
-    el("div", { class: "paper" }, flat, fold),
+    paper,
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells,
       el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "Changes", since), changing))),
   note, loads, dock);
@@ -104,7 +106,7 @@ export function part(page, place, name) {
   // What is drawn and said of the part; its fields are left alone while one of them is in hand.
   function picture(of) {
     heading(of);
-    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : "Shown as it was before it was stopped."));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : flat.querySelector("svg") ? "Shown as it was before it was stopped." : "Not drawn yet."));
     const [file, line] = of.written;
     facing.append(el("p", {}, file !== page.job.shown ? `Written in ${file}, line ${line}: change it there.` : inText(line, of.editable ? `Text, line ${line}` : `Change it in the text, line ${line}`)));
     fold.classList.toggle("old", !of.drawn);
@@ -116,6 +118,8 @@ export function part(page, place, name) {
     } else if (flat.querySelector("svg")) {
       stale(flat);
     } else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
+    // Without a flat there is no formed part either.
+    paper.classList.toggle("alone", !flat.querySelector("svg"));
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, "bars: applied; line: allowable"), el("p", { class: "note" }, page.job.caution)] : []));
   }
   // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
@@ -143,21 +147,16 @@ export function part(page, place, name) {
   let causing = 0, late = 0;
   const causes = of => {
     clearTimeout(late);
-    if (of.findings.some(one => one.offers?.length)) late = setTimeout(() => remedy(of), 60);
+    if (isWaiting(of)) late = setTimeout(() => remedy(of), 60);
     else if (of.findings.some(one => !one.fixes.length)) late = setTimeout(() => cause(of), 250);
-  };
-  // A value is offered once it was tried: until then a finding has no button.
-  const unproven = of => {
-    if (!of.proven) for (const one of of.findings) { one.offers = one.fixes; one.fixes = []; }
-    return of;
   };
   async function remedy(of) {
     if (!flat.isConnected) return;
     const mine = ++causing;
-    let all;
-    try { all = new Map((await get("/remedies", { name })).map(([headline, ...rest]) => [headline, rest])); } catch { return; }
+    let rows;
+    try { rows = await get("/remedies", { name }); } catch { return; }
     if (mine !== causing || of !== now) return;
-    for (const one of of.findings) { [one.fixes, one.passed] = all.get(one.headline) ?? [[], []]; one.offers = null; }
+    proven(of, rows);
     fields.show(of);
     causes(of);
   }
@@ -216,8 +215,7 @@ export function part(page, place, name) {
       if (!counts() || !of) return null;
       picture(of);
       // What is offered is tried with the rest, once nothing more is typed for a moment.
-      const waits = !of.proven && of.findings.some(one => one.fixes.length);
-      return { ...unproven(of), waits };
+      return { ...unproven(of), waits: isWaiting(of) };
     },
     took: of => { if (of) { asks.look(); show(of); } else load_(); changed(); },
     room: () => room(flat),

@@ -44,10 +44,13 @@ function counted(sheet) {
 // Numbers on the pieces, and the names of what stays free: at the centre of each, once it is drawn.
 function label(view, sheet) {
   const numbers = new Map([...counted(sheet).keys()].map((part, i) => [part, i + 1]));
-  const size = Math.max(...sheet.size_mm) / 62;
+  const least = Math.max(...sheet.size_mm) / 62, legible = 12 * sheet.size_mm[0] / (view.clientWidth || 744);
   const put = (of, words, name) => {
     const { x, y, width, height } = of.getBBox(), set = of.transform.baseVal.consolidate()?.matrix;
     const middle = new DOMPoint(x + width / 2, y + height / 2), centre = set ? middle.matrixTransform(set) : middle;
+    // In a small window as large as can be read, as far as it fits.
+    const fits = Math.min(0.8 * Math.min(width, height), Math.max(width, height) / (0.6 * words.length));
+    const size = Math.max(least, Math.min(legible, fits));
     view.append(svg("text", { class: name, x: centre.x, y: centre.y, "font-size": size, dy: "0.35em" }, words));
   };
   view.querySelectorAll(".piece").forEach(piece => put(piece, String(numbers.get(piece.dataset.part)), "no"));
@@ -71,12 +74,14 @@ function facts(page, sheet) {
 
 // What is left of a sheet is a line of the stock once the sheet is cut.
 function remnant(page, sheet) {
-  const edit = { do: "shop", change: { "add-remnant": { sheet: sheet.kind_index, name: sheet.kind, stock: sheet.remnant_stock } } };
+  const edit = { do: "shop", change: { "add-remnant": { sheet: sheet.kind_index, name: sheet.kind, stock: sheet.remnant_stock, from: { row: sheet.stock_index, count: sheet.stock_count } } } };
+  const there = sheet.stock_count;
+  const fewer = there === null ? "" : there === 1 ? " The sheet it is cut from is taken off the stock in the same step: it is the last." : ` The count of the sheet it is cut from goes from ${there} to ${there - 1} in the same step.`;
   const add = async event => {
     const button = event.currentTarget;
     try { await page.edit(edit); page.go("#/shop"); } catch (why) { sayAt(button, why.message); }
   };
-  return [el("p", { class: "note" }, "After this sheet is cut, add the remnant to the stock, and lower the count of its sheet: later layouts use the remnant first."), el("pre", {}, sheet.remnant_stock),
+  return [el("p", { class: "note" }, `After this sheet is cut, add the remnant to the stock: later layouts use it first.${fewer}`), el("pre", {}, sheet.remnant_stock),
     page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: add }, "Add the remnant to the stock")];
 }
 

@@ -131,7 +131,7 @@ export function finding(found, fix) {
   const buttons = fix ? found.fixes.map(([field, value]) =>
     el("button", { type: "button", class: "fix", onclick: () => fix(field, value) }, field === (found.field ?? field) ? `Use ${value}` : `Set ${field.replace(/_/g, " ")} to ${value}`)) : [];
   if (found.help && (!buttons.length || found.tried)) box.append(el("p", { class: "help" }, "Fix: ", ...worded(found.help)));
-  if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons), ...(found.passed ?? []).map(note => el("p", { class: "note" }, ...worded(note))));
-  box.append(...notes);
+  if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons));
+  box.append(...(found.passed ?? []).map(note => el("p", { class: "note" }, ...worded(note))), ...notes);
   return box;
 }

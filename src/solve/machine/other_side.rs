@@ -11,6 +11,7 @@ use crate::job::Line;
 use crate::job::RequiredClearance;
 use crate::machine;
 use crate::machine::Body;
+use crate::quantity::Units;
 use crate::solve::machine::own_mirror::is_own_mirror;
 use crate::solve::machine::placed::placed;
 use crate::solve::machine::touching;
@@ -70,20 +71,18 @@ fn of_tube(
 /// A part in the machine.
 fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let sides = if line.asked.both_sides { 2 } else { 1 };
-    let places = line.stands.iter().filter_map(|stand| placed(stand, own, job.units).ok());
-    let placed: Vec<&Solved> = places.flat_map(|of| of.pieces).map(|(of, _)| of).collect();
+    let placed = pieces_placed(line, own, job.units);
     let first = placed.first()?;
     // Plates of one part have places of their own.
     let count = |of: &Solved| placed.iter().filter(|other| other.name == of.name).count();
     let most = placed.iter().copied().max_by_key(|of| count(of))?;
-    let places = u32::try_from(count(most)).unwrap_or(u32::MAX).saturating_mul(sides);
+    let places = places(&placed).saturating_mul(sides);
     let is_alike = |of: &&&Solved| base(of) == base(most);
     let made = own.iter().filter(is_alike).map(|of| pieces(job, of)).fold(0, u32::saturating_add);
     let words = format!("part `{}`", line.name);
     let about = About::part(&first.name);
     let of = OnSides { words: &words, about, here: line.asked.here, made };
-    let handed = || placed.iter().any(|of| of.part.hand.is_none() && !is_own_mirror(of));
-    if sides == 2 && handed() {
+    if sides == 2 && are_of_one_hand(&placed) {
         let half = made.div_ceil(2);
         let help = format!(
             "write `mirror = true` and `quantity = {half}`: that many are made of each hand; or remove \
@@ -94,6 +93,56 @@ fn of_line(job: &Job, line: &Line, own: &[&Solved]) -> Option<Finding> {
     let each = (made / line.quantity.max(1)).max(1);
     let is_short = made < places && line.placing.fill == 0;
     is_short.then(|| check::too_few(&of, places, places.div_ceil(each)))
+}
+
+/// The pieces of a line that have a place on the given side, plates of one part each for itself.
+fn pieces_placed<'a>(line: &Line, own: &[&'a Solved], units: Units) -> Vec<&'a Solved> {
+    let places = line.stands.iter().filter_map(|stand| placed(stand, own, units).ok());
+    places.flat_map(|of| of.pieces).map(|(of, _)| of).collect()
+}
+
+/// How many of the pieces are those of one plate, at most.
+fn places(placed: &[&Solved]) -> u32 {
+    let count = |of: &Solved| placed.iter().filter(|other| other.name == of.name).count();
+    let most = placed.iter().map(|of| count(of)).max();
+    u32::try_from(most.unwrap_or(0)).unwrap_or(u32::MAX)
+}
+
+/// Whether some of the pieces are not their own mirror image, and are made of one hand.
+fn are_of_one_hand(placed: &[&Solved]) -> bool {
+    placed.iter().any(|of| of.part.hand.is_none() && !is_own_mirror(of))
+}
+
+/// Whether the pieces of a line that are placed in the machine are not their own mirror image, are made of one
+/// hand, and are enough for both sides.
+pub(crate) fn is_of_one_hand(line: &Line, own: &[&Solved], units: Units) -> bool {
+    let placed = pieces_placed(line, own, units);
+    are_of_one_hand(&placed) && places(&placed).saturating_mul(2) <= line.quantity
+}
+
+/// The tubes of a job, each that is on both sides and of one hand with that of the other side behind it; `None`
+/// if there is none. One with tabs, caps, slots or other fittings at its ends is left as it is, and stopped: its
+/// fittings are not mirrored here.
+pub(crate) fn with_other_hands(job: &Job) -> Option<Vec<CopedTube>> {
+    let both = |tube: &CopedTube| {
+        let name = format!("{}-other-side", tube.name);
+        let links = job.links.iter().map(|link| &link.name);
+        let mut names = job.tubes.iter().map(|tube| &tube.name).chain(links);
+        let stands = job.machine.tubes.iter().find(|stands| stands.name == tube.name);
+        let is_asked = stands.is_some_and(|stands| stands.asked.both_sides);
+        let is_even = tube.quantity > 0 && tube.quantity.is_multiple_of(2);
+        if !is_asked || !is_even || names.any(|known| known.eq_ignore_ascii_case(&name)) {
+            return None;
+        }
+        Tabbed::new(job, tube.clone()).is_bare_of_one_hand(job).then(|| tube.with_other_side(name))
+    };
+    let all = job.tubes.iter().map(|tube| (tube, both(tube)));
+    let all: Vec<(&CopedTube, Option<[CopedTube; 2]>)> = all.collect();
+    let is_any = all.iter().any(|(_, both)| both.is_some());
+    let told = all.into_iter();
+    is_any.then(|| {
+        told.flat_map(|(tube, both)| both.map_or_else(|| vec![tube.clone()], Vec::from)).collect()
+    })
 }
 
 /// The name of a part without its hand.

@@ -50,6 +50,11 @@ impl<'a> Tabbed<'a> {
             || self.is_the_same_reversed()
     }
 
+    /// Whether it has nothing but its copes, is not its own mirror image, and is made of one hand.
+    pub(super) fn is_bare_of_one_hand(&self, job: &Job) -> bool {
+        !self.has_fittings && !self.is_own_mirror() && self.made_of_other_hand(job) == 0
+    }
+
     /// Whether the plane along its axis in this direction is one of symmetry.
     fn is_plane(&self, plane: f64) -> bool {
         let halves = |(cope, heel): (&Cope, f64)| {

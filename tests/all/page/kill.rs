@@ -183,3 +183,22 @@ fn a_job_is_begun_on_the_page() {
         assert!(fs::read_to_string(&path).unwrap().contains("quantity = 3"));
     }
 }
+
+/// A job that was begun on the page and whose file is removed since does not begin anew: no edit is written over
+/// what may come back.
+#[test]
+fn a_job_whose_file_is_removed_is_not_begun_anew() {
+    let folder = TempDir::new().unwrap();
+    let (path, aside) = (folder.path().join("cart.toml"), folder.path().join("aside.txt"));
+    let served = served(folder.path());
+    let begin = json!({ "edit": { "do": "new", "recipe": "tab" } }).to_string();
+    assert_eq!(post(&served, "/edit", &begin), Some(200));
+    fs::rename(&path, &aside).unwrap();
+    let edit = json!({ "edit": set("tab", "quantity", Some("1"), Some("3")) }).to_string();
+    let said = answer(&served, "/edit", &edit).unwrap();
+    assert!(said.starts_with("HTTP/1.1 422") && said.contains("has been removed"), "{said}");
+    assert!(!path.exists());
+    fs::rename(&aside, &path).unwrap();
+    assert_eq!(post(&served, "/edit", &edit), Some(200));
+    assert!(fs::read_to_string(&path).unwrap().contains("quantity = 3"));
+}

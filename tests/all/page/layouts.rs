@@ -158,8 +158,9 @@ fn a_remnant_becomes_a_line_of_the_stock() {
     let asker = Asker::new(JOB, false);
     let sheet = asker.sheets()["sheets"][0].clone();
     let stock = sheet["remnant_stock"].as_str().unwrap();
-    let change = json!({ "add-remnant": { "sheet": sheet["kind_index"], "name": sheet["kind"], "stock": stock } });
+    let change = json!({ "add-remnant": { "sheet": sheet["kind_index"], "name": sheet["kind"], "stock": stock, "from": { "row": sheet["stock_index"], "count": sheet["stock_count"] } } });
     let edit = json!({ "do": "shop", "change": change });
+    assert_eq!(sheet["stock_count"], Value::Null, "as many as are needed");
     asker.edit(&edit);
     assert!(asker.text().contains(&format!("price = 14 }}, {stock} ]")), "{}", asker.text());
     let used = asker.sheets();
@@ -172,8 +173,39 @@ fn a_remnant_becomes_a_line_of_the_stock() {
     assert_eq!(names.len(), 1, "it is used first: {used}");
     let (code, why) = asker.refused(&edit);
     assert!(code == 422 && why.contains("in the stock already"), "{why}");
-    let other = json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": "7" } });
+    let other =
+        json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": "7", "from": {} } });
     assert_eq!(asker.refused(&json!({ "do": "shop", "change": other })).0, 422);
+}
+
+/// The metal is counted once: the sheet that the remnant is from is one fewer, in the same step.
+#[test]
+fn the_sheet_of_a_remnant_is_taken_off_its_count() {
+    for (count, left) in [(3, Some("count = 2")), (1, None)] {
+        let counted = format!("price = 14, count = {count} }}");
+        let text = JOB.replacen("price = 14 }", &counted, 1);
+        assert_ne!(text, JOB);
+        let asker = Asker::new(&text, false);
+        let sheet = asker.sheets()["sheets"][0].clone();
+        assert_eq!((&sheet["stock_index"], &sheet["stock_count"]), (&json!(0), &json!(count)));
+        let add = |count: u32| {
+            let from = json!({ "row": sheet["stock_index"], "count": count });
+            let change = json!({ "add-remnant": { "sheet": sheet["kind_index"], "name": sheet["kind"], "stock": sheet["remnant_stock"], "from": from } });
+            json!({ "do": "shop", "change": change })
+        };
+        // Of a stock that has been changed since, nothing is taken off.
+        assert_eq!(asker.refused(&add(count + 1)).0, 409);
+        asker.edit(&add(count));
+        let after = asker.text();
+        let first = after.split("[[sheet]]").nth(1).unwrap();
+        assert!(first.contains("name = \"remnant of"), "{first}");
+        match left {
+            Some(left) => assert!(first.contains(left), "{first}"),
+            None => assert!(!first.contains("500 mm"), "{first}"),
+        }
+        assert_eq!(asker.post("/step", &json!({ "back": true })).0, 200);
+        assert_eq!(asker.text(), text, "one step back");
+    }
 }
 
 /// The page and the report say the same of a remnant and of what the sheets cost.

@@ -133,7 +133,7 @@ fn plain(headline: &str) -> String {
 /// Every value there is a button for clears its finding and brings no stop that was not there.
 #[test]
 fn a_value_that_is_offered_was_tried() {
-    let mut offered = 0;
+    let (mut offered, mut refused) = (0, 0);
     for (part, from, to) in [
         ("ear", "reach = \"30 mm\"", "reach = \"33,5 mm\""),
         ("ear", "reach = \"30 mm\"", "reach = \"3,5 mm\""),
@@ -149,6 +149,7 @@ fn a_value_that_is_offered_was_tried() {
         assert!(JOB.contains(from), "{from}");
         let asker = Asker::new(&JOB.replacen(from, to, 1), false);
         let before = stops(&asker);
+        refused += named_nowhere(&asker, part);
         let remedies = asker.get(&format!("/remedies?name={part}"));
         for row in remedies.as_array().unwrap() {
             for fix in row[1].as_array().unwrap() {
@@ -170,6 +171,27 @@ fn a_value_that_is_offered_was_tried() {
         }
     }
     assert!(offered >= 4, "only {offered} values are offered");
+    assert!(refused >= 1, "no value was refused");
+}
+
+/// The number of values that were tried for a part and have no button: no help names one either.
+fn named_nowhere(asker: &Asker, part: &str) -> usize {
+    let shown = asker.get(&format!("/part?name={part}"));
+    let remedies = asker.get(&format!("/remedies?name={part}"));
+    let mut refused = 0;
+    for row in remedies.as_array().unwrap() {
+        let found = shown["findings"].as_array().unwrap();
+        let found = found.iter().find(|of| of["headline"] == row[0]).unwrap();
+        let kept = row[1].as_array().unwrap();
+        for fix in found["fixes"].as_array().unwrap().iter().filter(|fix| !kept.contains(fix)) {
+            let (value, help) = (fix[1].as_str().unwrap(), row[3].as_str().unwrap_or_default());
+            let is_named = [format!("`{value}`"), format!("\"{value}\"")];
+            assert!(is_named.iter().all(|named| !help.contains(named.as_str())), "{row}");
+            assert!(row[2].as_array().is_some_and(|why| !why.is_empty()), "{row}");
+            refused += 1;
+        }
+    }
+    refused
 }
 
 /// While a value is typed, what is offered in its place is tried as well.
@@ -208,8 +230,16 @@ fn a_link_that_is_too_short_says_how_long_it_must_be() {
     let link = asker.get("/entry?kind=link&index=0");
     assert_eq!((&link["state"][0], &link["flat"]), (&json!(1), &Value::Null), "{link}");
     let found = &link["findings"][0];
-    let fixes = found["fixes"].as_array().unwrap();
-    assert_eq!((fixes.len(), &fixes[0][0]), (1, &json!("pins")), "{found}");
+    // The finding does not wait for the values that are tried.
+    assert_eq!(link["proven"], Value::Null);
+    let tried = json!({ "edit": set("60 mm", "61 mm"), "quick": true });
+    assert_eq!(asker.post("/try", &tried).1["proven"], Value::Null);
+    let tried = json!({ "edit": set("60 mm", "61 mm") });
+    assert_eq!(asker.post("/try", &tried).1["proven"], json!(true));
+    let remedies = asker.get("/entry-remedies?kind=link&index=0");
+    let row = remedies.as_array().unwrap().iter().find(|row| row[0] == found["headline"]);
+    let fixes = row.unwrap()[1].as_array().unwrap();
+    assert_eq!((fixes.len(), &fixes[0][0]), (1, &json!("pins")), "{remedies}");
     let long = fixes[0][1].as_str().unwrap();
     assert!(found["help"].as_str().unwrap().contains(long), "{found}");
     asker.edit(&set("60 mm", long));

@@ -157,7 +157,7 @@ fn a_second_remnant_of_one_name_has_a_number() {
         let stock = format!(
             "{{ name = \"remnant of S 1\", size = [\"{long}\", \"90 mm\"], count = 1, first = true }}"
         );
-        let change = json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": stock } });
+        let change = json!({ "add-remnant": { "sheet": 0, "name": "S235 4 mm", "stock": stock, "from": {} } });
         json!({ "do": "shop", "change": change })
     };
     asker.edit(&add("200 mm"));

@@ -73,7 +73,7 @@ fn one(found: &[Finding], weight: Weight, wanted: &str) {
 #[test]
 fn what_bears_covers_its_hole() {
     let plain = |wide: &str| of(&format!("wide = \"{wide}\""), "", "M8", "");
-    assert!(plain("12 mm").is_empty(), "{:?}", words(&plain("12 mm")));
+    one(&plain("12 mm"), Weight::Caution, "`a.bolt` is 12 mm wide: the loose clearance hole");
     one(&plain("12.5 mm"), Weight::Caution, "the washer under the head, 16 mm wide, may not cover");
     one(&plain("17 mm"), Weight::Stop, "falls through the hole of `a.bolt`, 17 mm");
     let bare = of("wide = \"14 mm\"", "", "M8", "washers = [\"none\", \"plain\"]");
@@ -106,6 +106,22 @@ fn a_hole_for_another_bolt_is_a_caution() {
     one(&found, Weight::Caution, "`a.bolt` is for M10, but the bolt of joint `j` is M8");
     let own = of("how = \"for\"", "wide = \"11 mm\"", "M10", "");
     assert!(own.is_empty(), "{:?}", words(&own));
+}
+
+/// A hole of 1/2 in for a bolt of 3/8 in, whose loose clearance hole is 27/64 in (ASME B18.2.8), and 12 mm for M8,
+/// whose coarse hole is 10 mm (ISO 273), let the plate shift; 10 mm does not.
+#[test]
+fn a_hole_wider_than_the_loose_fit_is_a_caution() {
+    let wide = |mm: &str| format!("wide = \"{mm}\"");
+    let inch = of(&wide("10.5 mm"), &wide("12.7 mm"), "3/8", "");
+    one(
+        &inch,
+        Weight::Caution,
+        "`b.bolt` is 12.7 mm wide: the loose clearance hole of 3/8 is 10.716 mm",
+    );
+    assert!(inch[0].notes.iter().any(|n| n == "the plate can shift by 3.175 mm"), "{inch:?}");
+    one(&of("", &wide("12 mm"), "M8", ""), Weight::Caution, "loose clearance hole of M8 is 10 mm");
+    assert!(of("", &wide("10 mm"), "M8", "").is_empty());
 }
 
 /// One word for both washers, a wrong one underlined where it is written, and what cannot be.

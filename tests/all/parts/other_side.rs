@@ -4,6 +4,11 @@ use crate::own;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
+use platewright::job::Shelf;
+use platewright::place::Search;
+use platewright::table::Tables;
+use platewright::workshop::Ready;
+use platewright::workshop::Workshop;
 
 /// A rail and an upright on both sides of the plane y = 0, and a brace between them.
 const BRACE: &str = r#"
@@ -89,6 +94,124 @@ quantity = 2
 on = { origin = "o", x = "x", side = "s" }
 both_sides = true
 "#;
+
+/// A job of the recipe as a workshop makes it.
+fn ready(recipe: &str, job: &str) -> Ready {
+    let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
+    let find = |name: &str| match name {
+        "own" => Some(("own.toml".to_owned(), recipe.to_owned())),
+        _ => (shipped.recipe)(name),
+    };
+    let workshop = Workshop::new(Shelf { recipe: &find, ..shipped });
+    let ready = workshop.read("job", "job.toml", job).unwrap().solve();
+    ready.unwrap_or_else(|stopped| panic!("{:?}", stopped.findings))
+}
+
+/// The findings on a job that a workshop does not make.
+fn unsolved(recipe: &str, job: &str) -> Vec<Finding> {
+    let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
+    let find = |name: &str| match name {
+        "own" => Some(("own.toml".to_owned(), recipe.to_owned())),
+        _ => (shipped.recipe)(name),
+    };
+    let workshop = Workshop::new(Shelf { recipe: &find, ..shipped });
+    let solved = workshop.read("job", "job.toml", job).unwrap().solve();
+    solved.err().map(|stopped| stopped.findings).unwrap_or_default()
+}
+
+/// The part at two places on either side.
+fn of_two_places() -> String {
+    let other = "o2 = [\"400 mm\", \"300 mm\", \"0 mm\"]\nx2 = [\"500 mm\", \"300 mm\", \"0 mm\"]\ns2 = [\"400 mm\", \"400 mm\", \"0 mm\"]\n";
+    let places = "on = [{ origin = \"o\", x = \"x\", side = \"s\" }, { origin = \"o2\", x = \"x2\", side = \"s2\" }]";
+    let job = PART.replace("\n[[sheet]]", &format!("{other}\n[[sheet]]"));
+    job.replace("on = { origin = \"o\", x = \"x\", side = \"s\" }", places)
+}
+
+/// What it says of the other side.
+fn left(ready: &Ready) -> Vec<&str> {
+    let found = ready.findings.iter().filter(|f| f.code == "other-side");
+    found.map(|f| f.headline.as_str()).collect()
+}
+
+/// Two of a bent part on both sides come out as the same job in both hands does: by their names, numbers and files.
+#[test]
+fn a_bent_part_on_both_sides_is_made_in_both_hands_by_itself() {
+    let asked = ready(BENT, PART);
+    let both = ready(BENT, &PART.replace("quantity = 2", "quantity = 1\nmirror = true"));
+    let names = |of: &Ready| of.solved.iter().map(|part| part.name.clone()).collect::<Vec<_>>();
+    assert_eq!(names(&asked), ["t-right", "t-left"]);
+    assert_eq!(names(&both), names(&asked));
+    assert_eq!(asked.job.lines[0].quantity, 1);
+    assert!(left(&asked).is_empty(), "{:?}", left(&asked));
+    let files = |of: &Ready| -> Vec<(String, Vec<u8>)> {
+        of.flats().unwrap().into_iter().map(|file| (file.name, file.bytes)).collect()
+    };
+    assert_eq!(files(&asked), files(&both));
+    let flats: Vec<_> =
+        files(&asked).into_iter().filter(|(name, _)| name.ends_with(".dxf")).collect();
+    assert!(flats.len() == 2 && flats[0].1 != flats[1].1, "the hands differ");
+    let drawn = of_two_places();
+    assert!(said(BENT, &drawn)[0].weight == Weight::Stop, "two pieces for four places");
+    let four = ready(BENT, &drawn.replace("quantity = 2", "quantity = 4"));
+    assert_eq!((four.job.lines[0].quantity, left(&four)), (2, vec![]));
+    let two = unsolved(BENT, &drawn);
+    assert!(two.iter().any(|f| f.code == "other-side" && f.weight == Weight::Stop), "{two:?}");
+    // What is its own mirror image, an odd number, and a part whose hand the job says, stay as they are.
+    let central = BENT.replace("[\"25 mm\", \"30 mm\"]", "[\"0 mm\", \"30 mm\"]");
+    assert_eq!(names(&ready(&central, PART)), ["t"]);
+    let one_hand = PART.replace("both_sides = true", "both_sides = true\nmirror = false");
+    assert!(said(BENT, &one_hand)[0].weight == Weight::Stop);
+}
+
+/// The tube of the other side is that of the job whose points are mirrored.
+#[test]
+fn a_twisted_brace_on_both_sides_is_made_in_both_hands_by_itself() {
+    let asked = ready("", BRACE);
+    assert!(left(&asked).is_empty(), "{:?}", left(&asked));
+    let tubes = &asked.job.tubes;
+    let made: Vec<(&str, u32)> = tubes.iter().map(|t| (t.name.as_str(), t.quantity)).collect();
+    assert_eq!(made, [("br", 1), ("br-other-side", 1)]);
+    let written = asked.make(&Search::none()).unwrap();
+    let words: Vec<&str> = written.report.tubes.iter().map(|tube| tube.words.as_str()).collect();
+    let other = "br-other-side (other side of br), qty 1: ";
+    assert!(words.len() == 2 && words[1].starts_with(other), "{words:?}");
+    let templates = |name: &str| {
+        let start = format!("tubes/{name}");
+        written.files.iter().filter(|file| file.name.starts_with(&start)).count()
+    };
+    assert!(
+        templates("br-start") > 0 && templates("br-other-side-start") > 0,
+        "{:?}",
+        written.files.iter().map(|f| &f.name).collect::<Vec<_>>()
+    );
+    // Across the plane y = 0.
+    let points = |line: &str| {
+        let is_point = line.contains("mm\"]") && !line.starts_with('m');
+        let mut all: Vec<&str> = line.split("\", \"").collect();
+        let across = if is_point { format!("-{}", all[1]) } else { String::new() };
+        if is_point {
+            all[1] = &across;
+        }
+        all.join("\", \"")
+    };
+    let mirrored: String = BRACE.lines().map(|line| points(line) + "\n").collect();
+    assert!(mirrored.contains("b  = [\"200 mm\", \"-400 mm\""), "{mirrored}");
+    let mirrored = ready("", &mirrored.replace("quantity = 2", "quantity = 1"));
+    let other = &mirrored.job.tubes[0];
+    assert_eq!(mirrored.job.tubes.len(), 1);
+    let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-6, "{a} {b}");
+    near(tubes[1].twist.degrees(), other.twist.degrees());
+    near(tubes[1].length, other.length);
+    for (one, two) in tubes[1].ends.iter().zip(&other.ends) {
+        let (one, two) = (one.as_ref().unwrap(), two.as_ref().unwrap());
+        near(one.offset(), two.offset());
+        near(one.angle().degrees(), two.angle().degrees());
+        near(one.main(), two.main());
+    }
+    assert!(tubes[0].twist.degrees().abs() > 80.0);
+}
 
 /// What is said of the other side, with whether it stops.
 fn said(recipe: &str, job: &str) -> Vec<Finding> {
