@@ -13,7 +13,6 @@ use platewright::geom::Point;
 use platewright::paper::Format;
 use platewright::paper::Item;
 use platewright::paper::Page;
-use platewright::paper::Pages;
 use std::collections::BTreeMap;
 
 /// Millimetres of a unit, and the last digit of positions and of sizes, by the title block.
@@ -48,64 +47,6 @@ fn every_running_number_is_the_distance_of_its_feet() {
         }
     }
     assert!(seen > 500, "{seen}");
-}
-
-/// What a number may be taken from: all lines of a page but those of dimensions and of words.
-fn drawn_lines(page: &Page) -> Vec<[Point; 2]> {
-    const DIMENSIONS: [&str; 6] = ["running-x", "running-y", "size", "angle", "leader", "diameter"];
-    fn add(items: &[Item], lines: &mut Vec<[Point; 2]>) {
-        for item in items {
-            match item {
-                Item::Line(_, edges) => lines.extend(edges.iter().flat_map(pieces)),
-                Item::Noted(note, within) if !DIMENSIONS.contains(&note.kind) => add(within, lines),
-                Item::Window(_, within) => add(within, lines),
-                _ => {}
-            }
-        }
-    }
-    let mut lines = Vec::new();
-    add(&page.items, &mut lines);
-    lines
-}
-
-/// How far a point is from the nearest of some lines.
-fn off(p: Point, lines: &[[Point; 2]]) -> f64 {
-    let far = |[a, b]: &[Point; 2]| Edge::line(*a, *b).nearest(p);
-    lines.iter().map(|line| (far(line) - p).hypot()).fold(f64::MAX, f64::min)
-}
-
-/// An eye finds each foot of a number: on an outline, a bend line or a line of centres in the flat; on a
-/// line of the formed part, or where the outsides beside a round bend would meet.
-#[test]
-fn every_foot_of_a_dimension_is_on_something_drawn() {
-    const ROUND: f64 = 4.0;
-    let (mut running, mut formed, mut lost) = (0, 0, Vec::new());
-    let rack = rack_drawing();
-    let rack = std::iter::once(("rack", &rack));
-    let all = DRAWINGS.iter().map(|(name, drawing)| (name.as_str(), drawing)).chain(rack);
-    for (name, drawing) in all {
-        for page in &drawing.pages {
-            let lines = drawn_lines(page);
-            for (note, _) in notes(page, &["running-x", "running-y"]) {
-                running += 1;
-                // Of a rounded end the foot is level with it, beside the outline.
-                let along = |p: Point| if note.kind == "running-x" { p.x } else { p.y };
-                let is_level = |p: &Point| (along(*p) - along(note.feet[1])).abs() < 0.02;
-                if off(note.feet[1], &lines) > 0.1 && !lines.iter().flatten().any(is_level) {
-                    lost.push(format!("{name}: {} of the flat", note.text));
-                }
-            }
-            for (note, _) in notes(page, &["size"]) {
-                formed += 1;
-                let far = note.feet.iter().map(|foot| off(*foot, &lines)).fold(0.0, f64::max);
-                if far > ROUND {
-                    lost.push(format!("{name}: {} of the formed part, {far}", note.text));
-                }
-            }
-        }
-    }
-    assert!(running > 500 && formed > 60, "{running} and {formed}");
-    assert!(lost.is_empty(), "{lost:#?}");
 }
 
 #[test]
@@ -249,15 +190,6 @@ fn rack() -> String {
     let faces: String = faces.iter().enumerate().map(face).collect();
     let bends: String = [90, 60, 45, 90, 90, 45, 90].iter().enumerate().map(bend).collect();
     format!("about = \"Rack\"\n{faces}{bends}")
-}
-
-/// The drawing of that.
-fn rack_drawing() -> Pages {
-    let job = "process = \"laser\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"steel\"\n\
-               material = \"S235\"\nthickness = \"1.5 mm\"\nstock = []\n[[part]]\n\
-               recipe = \"own\"\nname = \"rack\"\nsheet = \"steel\"\n";
-    let (job, all) = solve(job, &rack());
-    drawings::shop_drawing(&job, &all, &all[0], Format::A4)
 }
 
 /// Runs of close corners look alike at both ends of each bend, but each has positions of its own.
