@@ -83,6 +83,7 @@ pub(crate) use strip::Step;
 #[cfg(feature = "page")]
 pub(crate) use strip::section_element;
 pub(crate) use strip::steps;
+pub(crate) use title::thickness_text;
 pub use wanted::Wanted;
 
 /// The drawings of a part.

@@ -80,6 +80,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         laid: plates_on(all, solved, &place).iter().flat_map(corners).collect(),
         phantoms: [plates_on(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
         units: job.units,
+        largest: f64::INFINITY,
     }
 }
 

@@ -99,7 +99,7 @@ fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     drawn.labels = labels;
     let faces = folded.faces.iter();
     let sizes = faces.flat_map(|face| measured::sizes(job, solved, face, &sight));
-    drawn.sizes = sizes.chain(offset::sizes(job, solved, &camera)).collect();
+    drawn.sizes = sizes.chain(offset::sizes(job, solved, &sight)).collect();
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
     drawn

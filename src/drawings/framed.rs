@@ -97,6 +97,21 @@ pub(super) fn count(rest: &[&Unit], inside: Bounds) -> usize {
     tightened(rest, &sheets, inside).map_or(sheets.len(), |(_, tight)| tight.len())
 }
 
+/// How much of the last of further sheets is taken, as a share of the height of its columns; `None`
+/// without any.
+pub(super) fn last_share(rest: &[&Unit], inside: Bounds) -> Option<f64> {
+    let sheets = filled(rest, inside);
+    let tight = tightened(rest, &sheets, inside);
+    let share = |units: &[&Unit], panels: &Vec<Panel>| -> f64 {
+        let of = |panel: &Panel| panel.height(units) / panel.columns.len() as f64;
+        panels.iter().map(of).sum::<f64>() / inside.height()
+    };
+    match &tight {
+        Some((tight, sheets)) => Some(share(&tight.iter().collect::<Vec<_>>(), sheets.last()?)),
+        None => Some(share(rest, sheets.last()?)),
+    }
+}
+
 /// Some of the units in columns of a sheet.
 struct Panel {
     units: Range<usize>,
@@ -120,7 +135,7 @@ impl Panel {
         Self::next(rest, at, columns).unwrap_or(over)
     }
 
-    /// What it takes of the height of a sheet that is one column, mm.
+    /// The height of its units one below the other, mm.
     fn height<U: Borrow<Unit>>(&self, rest: &[U]) -> f64 {
         let units = || rest[self.units.clone()].iter().map(Borrow::borrow);
         let head = units().next().and_then(Unit::head).map_or(0.0, |head| head.height);

@@ -4,6 +4,7 @@ mod band;
 mod choice;
 mod column;
 mod elsewhere;
+mod fuller;
 mod sheet;
 
 use crate::drawings::folded;
@@ -70,7 +71,7 @@ impl Sheet<'_> {
     }
 
     /// All that is on a first sheet within its frame.
-    fn filled(&self, Trial { layout, drawn, below, column }: Trial) -> Vec<Item> {
+    fn filled(&self, Trial { layout, drawn, below, column, .. }: Trial) -> Vec<Item> {
         let mut items = layout.rules();
         items.extend(self.flat_panel(&layout, &drawn));
         items.extend(column.map(|column| self.side_panels(&layout, column)).into_iter().flatten());

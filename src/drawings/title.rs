@@ -10,6 +10,7 @@ use crate::paper::Field;
 use crate::paper::Foot;
 use crate::paper::figure_text;
 use crate::paper::size_figure;
+use crate::paper::size_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::solve;
@@ -199,6 +200,16 @@ fn thickness(job: &Job, sheet: &Sheet) -> String {
         None if job.units == Units::Millimetre && named.ends_with(" in") => {
             format!("{figure} ({named})")
         }
+        None => named,
+    }
+}
+
+/// The thickness of a sheet with its unit, and with its gauge where the job calls it by one:
+/// `2.3 mm (11 ga)`.
+pub(crate) fn thickness_text(job: &Job, sheet: &Sheet) -> String {
+    let named = size_text(job.units, sheet.thickness);
+    match &sheet.gauge {
+        Some(gauge) => format!("{named} ({gauge})"),
         None => named,
     }
 }

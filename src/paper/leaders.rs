@@ -8,6 +8,7 @@ use crate::paper::clear::Clear;
 use crate::paper::crossed::Leader;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 use crate::paper::tag::circle;
 
@@ -53,13 +54,30 @@ impl Leading {
         }
         Some(led)
     }
+
+    /// The words in an opening of their feature, centred there, with a leader to the metal; `None` if
+    /// there is no room.
+    pub(crate) fn lead_from(&mut self, small: &Small, opening: Point) -> Option<Vec<Item>> {
+        let words = small.words.clone().centred(opening);
+        let bounds = words.bounds();
+        let Bounds { min, max } = bounds;
+        let Point { x, y } = small.at;
+        let start = Point::new(x.clamp(min.x, max.x), y.clamp(min.y, max.y));
+        if !self.clear.is_free(bounds) || (start - small.at).hypot() < 2.0 * DOT {
+            return None;
+        }
+        self.clear.draw(Item::line(Pen::Narrow, small.at, start));
+        self.clear.draw(Item::Words(words));
+        let mut led = std::mem::take(&mut self.clear.items);
+        led.push(Item::Area(Ink::Black, vec![circle(small.at, DOT)]));
+        Some(led)
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::rectangle;
-    use crate::paper::scene::Pen;
     use crate::paper::straight::Touch;
     use crate::paper::straight::touch;
 

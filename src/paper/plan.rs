@@ -32,6 +32,7 @@ pub use crate::paper::plan::shown::Phantom;
 pub use crate::paper::plan::shown::Plan;
 pub use crate::paper::plan::shown::PlanBend;
 use crate::paper::running::Axis;
+use crate::paper::scales::STANDARD;
 use crate::paper::scales::scale_text;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
@@ -68,18 +69,27 @@ pub struct Drawn {
 impl Plan {
     /// The largest factor at which it would fit a room of a width and a height, mm.
     pub fn factor(&self, room: [f64; 2]) -> f64 {
-        scale::fitting(self.region.bounds(), room, MARGINS)
+        self.fitting(room, MARGINS)
+    }
+
+    fn fitting(&self, room: [f64; 2], margins: Margins) -> f64 {
+        scale::fitting(self.region.bounds(), room, margins).min(self.largest)
+    }
+
+    /// The next smaller scale of the standard.
+    pub(crate) fn smaller(by: f64) -> f64 {
+        STANDARD.into_iter().find(|scale| *scale < by - 1e-9).unwrap_or(by)
     }
 
     /// Drawn in a room, at the largest scale at which as much as can be finds room.
     pub fn drawn(&self, room: Bounds) -> Drawn {
         let size = [room.width(), room.height()];
-        let best = scale::fitting(self.region.bounds(), size, MARGINS);
+        let best = self.fitting(size, MARGINS);
         let mut kept = self.at(room, best, MARGINS.above);
         let mut worse = (is_outside(&kept, room), kept.left.len());
         // Lower, where numbers are above it; a little smaller, which leaves more room beside it.
         let closer = Margins { left: 26.0, right: 30.0, above: 24.0, below: 26.0 };
-        let next = scale::fitting(self.region.bounds(), size, closer);
+        let next = self.fitting(size, closer);
         let tries = [(best, ABOVE, worse.0), (next, MARGINS.above, next < best)];
         for (by, above, _) in tries.into_iter().filter(|(.., serves)| *serves) {
             if worse == (false, 0) {

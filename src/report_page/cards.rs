@@ -1,5 +1,6 @@
 //! A card for each part with everything about it.
 
+use crate::drawings;
 use crate::num::counted;
 use crate::report::PartRow;
 use crate::report::WeldRow;
@@ -80,7 +81,7 @@ impl Page<'_> {
             match sheet.name.contains(&row.material) {
                 true => sheet.name.clone(),
                 false => {
-                    let thick = self.shop_fine(sheet.thickness);
+                    let thick = drawings::thickness_text(self.job, sheet);
                     format!("{}: {} {thick}", sheet.name, row.material)
                 }
             },

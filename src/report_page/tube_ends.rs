@@ -1,5 +1,6 @@
 //! The section of the page on the ends of tubes.
 
+use crate::job::ENDS;
 use crate::report::PerDegreeRow;
 use crate::report::TubeEndRow;
 use crate::report_page::Page;
@@ -107,7 +108,10 @@ impl Page<'_> {
         if row.tabs.is_empty() {
             return Html::default();
         }
-        let heads = &["Tab", "From the end", "Angle", "Level", "Error per degree"];
+        let heads: &[&str] = match row.end == ENDS[0] {
+            true => &["Tab", "From the start of the tube", "Angle", "Level", "Error per degree"],
+            false => &["Tab", "From the end of the tube", "Angle", "Level", "Error per degree"],
+        };
         let caption = format!("Tabs at the {} of {}", row.end, row.tube);
         let id = format!("tabs-{}-{}", row.tube, row.end);
         let mut table = Table::new(&id, &caption, heads);

@@ -149,23 +149,26 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, sight: &Sight
     };
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
     let metal = solved.flat.faces[face.face].moved(&axes);
-    // Behind its own sheet a place is still seen at the edge.
+    // Behind its own sheet a place is still seen at the edge. What is behind other metal is in the table
+    // alone.
     let is_hidden = |p: &Point| {
         let sides = [0.0, -solved.part.thickness];
         sides.into_iter().all(|height| sight.hides(face.frame.point(back.apply(*p), height)))
     };
-    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2, usize)> {
+    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2)> {
         let mut ways = Vec::new();
         let is_theirs = reaching(metal.outer(), out);
         for ((ends, side), _) in
             ends.into_iter().zip([-1.0, 1.0]).zip(is_theirs).filter(|(_, is)| *is)
         {
-            let hidden = ends.iter().filter(|p| is_hidden(p)).count();
+            if ends.iter().any(is_hidden) {
+                continue;
+            }
             let ends = ends.map(flat);
             let outward = face.frame.direction(back.direction(out * side));
             let normals = [1.0, -1.0].map(|turned| face.frame.z.map(|z| z * turned));
             let found = std::iter::once(outward).chain(normals).filter_map(away);
-            ways.extend(found.map(|v| (ends, v, hidden)));
+            ways.extend(found.map(|v| (ends, v)));
         }
         ways
     };

@@ -16,15 +16,15 @@ use crate::job::Job;
 use crate::paper::Size;
 use crate::paper::figure_text;
 use crate::solve::Solved;
-use crate::view::Camera;
+use crate::view::Sight;
 
 /// Places at which an offset is tried. Our choice.
 const FEW: usize = 8;
 
 /// The offsets that no side of a face shows: those of ramps at a slant.
-pub(super) fn sizes(job: &Job, solved: &Solved, camera: &Camera) -> Vec<Size> {
+pub(super) fn sizes(job: &Job, solved: &Solved, sight: &Sight) -> Vec<Size> {
     let all = offsets(solved).into_iter().filter(|offset| offset.is_slanting(&solved.part));
-    all.map(|offset| size(job, solved, camera, &offset)).collect()
+    all.map(|offset| size(job, solved, sight, &offset)).collect()
 }
 
 /// A corner of one of the faces, across from it in the plane of the other, and the corner of the
@@ -35,11 +35,14 @@ struct Way {
     out: Space,
 }
 
-fn size(job: &Job, solved: &Solved, camera: &Camera, offset: &Offset) -> Size {
+fn size(job: &Job, solved: &Solved, sight: &Sight, offset: &Offset) -> Size {
+    let camera = &sight.camera;
     let mut ways: Vec<Way> = Vec::new();
     for [own, other] in [offset.faces, [offset.faces[1], offset.faces[0]]] {
         ways.extend(from(solved, own, other, offset.mm));
     }
+    // What is measured is seen at both ends.
+    ways.retain(|way| !sight.hides(way.ends[0]) && !sight.hides(way.metal));
     let far = |way: &Way| length(minus(way.metal, way.ends[1]));
     ways.sort_by(|a, b| far(a).total_cmp(&far(b)));
     let paper = |p: Space| camera.paper(p);
@@ -52,7 +55,6 @@ fn size(job: &Job, solved: &Solved, camera: &Camera, offset: &Offset) -> Size {
     Size {
         bridges: ways.iter().map(|(.., bridge)| *bridge).collect(),
         ways: ways.into_iter().map(|(ends, out, _)| (ends, out)).collect(),
-        hidden: Vec::new(),
         words: figure_text(job.units, offset.mm),
     }
 }

@@ -30,16 +30,17 @@ const ROOMIER: f64 = 1.4;
 
 /// A flat at a smaller scale than this is small, and worth another layout if it is larger there by this
 /// factor: at least one scale of the standard. Our choice.
-const SMALL: f64 = 0.5;
+pub(super) const SMALL: f64 = 0.5;
 /// At a smaller scale than this its holes are dots, and it is worth one sheet more. Our choice.
 const TINY: f64 = 0.2;
-const LARGER: f64 = 1.45;
+pub(super) const LARGER: f64 = 1.45;
 
 /// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
 const STEP: f64 = 16.0;
 
 /// The usual way.
-const USUAL: Share = Share { below: 0, least: MIN[0], way: Way::Usual, yields: false, side: SIDE };
+pub(super) const USUAL: Share =
+    Share { below: 0, least: MIN[0], way: Way::Usual, yields: false, side: SIDE, has_loads: false };
 /// The flat with the whole sheet for itself.
 const ALONE: Share = Share { way: Way::Alone, yields: true, ..USUAL };
 
@@ -49,11 +50,21 @@ pub(super) struct Trial {
     pub(super) drawn: Arc<Drawn>,
     /// How many of the last tables are with the notes.
     pub(super) below: usize,
+    /// Whether fit and loads are in the column, and not on a sheet of their own.
+    pub(super) has_loads: bool,
     /// The column beside the flat; `None` if there is no room for it.
     pub(super) column: Option<Column>,
 }
 
 impl Trial {
+    /// Whether all of the column is in it.
+    pub(super) fn has_whole_column(&self) -> bool {
+        let is_whole = |column: &Column| {
+            paper::count_fitting(&column.units, &column.areas) == column.units.len()
+        };
+        self.column.as_ref().is_some_and(is_whole)
+    }
+
     /// Whether all is at the same places on another.
     fn is_like(&self, other: &Self) -> bool {
         let areas = |trial: &Self| trial.column.as_ref().map(|column| column.areas.clone());
@@ -96,8 +107,11 @@ impl Sheet<'_> {
             }
             trials.push(trial);
         }
-        let (least, mut rest, best) = best;
+        let (mut least, mut rest, best) = best;
         let mut best = trials.swap_remove(best);
+        if let Some(fuller) = self.fuller(format, (&best, &rest), least) {
+            (least, rest, best) = fuller;
+        }
         let larger = self.alone(format, &best).map(|larger| (self.rest(&larger), larger));
         let larger = larger.or_else(|| self.enlarged(format, &best, least));
         if let Some((behind, larger)) = larger {
@@ -107,8 +121,7 @@ impl Sheet<'_> {
         {
             (best, rest) = (roomier, behind);
         }
-        let is_turned = best.layout.size != size;
-        rest.extend(if is_turned { self.second(self.inside(best.layout.size)) } else { second });
+        rest.extend(self.second_behind(&best));
         (best, rest)
     }
 
@@ -148,9 +161,7 @@ impl Sheet<'_> {
             }
             let trial = self.trial((layout, drawn), share);
             let rest = self.rest(&trial);
-            let inside = self.inside(trial.layout.size);
-            let second = self.second(inside);
-            let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
+            let count = self.count(&trial, &rest);
             let is_better = found
                 .as_ref()
                 .is_none_or(|(fewest, _, trial)| by > trial.drawn.by + 1e-9 || count < *fewest);
@@ -162,7 +173,7 @@ impl Sheet<'_> {
     }
 
     /// The ways to share a sheet out with a larger flat.
-    fn larger_shares(&self) -> impl Iterator<Item = Share> {
+    pub(super) fn larger_shares(&self) -> impl Iterator<Item = Share> {
         let most = self.tables.len();
         let all = move |share: Share| (0..=most).map(move |below| Share { below, ..share });
         let yielding = [Way::Usual, Way::Between].map(|way| Share { way, yields: true, ..USUAL });
@@ -194,12 +205,12 @@ impl Sheet<'_> {
     }
 
     /// The ways to share a sheet out except for the usual one.
-    fn shares(&self) -> impl Iterator<Item = Share> {
+    pub(super) fn shares(&self) -> impl Iterator<Item = Share> {
         let bent = self.is_bent();
         // A column beside the flat is not left empty.
         let most = self.tables.len().saturating_sub(usize::from(!bent));
         let shares = move |way: Way, least: f64, side: f64| {
-            (0..=most).map(move |below| Share { below, least, way, yields: false, side })
+            (0..=most).map(move |below| Share { below, least, way, side, ..USUAL })
         };
         let usual = shares(Way::Usual, MIN[0], SIDE).skip(1);
         let beside = shares(Way::Between, MIN[0], SIDE);
@@ -214,7 +225,7 @@ impl Sheet<'_> {
         usual.chain(beside).chain(shares(Way::Usual, MIN[1], SIDE)).chain(wide)
     }
 
-    fn trial(&self, (mut layout, drawn): (Layout, Arc<Drawn>), share: Share) -> Trial {
+    pub(super) fn trial(&self, (mut layout, drawn): (Layout, Arc<Drawn>), share: Share) -> Trial {
         let mut column = self.column(&layout, share);
         let is_empty = |column: &Column| paper::count_fitting(&column.units, &column.areas) == 0;
         if layout.areas.len() > 1 && column.as_ref().is_some_and(is_empty) {
@@ -223,11 +234,12 @@ impl Sheet<'_> {
             layout.areas = vec![whole];
             column = self.column(&layout, share);
         }
-        Trial { layout, drawn, below: share.below, column }
+        Trial { layout, drawn, below: share.below, has_loads: share.has_loads, column }
     }
 
     /// The contents that do not fit on a first sheet.
-    fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
+    pub(super) fn rest(&self, trial: &Trial) -> Vec<Unit> {
+        let Trial { layout, drawn, below, column, .. } = trial;
         let mut rest = match column {
             Some(column) => self.behind(layout, column),
             None => self.all_behind(layout, *below),
@@ -237,20 +249,22 @@ impl Sheet<'_> {
     }
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
-    fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Arc<Drawn>) {
-        let Share { below, way, yields, side, .. } = share;
-        self.laid_once((format, below, (way, yields), side), || self.laid_out(format, share))
+    pub(super) fn drawn_layout(&self, format: Format, share: Share) -> (Layout, Arc<Drawn>) {
+        let Share { below, way, yields, side, has_loads, .. } = share;
+        self.laid_once((format, below, (way, yields, has_loads), side), || {
+            self.laid_out(format, share)
+        })
     }
 
     fn laid_out(&self, format: Format, share: Share) -> (Layout, Arc<Drawn>) {
         let bends = self.is_bent();
         let is_first = share.way.is_for_flat();
-        let side = !is_first && (bends || !self.tables.is_empty());
+        let side = !is_first && (bends || !self.tables.is_empty() || share.has_loads);
         let laid = |band: f64| {
             let Share { side: column, way, .. } = share;
             // Flats without bends have their sheet as it usually lies.
             let way = if is_first && !bends { Way::Usual } else { way };
-            let needs = Needs { side, column, tall: bends, band, way };
+            let needs = Needs { side, column, tall: bends || share.has_loads, band, way };
             let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));
             let drawn = self.drawn(layout.room());
             (layout, drawn)

@@ -52,6 +52,8 @@ pub(super) struct Share {
     pub(super) yields: bool,
     /// Width of the column, mm.
     pub(super) side: f64,
+    /// Whether fit and loads are in the column.
+    pub(super) has_loads: bool,
 }
 
 /// The panel beside the flat, and its place.
@@ -83,7 +85,10 @@ impl Sheet<'_> {
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
         let is_slim = share.way == Way::Slim;
         let bends = if is_slim { Vec::new() } else { self.bend_rows(width).to_vec() };
-        if alone && let Some(column) = self.with_tables_under(&bends, layout, share) {
+        if alone
+            && !share.has_loads
+            && let Some(column) = self.with_tables_under(&bends, layout, share)
+        {
             return Some(column);
         }
         let tables = paper::units(self.split_tables(share.below).0, width);
@@ -102,7 +107,10 @@ impl Sheet<'_> {
         let rest = bends.len() - first_bends;
         let units =
             [&bends[..first_bends], &tables[..filled], &bends[first_bends..], &tables[filled..]];
-        let units = units.concat();
+        let mut units = units.concat();
+        if share.has_loads {
+            units.extend(self.fit_and_loads(width));
+        }
         let left = room - paper::height(&units, room - share.least);
         let high = if alone { room } else { left.clamp(share.least, TALLEST) };
         let mut areas = layout.areas.clone();

@@ -37,8 +37,9 @@ const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
 const BELOW: f64 = 2.0;
 
 /// How a sheet is shared, as far as its layout depends on it: how many of the last tables are with the
-/// notes, how the panels are laid out, whether the notes yield to the flat, and the width of the column.
-pub(super) type Shared = (Format, usize, (Way, bool), f64);
+/// notes, how the panels are laid out, whether the notes yield to the flat, whether loads are in the column,
+/// and the width of that.
+pub(super) type Shared = (Format, usize, (Way, bool, bool), f64);
 
 /// The data of a drawing.
 pub(super) struct Sheet<'a> {
@@ -59,9 +60,9 @@ pub(super) struct Sheet<'a> {
     /// The layouts with the flat drawn in them: they do not depend on the height of the picture.
     layouts: Cache<Shared, (Layout, Arc<Drawn>)>,
     /// The bends in order in widths.
-    bends: Cache<f64, Arc<Vec<Unit>>>,
+    bends: Arc<Cache<f64, Arc<Vec<Unit>>>>,
     /// The formed part in rooms.
-    pictures: Cache<[f64; 2], Arc<Picture>>,
+    pictures: Arc<Cache<[f64; 2], Arc<Picture>>>,
     pub(super) formed: Option<&'a Formed>,
 }
 
@@ -84,9 +85,25 @@ impl<'a> Sheet<'a> {
             insides: Cache::default(),
             flats: Cache::default(),
             layouts: Cache::default(),
-            bends: Cache::default(),
-            pictures: Cache::default(),
+            bends: Arc::default(),
+            pictures: Arc::default(),
             formed,
+        }
+    }
+
+    /// The same with its flat no larger than at a scale.
+    pub(super) fn with_flat_at_most(&self, largest: f64) -> Self {
+        Self {
+            plan: Plan { largest, ..self.plan.clone() },
+            tables: self.tables.clone(),
+            lines: self.lines.clone(),
+            findings: self.findings.clone(),
+            insides: Cache::default(),
+            flats: Cache::default(),
+            layouts: Cache::default(),
+            bends: Arc::clone(&self.bends),
+            pictures: Arc::clone(&self.pictures),
+            ..*self
         }
     }
 
@@ -129,7 +146,11 @@ impl<'a> Sheet<'a> {
     /// The contents of a separate sheet: fit and loads.
     pub(super) fn second(&self, inside: Bounds) -> Vec<Unit> {
         let half = inside.width() / 2.0;
-        let column = if half < layout::SIDE { inside.width() } else { half };
+        self.fit_and_loads(if half < layout::SIDE { inside.width() } else { half })
+    }
+
+    /// Fit and loads in a column of a width.
+    pub(super) fn fit_and_loads(&self, column: f64) -> Vec<Unit> {
         let width = column - 2.0 * INSET.0;
         let mut units = fit::units(self.job, self.solved, width);
         units.extend(loads::units(self.job, self.solved, width));

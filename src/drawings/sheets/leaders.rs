@@ -124,6 +124,7 @@ impl Shown<'_> {
                 let words = Words::heavy(Point::ZERO, height, &number);
                 leading.lead(&Small { at, words })
             });
+            let led = led.or_else(|| self.led_from_hole(piece, at, view, &mut leading));
             known[piece] = led.is_some();
             if let Some(led) = led {
                 beside.extend(Beside::of(piece, &led));
@@ -131,6 +132,25 @@ impl Shown<'_> {
             }
         }
         Led { items, beside, known }
+    }
+
+    /// The number of a piece in one of its own holes, with a leader to the metal beside it: for a piece
+    /// among others that leave no way out for a leader. Not in a hole with another piece in it.
+    fn led_from_hole(
+        &self,
+        piece: usize,
+        at: Point,
+        view: &View,
+        leading: &mut Leading,
+    ) -> Option<Vec<Item>> {
+        let others = || self.pieces.iter().enumerate().filter(|(i, _)| *i != piece);
+        let centres = self.pieces[piece].holes().iter().map(|hole| hole.bounds().centre());
+        let mut free = centres.filter(|centre| !others().any(|(_, other)| other.contains(*centre)));
+        let number = self.number(piece).to_string();
+        free.find_map(|centre| {
+            let words = Words::heavy(Point::ZERO, SMALL, &number);
+            leading.lead_from(&Small { at, words }, view.point(centre))
+        })
     }
 
     /// The pieces whose whole numbers are in a window, in them or beside them; beside them only

@@ -1,10 +1,10 @@
 //! The title block of a sheet.
 
 use crate::drawings::sheets::shown::Shown;
+use crate::drawings::title;
 use crate::num;
 use crate::paper::Field;
 use crate::paper::figure_text;
-use crate::paper::size_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
@@ -41,7 +41,7 @@ impl Shown<'_> {
         let mut fields = vec![
             Field::large("Sheet", &self.nested.name),
             Field::large("Material", sheet.material.name()),
-            Field::large("Thickness", size_text(job.units, sheet.thickness)),
+            Field::large("Thickness", title::thickness_text(job, sheet)),
             Field::small("Size", self.sizes(row.size_mm)),
             Field::small("Pieces", self.pieces.len().to_string()),
             Field::small("Cut length", long(job.units, row.cut_length_mm)),

@@ -270,6 +270,7 @@ mod tests {
             found: Vec::new(),
             phantoms: Vec::new(),
             units: Units::Millimetre,
+            largest: f64::INFINITY,
         };
         let corners = [(91.0, 71.0), (100.0, 71.0), (109.0, 71.0), (109.0, 80.0), (109.0, 89.0)];
         let keys = corners.map(|at| Key::corner(at.into())).to_vec();

@@ -92,6 +92,8 @@ pub struct Plan {
     pub phantoms: Vec<Phantom>,
     /// The units of the job.
     pub units: Units,
+    /// The largest scale it is drawn at, mm on paper for one of the part.
+    pub largest: f64,
 }
 
 impl Callout {

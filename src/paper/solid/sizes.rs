@@ -6,6 +6,7 @@ use crate::num::Angle;
 use crate::paper::running;
 use crate::paper::running::ARROW;
 use crate::paper::scene::Item;
+use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
@@ -21,8 +22,6 @@ const LEAD: [f64; 2] = [0.8, 1.2];
 /// Penalty of a line over the part or its lines, as a distance in mm.
 const OVER: f64 = 24.0;
 const CROSSING: f64 = 4.0;
-/// Penalty of a place that other metal hides, as a distance in mm: no eye finds it there.
-const HIDDEN: f64 = 12.0;
 /// Penalty of smaller letters, as a distance in mm.
 const SMALLER: f64 = 6.0;
 /// Worse than this a size is not drawn.
@@ -37,24 +36,22 @@ pub struct Size {
     /// For each of these pairs the line from the part to its second place, where that is off it;
     /// empty where all are on it.
     pub bridges: Vec<[Point; 2]>,
-    /// For each of these pairs how many of the two places other metal hides; empty where none are.
-    pub hidden: Vec<usize>,
     /// The text.
     pub words: String,
 }
 
 impl Size {
-    /// A size along edges of the part, each with how many of its ends are hidden.
-    pub fn along(ways: Vec<([Point; 2], Vec2, usize)>, words: String) -> Self {
-        let hidden = ways.iter().map(|(.., hidden)| *hidden).collect();
-        let ways = ways.into_iter().map(|(ends, away, _)| (ends, away)).collect();
-        Self { ways, bridges: Vec::new(), hidden, words }
+    /// A size along edges of the part.
+    pub fn along(ways: Vec<([Point; 2], Vec2)>, words: String) -> Self {
+        Self { ways, bridges: Vec::new(), words }
     }
 }
 
 /// One way to draw a size.
 struct Drawn {
     cost: f64,
+    /// What it is taken from.
+    feet: [Point; 2],
     from: Point,
     to: Point,
     leads: [[Point; 2]; 2],
@@ -94,7 +91,6 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
     for (i, (ends, away)) in size.ways.iter().enumerate() {
         let bridge = size.bridges.get(i).map(|ends| ends.each_ref().map(place));
         let feet = ends.each_ref().map(place);
-        let hidden = HIDDEN * size.hidden.get(i).copied().unwrap_or(0) as f64;
         if (feet[1] - feet[0]).hypot() < 1.0 {
             continue;
         }
@@ -104,14 +100,15 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
             continue;
         }
         for off in OFFS {
-            if best.as_ref().is_some_and(|best| best.cost <= off + hidden) {
+            if best.as_ref().is_some_and(|best| best.cost <= off) {
                 break;
             }
             let reach = *away * (off / across.max(0.6));
             for found in drawn(sheet, feet, reach, &size.words) {
-                let cost = found.cost + off + hidden;
+                let cost = found.cost + off;
                 if cost < WORST && best.as_ref().is_none_or(|best| cost < best.cost - 1e-9) {
-                    best = Some(Drawn { cost, bridge, ..found });
+                    let feet = [feet[0], bridge.map_or(feet[1], |[metal, _]| metal)];
+                    best = Some(Drawn { cost, feet, bridge, ..found });
                 }
             }
         }
@@ -158,7 +155,7 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
             let on_part = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
             if !own && !on_part && sheet.is_free(&corners) {
                 let cost = cost + worse + more;
-                found.push(Drawn { cost, from, to, leads, bridge: None, words });
+                found.push(Drawn { cost, feet, from, to, leads, bridge: None, words });
             }
         }
     }
@@ -182,19 +179,21 @@ fn reading(along: Vec2) -> Reading {
 }
 
 fn draw(sheet: &mut Sheet, drawn: Drawn) {
-    let Drawn { from, to, leads, bridge, words, .. } = drawn;
+    let Drawn { feet, from, to, leads, bridge, words, .. } = drawn;
     let along = (to - from).normalize();
     let is_inside = (to - from).hypot() > 2.5 * ARROW;
-    sheet.draw(Item::line(Pen::Narrow, from, to));
+    let mut items = vec![Item::line(Pen::Narrow, from, to)];
     for (end, way) in [(from, -along), (to, along)] {
         let way = if is_inside { way } else { -way };
-        sheet.draw(running::arrow_head(end, way));
+        items.push(running::arrow_head(end, way));
         if !is_inside {
-            sheet.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW)));
+            items.push(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW)));
         }
     }
     for [a, b] in leads.into_iter().chain(bridge) {
-        sheet.draw(Item::line(Pen::Narrow, a, b));
+        items.push(Item::line(Pen::Narrow, a, b));
     }
-    sheet.draw(Item::Words(words));
+    let text = words.text.clone();
+    items.push(Item::Words(words));
+    sheet.draw(Item::Noted(Note { kind: "size", text, feet: feet.to_vec(), scale: 1.0 }, items));
 }

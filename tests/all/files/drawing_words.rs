@@ -2,6 +2,8 @@
 
 use crate::demo;
 use crate::files::drawn::text;
+use crate::files::fewest_sheets::TROUGH;
+use crate::files::shop_drawings::solve;
 use crate::own;
 use platewright::diag::Sources;
 use platewright::drawings;
@@ -197,7 +199,65 @@ fn a_finding_names_its_holes_by_their_letters() {
     );
     let said = text(&drawings::shop_drawing(&job, &all, own, Format::A4)).replace('\n', " ");
     assert!(
-        said.contains("hole “near 1” (A1)") || said.contains("hole “near 1” (A1–A3)"),
+        said.contains("The edge distance of hole “near 1” (A1–A3) is 11 mm; a bolt needs 13.5 mm."),
         "{said}"
     );
+}
+
+/// 11 gauge is what the shop calls the sheet on its drawings, its sheet pictures and in the report.
+#[test]
+fn a_gauge_is_named_wherever_its_thickness_is() {
+    let picture = of_demo("sheets/5052-11-ga-01-picture.svg");
+    assert!(picture.contains("2.3 mm (11 ga)"), "{picture}");
+    let report = of_demo("report.html");
+    assert!(report.contains("5052-H32 2.3 mm (11 ga)"));
+    assert!(report.contains(">From the end of the tube<"));
+}
+
+const TUBE: &str =
+    "[[tube]]\nname = \"leg\"\ntube = \"38 x 2\"\nlength = \"420 mm\"\nmaterial = \"S235\"\n";
+
+/// The plates of a tube end say how far they go over it: 20 mm from its cut end.
+#[test]
+fn plates_say_how_far_they_lap_over_their_tube() {
+    let said = |keys: &str| {
+        drawing(&format!(
+            "part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\", quantity = 2 }} ]\n{TUBE}\
+             [[tube_end]]\ntube = \"leg\"\ncheeks = \"own\"\n{keys}"
+        ))
+    };
+    let given = said("lap = \"20 mm\"\n");
+    assert!(given.contains("20 mm over the tube, from its end as cut."), "{given}");
+    assert!(!said("").contains("over the tube"));
+}
+
+/// The drawing of a part in steel of a thickness, on the machines of the shop.
+fn of_own(own: &str, thickness: &str) -> String {
+    let job = format!(
+        "process = \"laser\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"s\"\nmaterial = \"S235\"\n\
+         thickness = \"{thickness}\"\nstock = []\n\
+         [[part]]\nrecipe = \"own\"\nname = \"one\"\nsheet = \"s\"\n"
+    );
+    let (job, all) = solve(&job, own);
+    let said = text(&drawings::shop_drawing(&job, &all, &all[0], Format::A4));
+    said.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// 0.16 V is 2.56 mm over a V of 16 mm: 0.1008 in, not the 1/8 in of the sheet.
+#[test]
+fn a_radius_that_a_die_does_not_give_is_said_with_its_figures() {
+    let job = "units = \"in\"\nprocess = \"waterjet\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"s\"\n\
+               material = \"A36\"\nthickness = \"1/8 in\"\nstock = []\n\
+               [[part]]\nrecipe = \"tab-joggle\"\nname = \"jog\"\nsheet = \"s\"\n";
+    let (_, all) = solve(job, "");
+    let found = format!("{:?}", all[0].found);
+    assert!(found.contains("0.16 × V 16 mm = 0.1008 in"), "{found}");
+}
+
+/// A flange of 596.54 mm takes all fingers of the shop.
+#[test]
+fn the_fingers_of_a_long_bend_are_named_with_their_sum() {
+    let said = of_own(TROUGH, "1.5 mm").replace(" ,", ",");
+    let all = "all fingers 25 + 32 + 38 + 50 + 50 + 75 + 75 + 100 + 150, 595 mm together";
+    assert!(said.contains(all), "{said}");
 }

@@ -2,10 +2,13 @@
 
 use crate::files::drawn::text;
 use crate::files::drawn::words;
+use crate::files::shop_drawings::DRAWINGS;
 use crate::files::shop_drawings::solve;
 use platewright::drawings;
 use platewright::paper::Format;
+use platewright::paper::Page;
 use platewright::paper::Pages;
+use platewright::paper::Words;
 
 /// The drawing of the only part of a job, of a recipe or of one of the test's own.
 fn drawing(thickness: &str, recipe: &str, own: &str) -> Pages {
@@ -52,7 +55,7 @@ fn a_long_angle_is_on_one_sheet() {
     assert_eq!(sheets(&rail, "Bends in order"), [1]);
 }
 
-const TROUGH: &str = r#"about = "x"
+pub(crate) const TROUGH: &str = r#"about = "x"
 [face.floor]
 blank = [ { add = "polygon", corners = [ { at = ["-30 mm", "-300 mm"], edge = "front" }, { at = ["30 mm", "-300 mm"], edge = "right" }, { at = ["30 mm", "300 mm"], edge = "back" }, { at = ["-30 mm", "300 mm"], edge = "left" } ] } ]
 holes = [ { name = "drain", at = ["0", "-250 mm"], diameter = "9 mm" } ]
@@ -99,4 +102,51 @@ fn a_trough_has_its_formed_part_beside_its_flat() {
         assert_eq!(sheets(&trough, heading), [1], "{heading}");
     }
     assert_eq!(sheets(&trough, "Bends in order"), [2]);
+}
+
+/// How much of a further sheet is taken: from its top to the lowest words of either half, as a share of
+/// both.
+fn share_taken(page: &Page, [width, height]: [f64; 2]) -> f64 {
+    let middle = f64::midpoint(20.0, width - 10.0);
+    let all = words(page);
+    let label = all.iter().find(|w| w.text == "Part").expect("it has a title block");
+    let [floor, top] = [label.bounds().max.y + 1.0, height - 10.0];
+    let halves = [true, false].map(|left| {
+        let is_here = |w: &&&Words| (w.at.x < middle) == left && w.at.x < width - 11.0;
+        let lowest = all.iter().filter(is_here).map(|w| w.at.y).filter(|y| *y > floor);
+        top - lowest.fold(top, f64::min)
+    });
+    halves.iter().sum::<f64>() / (2.0 * (top - floor))
+}
+
+/// A part of one or two bends, or with a load, has no sheet with little on it behind the first.
+#[test]
+fn no_further_sheet_of_a_simple_part_is_nearly_empty() {
+    let recipes = [
+        ("2.3 mm", "channel"),
+        ("3 mm", "channel"),
+        ("3 mm", "angle"),
+        ("3 mm", "tab-joggle"),
+        ("2 mm", "gusset-flanged"),
+        ("3 mm", "zed"),
+        ("2 mm", "hat"),
+    ];
+    let of = |(thickness, recipe): (&str, &str)| {
+        (format!("{recipe} of {thickness}"), drawing(thickness, recipe, ""))
+    };
+    let own: Vec<(String, Pages)> = recipes.into_iter().map(of).collect();
+    let mut empty = Vec::new();
+    let simple = ["channel-boom-guide", "tab-tow", "hat-cross-rail"];
+    let is_simple = |(name, _): &&(String, Pages)| {
+        name.strip_prefix("demo, A4: ").is_some_and(|part| simple.contains(&part))
+    };
+    for (name, drawing) in own.iter().chain(DRAWINGS.iter().filter(is_simple)) {
+        for (page, i) in drawing.pages.iter().zip(1..).skip(1) {
+            let share = share_taken(page, drawing.size);
+            if share < 0.33 {
+                empty.push(format!("{name}, sheet {i} of {}: {share:.2}", drawing.pages.len()));
+            }
+        }
+    }
+    assert!(empty.is_empty(), "{empty:#?}");
 }

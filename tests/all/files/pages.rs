@@ -125,6 +125,7 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
         rings: Vec::new(),
         found: Vec::new(),
         units: Units::Millimetre,
+        largest: f64::INFINITY,
     }
 }
 
