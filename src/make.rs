@@ -44,6 +44,7 @@ use crate::report::Input;
 use crate::report::Report;
 use crate::report::SheetRow;
 use crate::report_page;
+use crate::report_page::Pieces;
 use crate::solve;
 use crate::solve::Solved;
 use crate::write;
@@ -185,10 +186,15 @@ pub fn laid(
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     diag::worst_first(&mut found);
     let nested = &placement.sheets;
-    let told = || reported((job, sources), parts, (&placement, seed, &found));
+    let told = || {
+        let (report, kept) = reported((job, sources), parts, (&placement, seed, &found));
+        let known = |sheet: &NestedSheet, row: &SheetRow| drafts.laid(sheet, row);
+        let pieces = Pieces::of((job, solved), (nested, &report.sheets), &known);
+        (report, kept, pieces)
+    };
     let cut = |sheet: &NestedSheet| drafts.cut(sheet);
     let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested, &cut), told);
-    let (sheets, (mut report, kept)) = (sheets?, told);
+    let (sheets, (mut report, kept, pieces)) = (sheets?, told);
     // After the files to cut from, so that a run that is ended early makes those first.
     let known = |sheet: &NestedSheet, row: &SheetRow, of| drafts.pictures(sheet, row, of);
     let pictures = drawings::sheets(job, solved, nested, &report.sheets, (&known, wanted))?;
@@ -205,8 +211,12 @@ pub fn laid(
         report.findings.push(report::finding_row(&finding, sources, solved));
         found.push(finding);
     }
-    files.push(as_json(&report)?);
-    files.push(report_page::page(job, solved, nested, &report, &files));
+    // The page names all others.
+    files.push(NamedFile { name: DATA.into(), bytes: Vec::new() });
+    let page = || report_page::page((job, solved), nested, &report, &files, &pieces);
+    let (page, data) = rayon::join(page, || as_json(&report));
+    files.pop();
+    files.extend([data?, page]);
     Ok(Made { files, report, findings: found, state: kept.now, undrawn })
 }
 
@@ -274,13 +284,16 @@ fn reported(
     (report, kept)
 }
 
+/// The file of the report as data.
+const DATA: &str = "report.json";
+
 /// The report as data.
 fn as_json(report: &Report) -> Result<NamedFile, Vec<Finding>> {
     let mut text = serde_json::to_string_pretty(report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
     })?;
     text.push('\n');
-    Ok(NamedFile { name: "report.json".into(), bytes: text.into_bytes() })
+    Ok(NamedFile { name: DATA.into(), bytes: text.into_bytes() })
 }
 
 /// The record with which the next make compares.

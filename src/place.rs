@@ -36,3 +36,4 @@ pub(crate) use sheet::NestedSheet;
 pub(crate) use sheet::NotPlaced;
 pub(crate) use sheet::Placement;
 pub(crate) use sheet::Searched;
+pub(crate) use sheet::firsts;

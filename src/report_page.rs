@@ -42,6 +42,7 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::num::counted;
 use crate::paper::Format;
+use crate::place;
 use crate::place::NestedSheet;
 use crate::quantity::Units;
 use crate::report::Report;
@@ -51,7 +52,8 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
-use crate::report_page::shapes::Shape;
+pub(crate) use crate::report_page::shapes::Shape;
+pub(crate) use crate::report_page::sheets::Laid;
 use crate::solve::Solved;
 use crate::write::NamedFile;
 use rayon::prelude::*;
@@ -96,26 +98,63 @@ pub(crate) struct Page<'a> {
     nested: &'a [NestedSheet],
     report: &'a Report,
     files: &'a [NamedFile],
-    /// The flats, in the order of the parts.
+    /// The flats, in the order of the parts, and the pieces of each sheet.
+    shapes: &'a [Shape],
+    laid: &'a [Laid],
+}
+
+/// What the page shows of a layout: the flats, in the order of the parts, and the pieces of each sheet.
+pub(crate) struct Pieces {
     shapes: Vec<Shape>,
+    laid: Vec<Laid>,
+}
+
+impl Pieces {
+    /// Those of sheets with their rows in the report; of equal ones behind each other the first is drawn,
+    /// and none that is `known`.
+    pub(crate) fn of(
+        (job, solved): (&Job, &[Solved]),
+        (nested, rows): (&[NestedSheet], &[SheetRow]),
+        known: &(dyn Fn(&NestedSheet, &SheetRow) -> Option<Laid> + Sync),
+    ) -> Self {
+        let shapes = shapes(solved);
+        let firsts = place::firsts(nested);
+        let drawn = |i: usize| {
+            let sheet = (&nested[i], &rows[i]);
+            let laid = || known(sheet.0, sheet.1);
+            (firsts[i] == i)
+                .then(|| laid().unwrap_or_else(|| Laid::of((job, solved), &shapes, sheet)))
+        };
+        let drawn: Vec<Option<Laid>> =
+            (0..nested.len()).into_par_iter().with_max_len(1).map(drawn).collect();
+        let laid = firsts.iter().filter_map(|first| drawn[*first].clone()).collect();
+        Self { shapes, laid }
+    }
+}
+
+/// The flats of all parts as the page shows them.
+pub(crate) fn shapes(solved: &[Solved]) -> Vec<Shape> {
+    solved.par_iter().map(Shape::of).collect()
 }
 
 /// The page of a job that was made; `files` are all others.
 pub(crate) fn page(
-    job: &Job,
-    solved: &[Solved],
+    (job, solved): (&Job, &[Solved]),
     nested: &[NestedSheet],
     report: &Report,
     files: &[NamedFile],
+    Pieces { shapes, laid }: &Pieces,
 ) -> NamedFile {
-    let shapes = solved.par_iter().map(Shape::of).collect();
-    let page = Page { job, solved, nested, report, files, shapes };
+    let page = Page { job, solved, nested, report, files, shapes, laid };
     NamedFile { name: "report.html".into(), bytes: page.text().into_bytes() }
 }
 
 impl Page<'_> {
     fn text(&self) -> String {
-        format!("<!doctype html>\n{}\n", Html::from(self.html()).text())
+        let mut text = Html::from(self.html()).text();
+        text.insert_str(0, "<!doctype html>\n");
+        text.push('\n');
+        text
     }
 
     fn html(&self) -> El {
@@ -130,7 +169,7 @@ impl Page<'_> {
         let sections: Html = sections.into_iter().map(section).collect();
         let main = el("main").at("id", "main").at("tabindex", -1).with(sections);
         let body = el("body").with(skip).with(self.header(nav)).with(main).with(footer());
-        let body = body.with(shapes::library(&self.shapes));
+        let body = body.with(shapes::library(self.shapes));
         let body = body.with(el("script").with(Html::own(SCRIPT)));
         el("html").at("lang", "en").with(self.head()).with(body)
     }

@@ -65,7 +65,7 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     }
     styled::refuse(&document)?;
     let page = page(root)?;
-    let items = walk::items(&document, page.up, styled::paints(&document))?;
+    let items = walk::items(&document, [page.left, page.up], styled::paints(&document))?;
     let written = |name| property(root, name).unwrap_or_else(|| "not given".to_owned());
     let size = format!("width {}, height {}", written("width"), written("height"));
     let ignored = styled::ignored(&document);
@@ -73,7 +73,8 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
 }
 
 struct Page {
-    /// The height at which y is turned over.
+    /// The left side of its view box, and the height at which y is turned over.
+    left: f64,
     up: f64,
     scale: Option<(f64, String)>,
     pixels: Option<f64>,
@@ -89,9 +90,9 @@ fn page(root: Node) -> Result<Page, SvgError> {
     let size = |name: &str| property(root, name).as_deref().and_then(length);
     let (width, height) = (size("width"), size("height"));
     let own = |v: Option<&(f64, Option<f64>)>| v.map(|(number, _)| *number);
-    let up = match &view {
-        Some(view) => view[1] + view[3],
-        None => own(height.as_ref()).unwrap_or(0.0),
+    let (left, up) = match &view {
+        Some(view) => (view[0], view[1] + view[3]),
+        None => (0.0, own(height.as_ref()).unwrap_or(0.0)),
     };
     let mm = |v: &Option<(f64, Option<f64>)>| v.and_then(|(number, unit)| Some(number * unit?));
     let plain = [&width, &height].map(|v| own(v.as_ref()));
@@ -102,7 +103,7 @@ fn page(root: Node) -> Result<Page, SvgError> {
     };
     let some = mm(&width).or(mm(&height)).is_some();
     if view.is_some() && some && (is_odd("width", &width) || is_odd("height", &height)) {
-        return Ok(Page { up, scale: None, pixels: None });
+        return Ok(Page { left, up, scale: None, pixels: None });
     }
     let pixels = match (&view, mm(&width).or(mm(&height))) {
         (Some(_), Some(_)) => None,
@@ -111,16 +112,23 @@ fn page(root: Node) -> Result<Page, SvgError> {
     };
     let scale = match (&view, mm(&width), mm(&height)) {
         (Some(view), wide, high) if wide.is_some() || high.is_some() => {
-            let written = property(root, "width").unwrap_or_else(|| "?".to_owned());
-            let words = format!("its page is {written} wide for {} units", view[2]);
-            unit(root, view, [wide, high], "mm")?.map(|mm| (mm, words))
+            let scale = unit(root, view, [wide, high], "mm")?;
+            scale.map(|mm| (mm, measured(root, view, wide.is_some_and(|w| w / view[2] == mm))))
         }
         (None, Some(_), _) | (None, _, Some(_)) => {
             Some((MM_PER_INCH / 96.0, "its page has a size, its units are 1/96 in".to_owned()))
         }
         _ => None,
     };
-    Ok(Page { up, scale, pixels })
+    Ok(Page { left, up, scale, pixels })
+}
+
+/// The side of a page that gives its scale, its width or its height, in words.
+fn measured(root: Node, view: &[f64], by_width: bool) -> String {
+    let (side, word, units) =
+        if by_width { ("width", "wide", view[2]) } else { ("height", "high", view[3]) };
+    let written = property(root, side).unwrap_or_else(|| "?".to_owned());
+    format!("its page is {written} {word} for {units} units")
 }
 
 /// One user unit of a page whose width and height are given, one or both.
@@ -246,6 +254,45 @@ mod tests {
             let read = whole(text.as_bytes()).unwrap();
             assert_eq!((read.scale, read.pixels), (None, None), "{odd}");
             assert_eq!(read.size, format!("width {odd}, height 60mm"));
+        }
+    }
+
+    #[test]
+    fn a_page_is_named_by_the_side_that_gives_its_scale() {
+        let words = |attributes: &str| {
+            let text = format!("<svg {attributes}><rect width='9' height='9'/></svg>");
+            whole(text.as_bytes()).unwrap().scale.map(|scale| scale.1)
+        };
+        let wide = Some("its page is 100mm wide for 50 units".to_owned());
+        assert_eq!(words("width='100mm' viewBox='0 0 50 40'"), wide);
+        assert_eq!(words("width='100mm' height='80mm' viewBox='0 0 50 40'"), wide);
+        assert_eq!(words("width='100mm' height='800mm' viewBox='0 0 50 40'"), wide);
+        let high = Some("its page is 40mm high for 40 units".to_owned());
+        assert_eq!(words("width='100mm' height='40mm' viewBox='0 0 50 40'"), high);
+        assert_eq!(words("width='100%' height='40mm' viewBox='0 0 50 40'"), high);
+        assert_eq!(words("height='40mm' viewBox='0 0 50 40'"), high);
+    }
+
+    /// The view box begins left of zero and above it: the lower left corner of the page is the origin.
+    #[test]
+    fn the_origin_is_the_lower_left_corner_of_the_view_box() {
+        let at = |[x, y]: [f64; 2]| {
+            let text = format!(
+                "<svg width='100mm' height='80mm' viewBox='{x} {y} 50 40'>\
+                 <rect x='{}' y='{}' width='20' height='10'/></svg>",
+                x + 5.0,
+                y + 26.0
+            );
+            let read = whole(text.as_bytes()).unwrap();
+            assert_eq!(read.scale.as_ref().map(|scale| scale.0), Some(2.0));
+            edges(&read).iter().fold(crate::geom::Bounds::EMPTY, |all, edge| all.and(edge.bounds()))
+        };
+        for corner in [[0.0, 0.0], [-20.0, -70.0], [15.0, 8.0]] {
+            let bounds = at(corner);
+            let sides = [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y];
+            for (is, wanted) in sides.into_iter().zip([10.0, 8.0, 50.0, 28.0]) {
+                assert!((is - wanted).abs() < 1e-9, "{corner:?}: {sides:?}");
+            }
         }
     }
 

@@ -26,6 +26,7 @@ pub use self::file::NamedFile;
 pub(crate) use self::markup::data;
 pub(crate) use self::markup::document;
 pub(crate) use self::markup::escaped;
+pub(crate) use self::markup::is_simple;
 pub(crate) use self::markup::path;
 pub(crate) use self::markup::text;
 pub(crate) use self::markup::words;

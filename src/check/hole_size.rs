@@ -13,7 +13,8 @@
 //!
 //! # Remedy
 //! Make the hole larger, or use thinner sheet. Where it has to be that small, leave it
-//! out, mark its centre and drill it. Another process may do it.
+//! out, mark its centre and drill it. Another process may do it. A recipe can require what it
+//! needs: in formulas the smallest hole is `min_hole`.
 //!
 //! # Source
 //! Common practice; the figures are in the `process` table and can be replaced by

@@ -10,7 +10,8 @@
 //! along it, one within 30° of square to it the minimum across it. Between the two, or with the
 //! grain free, a radius below the minimum along the grain is a caution. A bend of more than 90° whose radius is less than 1.5 times the
 //! minimum (caution): the minima are published for bends up to 90°, that of 304, 316 and 316L for
-//! bends of 180°. A closed hem has a check of its own, `hem`. A metal with a `bend_ratio` in the
+//! bends of 180°. S355 with a bend whose radius is less than 1.5 times the minimum (caution, once for
+//! the part): the minima are those of grades ordered for flanging. A closed hem has a check of its own, `hem`. A metal with a `bend_ratio` in the
 //! `material` table has the minimum given by its manufacturer. Any other metal without a column
 //! uses the strictest of its kind: 4130 normalised, 302 and 304, 2024-T3; one that is stronger than
 //! these has none (stop). Where a table leaves a thickness blank, its source does not recommend a
@@ -64,13 +65,44 @@ pub(super) fn check(subject: &Subject) -> Vec<Finding> {
     let Some(limits) = limits else { return vec![not_recommended(subject)] };
     let bends = subject.part.bends.iter().zip(&subject.flat.bends).enumerate();
     let judged = bends.filter(|(_, (bend, _))| bend.bend.form() != Form::ClosedHem);
-    judged
-        .filter_map(|(i, (bend, strip))| {
-            let grain = ToGrain::of(&limits, to_grain(subject, strip));
-            let judge = Judge { subject, limits: &limits, i, bend, grain };
-            judge.too_small().or_else(|| judge.too_sharp())
-        })
-        .collect()
+    let judged = judged.map(|(i, (bend, strip))| {
+        let grain = ToGrain::of(&limits, to_grain(subject, strip));
+        Judge { subject, limits: &limits, i, bend, grain }
+    });
+    let judged: Vec<Judge> = judged.collect();
+    let of_each = judged.iter().filter_map(|judge| judge.too_small().or_else(|| judge.too_sharp()));
+    of_each.chain(for_flanging(&judged)).collect()
+}
+
+/// Bends near a minimum that holds only for grades ordered for flanging: the name of the metal is also
+/// that of grades which are not.
+fn for_flanging(judged: &[Judge]) -> Option<Finding> {
+    let near = |judge: &&Judge| {
+        let is_refused = RadiusLimits::is_below(judge.bend.bend.radius(), judge.minimum().0);
+        judge.limits.flanging && judge.is_near() && !is_refused
+    };
+    let near: Vec<&Judge> = judged.iter().filter(near).collect();
+    let first = near.first()?;
+    let (subject, metal) = (first.subject, first.subject.material.name());
+    let headline = format!(
+        "bend `{}`{} near the minimum radius for {metal}, which is for grades ordered for flanging",
+        first.bend.name,
+        match near.len() {
+            1 => " is".to_owned(),
+            count => format!(" and {} more of this part are", count - 1),
+        }
+    );
+    let clear = near.iter().map(|judge| NEAR * judge.minimum().0).fold(0.0, f64::max);
+    let finding = subject
+        .finding(Weight::Caution, CODE, headline, &first.bend.depends, first.bend.span)
+        .about(subject.of_part(near.iter().map(|judge| Feature::Bend(judge.i))))
+        .note(format!(
+            "EN 10025-2 recommends it for grades with a C in their name: {metal}JR and {metal}J2 are not tested for it"
+        ));
+    Some(finding.help(format!(
+        "order the sheet as {metal}J2C, or another grade with the C; or {}",
+        first.larger(clear)
+    )))
 }
 
 /// How a bend lies to the grain, where its metal has a minimum for either.

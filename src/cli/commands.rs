@@ -162,7 +162,7 @@ fn made(
     let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
     let still = || !interrupt.leaves_out() && !watcher.leaves_out();
     let drawings = make::Wanted::while_still(&still);
-    let (nested, of_parts) = searched(&ready, &wanted.search, &watcher, &drawings);
+    let (nested, of_parts) = searched(&ready, folder, &wanted.search, &watcher, &drawings);
     let laid = |nested| ready.laid((nested, of_parts?), &drawings);
     let made = nested.and_then(laid).and_then(|mut made| {
         if wanted.order.r12 {
@@ -187,9 +187,10 @@ fn made(
 }
 
 /// The parts on their sheets, and what does not depend on where they lie, which does not wait for it;
-/// meanwhile the sheets of the best layouts are drawn.
+/// meanwhile the sheets of the best layouts are drawn, and the files of an earlier run are looked at.
 fn searched(
     ready: &Ready,
+    folder: &OutFolder,
     wanted: &SearchArgs,
     watcher: &Watcher,
     drawings: &make::Wanted,
@@ -205,6 +206,7 @@ fn searched(
     };
     let (nested, of_parts) = thread::scope(|scope| {
         scope.spawn(|| watcher.desk.draw(ready, &drafts));
+        scope.spawn(|| folder.look(&|| !watcher.desk.is_closed()));
         rayon::join(nest, || ready.of_parts(drawings))
     });
     (nested.map(|nested| nested.with(drafts)), of_parts)

@@ -106,6 +106,11 @@ impl Desk {
         self.changed.notify_all();
     }
 
+    /// Whether the search is over.
+    pub(super) fn is_closed(&self) -> bool {
+        self.lock().over
+    }
+
     /// How long it would take one core to draw the current layout, measured on earlier drawings,
     /// and estimated until there are any.
     pub(super) fn reserve(&self) -> Duration {

@@ -40,6 +40,7 @@ use std::path::PathBuf;
 pub(super) struct OutFolder {
     /// As the user wrote it.
     named: PathBuf,
+    seen: Seen,
 }
 
 impl OutFolder {
@@ -47,13 +48,26 @@ impl OutFolder {
     pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
         let named = path.to_owned();
         if path.exists() {
-            Opened::new(path)?;
-            return Ok(Self { named });
+            Opened::new(path, &Seen::default())?;
+            return Ok(Self { named, seen: Seen::default() });
         }
         let above = path.ancestors().filter(|p| !p.as_os_str().is_empty()).find(|p| p.exists());
         let probe = passing::fresh(above.unwrap_or(Path::new(".")), "probe");
         probe.and_then(fs::remove_dir).with_context(|| cannot_write(path))?;
-        Ok(Self { named })
+        Ok(Self { named, seen: Seen::default() })
+    }
+
+    /// Works out the checksums of the files of an earlier run while there is time, so that writing need
+    /// not: one that changes afterwards is read anew.
+    pub(super) fn look(&self, go_on: &dyn Fn() -> bool) {
+        // A list that cannot be read stops the writing, which says so.
+        let names = list::read(&self.named, &self.named).unwrap_or_default().into_keys();
+        for path in names.take_while(|_| go_on()).map(|name| self.named.join(name)) {
+            if path.symlink_metadata().is_ok_and(|there| there.is_file()) {
+                // What cannot be read now is asked for once more.
+                let _ = self.seen.checksum(&path);
+            }
+        }
     }
 
     /// Writes all files and replaces those of an earlier run. Nothing changes when a file
@@ -70,7 +84,7 @@ impl OutFolder {
                 stray.name.escape_debug()
             );
         }
-        Opened::new(&self.named)?.write(files, others, interrupt)
+        Opened::new(&self.named, &self.seen)?.write(files, others, interrupt)
     }
 }
 
@@ -95,7 +109,7 @@ fn cannot_write(path: &Path) -> String {
 }
 
 /// The folder while it is written.
-struct Opened {
+struct Opened<'a> {
     /// As the user wrote it.
     named: PathBuf,
     path: PathBuf,
@@ -103,7 +117,7 @@ struct Opened {
     stage: Stage,
     /// Folders that were made for this run, outermost first.
     made: Vec<PathBuf>,
-    seen: Seen,
+    seen: &'a Seen,
 }
 
 /// What becomes of the files of earlier runs that are not made again.
@@ -115,8 +129,8 @@ pub(super) enum Others {
     TakenAway,
 }
 
-impl Opened {
-    fn new(path: &Path) -> anyhow::Result<Self> {
+impl<'a> Opened<'a> {
+    fn new(path: &Path, seen: &'a Seen) -> anyhow::Result<Self> {
         let what = || cannot_write(path);
         let named = path.to_owned();
         let missing = path.ancestors().skip(1).take_while(|p| !p.as_os_str().is_empty());
@@ -141,7 +155,7 @@ impl Opened {
             fs::remove_dir(&probe).with_context(what)?;
         }
         let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;
-        let opened = Self { named, path, stage, made, seen: Seen::default() };
+        let opened = Self { named, path, stage, made, seen };
         if opened.stage.is_beside() {
             refuse_drives(&opened.path, &opened.named)?;
         }
@@ -154,8 +168,9 @@ impl Opened {
         others: Others,
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
-        put_all(&self.stage, files, interrupt)?;
-        let new: Checksums = list::of(files);
+        let (put, new): (_, Checksums) =
+            rayon::join(|| put_all(&self.stage, files, interrupt), || list::of(files));
+        put?;
         let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
         // Those that are not made again, on all cores, before one after another is asked for.
@@ -202,12 +217,12 @@ impl Opened {
     }
 
     fn is_ours(&self, name: &str, old: &Checksums) -> bool {
-        list::is_ours(&self.path, name, old, &self.seen)
+        list::is_ours(&self.path, name, old, self.seen)
     }
 
     /// Removes the files that the exchange brought out.
     fn clear(&self) -> anyhow::Result<()> {
-        if let Some(left) = self.stage.clear(&self.path, &self.seen)? {
+        if let Some(left) = self.stage.clear(&self.path, self.seen)? {
             terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
         }
         Ok(())
@@ -217,7 +232,7 @@ impl Opened {
         let foreign: Vec<&String> = new
             .par_iter()
             .filter(|(name, checksums)| {
-                list::is_foreign(&self.path, (name, checksums), old, &self.seen)
+                list::is_foreign(&self.path, (name, checksums), old, self.seen)
             })
             .map(|(name, _)| name)
             .collect();
@@ -314,11 +329,10 @@ fn refuse_drives(path: &Path, named: &Path) -> anyhow::Result<()> {
 }
 
 fn put_all(stage: &Stage, files: &[NamedFile], interrupt: &Interrupt) -> anyhow::Result<()> {
-    for file in files {
+    files.par_iter().try_for_each(|file| {
         interrupt.wanted()?;
-        stage.put(&file.name, &file.bytes).context("nothing was changed")?;
-    }
-    Ok(())
+        stage.put(&file.name, &file.bytes).context("nothing was changed")
+    })
 }
 
 /// A stage that is removed when it is no longer needed.
@@ -330,7 +344,7 @@ impl Drop for Leaving {
     }
 }
 
-impl Drop for Opened {
+impl Drop for Opened<'_> {
     /// Removes leftovers, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
         self.stage.discard();

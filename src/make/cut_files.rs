@@ -4,6 +4,7 @@ use crate::diag::Finding;
 use crate::draw;
 use crate::draw::Spots;
 use crate::job::Job;
+use crate::place;
 use crate::place::NestedSheet;
 use crate::solve::Solved;
 use crate::write;
@@ -33,7 +34,7 @@ pub(super) fn sheets(
     let known: Vec<Option<[NamedFile; 2]>> = nested.par_iter().map(known).collect();
     let new = nested.iter().zip(&known).filter(|(_, known)| known.is_none());
     let spots = Spots::of(solved, new.map(|(sheet, _)| sheet));
-    let firsts = firsts(nested);
+    let firsts = place::firsts(nested);
     let drawn = |i: usize| -> Result<[NamedFile; 2], Finding> {
         let drawing = draw::sheet(job, solved, &nested[i], &spots);
         let files = sheet_files(&nested[i], &drawing);
@@ -52,17 +53,6 @@ pub(super) fn sheets(
         made[i].clone().or_else(of_first).map_or_else(|| drawn(i), Ok)
     };
     all((0..nested.len()).into_par_iter().with_max_len(1).map(other).collect())
-}
-
-/// For each sheet the index of the first of the sheets in a row that are the same but for their names.
-fn firsts(nested: &[NestedSheet]) -> Vec<usize> {
-    let mut firsts: Vec<usize> = (0..nested.len()).collect();
-    for i in 1..nested.len() {
-        if nested[i].is_like(&nested[i - 1]) {
-            firsts[i] = firsts[i - 1];
-        }
-    }
-    firsts
 }
 
 /// The files of the second of two sheets that are the same but for their names, made from those of the

@@ -11,11 +11,15 @@ use crate::place::NestedSheet;
 use crate::report;
 use crate::report::Input;
 use crate::report::SheetRow;
+use crate::report_page;
+use crate::report_page::Laid;
+use crate::report_page::Shape;
 use crate::solve::Solved;
 use crate::write::NamedFile;
 use std::cell::RefCell;
 use std::sync::Arc;
 use std::sync::Mutex;
+use std::sync::MutexGuard;
 use std::sync::PoisonError;
 
 /// Sheets that were drawn before it was known whether they are in the last layout.
@@ -29,8 +33,17 @@ struct Draft {
     row: SheetRow,
     /// The first number of the second.
     of: [usize; 2],
-    cut: [NamedFile; 2],
-    pictures: Vec<NamedFile>,
+    /// Its pieces in the page of the report.
+    laid: Laid,
+    /// Handed out once, not copied: they are the larger part of what is written.
+    files: Mutex<DraftFiles>,
+}
+
+/// The files of a sheet that were not handed out yet.
+#[derive(Clone, Debug)]
+struct DraftFiles {
+    cut: Option<[NamedFile; 2]>,
+    pictures: Option<Vec<NamedFile>>,
 }
 
 impl Drafts {
@@ -57,6 +70,7 @@ impl Drafts {
             sources,
         };
         let rows = report::part_rows(&input);
+        let shapes = report_page::shapes(solved);
         let before = self.all();
         let count = layout.iter().map(Vec::len).sum();
         let now = RefCell::new(Vec::with_capacity(count));
@@ -77,7 +91,8 @@ impl Drafts {
                 Some(draft) => Some(Arc::clone(draft)),
                 None => {
                     let last: Option<Arc<Draft>> = now.borrow().last().map(Arc::clone);
-                    Draft::of((job, solved), (sheet, row, of), last.as_deref(), go_on).map(Arc::new)
+                    let parts = (job, solved, shapes.as_slice());
+                    Draft::of(parts, (sheet, row, of), last.as_deref(), go_on).map(Arc::new)
                 }
             };
             now.borrow_mut().extend(draft);
@@ -109,19 +124,25 @@ impl Drafts {
         self.find(|draft| draft.sheet.holds_the_same(sheet)).map(|draft| draft.sheet.clone())
     }
 
-    /// The cut files of a sheet, read back.
-    pub(super) fn cut(&self, sheet: &NestedSheet) -> Option<[NamedFile; 2]> {
-        self.find(|draft| draft.sheet == *sheet).map(|draft| draft.cut.clone())
+    /// The pieces of a sheet in the page of the report.
+    pub(super) fn laid(&self, sheet: &NestedSheet, row: &SheetRow) -> Option<Laid> {
+        let is_like = |draft: &Draft| draft.sheet.is_like(sheet) && draft.row.placed == row.placed;
+        self.find(is_like).map(|draft| draft.laid.clone())
     }
 
-    /// The pictures of a sheet.
+    /// The cut files of a sheet, read back; once.
+    pub(super) fn cut(&self, sheet: &NestedSheet) -> Option<[NamedFile; 2]> {
+        self.find(|draft| draft.sheet == *sheet)?.files().cut.take()
+    }
+
+    /// The pictures of a sheet, once.
     pub(super) fn pictures(
         &self,
         sheet: &NestedSheet,
         row: &SheetRow,
         of: [usize; 2],
     ) -> Option<Vec<NamedFile>> {
-        self.find(|draft| draft.is_of(sheet, row, of)).map(|draft| draft.pictures.clone())
+        self.find(|draft| draft.is_of(sheet, row, of))?.files().pictures.take()
     }
 }
 
@@ -129,18 +150,29 @@ impl Draft {
     /// The files of a sheet, those to cut from made from the `last` if it is the same sheet but for its
     /// name.
     fn of(
-        (job, solved): (&Job, &[Solved]),
+        (job, solved, shapes): (&Job, &[Solved], &[Shape]),
         (sheet, row, of): (NestedSheet, SheetRow, [usize; 2]),
         last: Option<&Self>,
         go_on: &dyn Fn() -> bool,
     ) -> Option<Self> {
         let last = last.filter(|last| sheet.is_like(&last.sheet));
-        let again = last.and_then(|last| cut_files::renamed(&last.cut, [&last.sheet, &sheet]));
+        let again = last.and_then(|last| {
+            let files = last.files();
+            cut_files::renamed(files.cut.as_ref()?, [&last.sheet, &sheet])
+        });
         let cut = || cut_files::sheet(job, solved, &sheet).ok();
         let cut = again.or_else(|| go_on().then(cut)?)?;
         let pictures = || drawings::sheet(job, solved, (&sheet, &row), of, go_on).ok().flatten();
         let pictures = go_on().then(pictures)??;
-        Some(Self { sheet, row, of, cut, pictures })
+        let laid = || Laid::of((job, solved), shapes, (&sheet, &row));
+        let again = last.filter(|last| last.row.placed == row.placed).map(|last| last.laid.clone());
+        let laid = again.or_else(|| go_on().then(laid))?;
+        let files = Mutex::new(DraftFiles { cut: Some(cut), pictures: Some(pictures) });
+        Some(Self { sheet, row, of, laid, files })
+    }
+
+    fn files(&self) -> MutexGuard<'_, DraftFiles> {
+        self.files.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn is_of(&self, sheet: &NestedSheet, row: &SheetRow, of: [usize; 2]) -> bool {

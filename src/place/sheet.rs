@@ -44,6 +44,17 @@ pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
     format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
 }
 
+/// For each sheet the index of the first of the sheets in a row that are the same but for their names.
+pub(crate) fn firsts(nested: &[NestedSheet]) -> Vec<usize> {
+    let mut firsts: Vec<usize> = (0..nested.len()).collect();
+    for i in 1..nested.len() {
+        if nested[i].is_like(&nested[i - 1]) {
+            firsts[i] = firsts[i - 1];
+        }
+    }
+    firsts
+}
+
 impl NestedSheet {
     /// Its size or outline, among those of its kind.
     pub(crate) fn stock<'j>(&self, job: &'j Job) -> &'j Stock {

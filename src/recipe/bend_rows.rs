@@ -46,9 +46,11 @@ pub(super) fn short(region: &Region, bends: &[Edge]) -> Vec<(String, &'static st
     let mut all = Vec::new();
     for row in rows(region, bends) {
         let apart = gaps(region, bends, &row).map(|(words, at)| (words, HELP, at));
+        let twice = twice(bends, &row).map(|(words, at)| (words, ONE, at));
         let whole = || one_bend(bends, &row).map(|(words, at)| (words, ONE, at));
+        let apart = if twice.is_some() { apart } else { apart.or_else(whole) };
         let ends = open_end(region, bends, &row).map(|(words, at)| (words, HELP, at));
-        all.extend([apart.or_else(whole), ends].into_iter().flatten());
+        all.extend([twice, apart, ends].into_iter().flatten());
     }
     all.extend((0..bends.len()).filter_map(|i| astray(region, bends, i)));
     for i in 0..bends.len() {
@@ -150,6 +152,26 @@ fn one_bend(bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
         last + 1
     );
     Some((words, row.iter().flat_map(|i| [bends[*i].from, bends[*i].to]).collect()))
+}
+
+/// The longest stretch on which two lines of a row lie on one another, in words, and its ends.
+fn twice(bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
+    let first = bends[row[0]];
+    let axis = Line { at: first.from, along: first.direction_at_start() };
+    let pairs = row.iter().enumerate().flat_map(|(n, b)| row[..n].iter().map(move |a| [*a, *b]));
+    let shared = pairs.map(|pair| {
+        let [one, other] = pair.map(|i| span(&axis, &bends[i]));
+        (pair, [one[0].max(other[0]), one[1].min(other[1])])
+    });
+    let (pair, stretch) = shared
+        .filter(|(_, [from, to])| to - from > JOIN)
+        .max_by(|(_, a), (_, b)| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
+    let ends = stretch.map(|mm| axis.point(mm));
+    let [from, to] = ends.map(place);
+    let [one, other] = pair.map(|i| i + 1);
+    let words =
+        format!("bend lines {one} and {other} are drawn over each other from {from} to {to}");
+    Some((words, ends.to_vec()))
 }
 
 /// The gaps between the lines of a row in words, and the ends of the widest.

@@ -10,6 +10,8 @@ use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::input::Input;
 use crate::recipe::kind::Kind;
+use crate::recipe::surroundings::OF_PROCESS;
+use crate::recipe::surroundings::Surroundings;
 use crate::recipe::typed::Typed;
 use crate::recipe::whole::Require;
 
@@ -27,10 +29,38 @@ const HALVINGS: usize = 20;
 /// Number of steps from the present thickness within which another sheet is sought.
 const MAX_STEPS: u32 = 30;
 
-/// The help for a requirement that is not met.
+/// The help for a requirement that is not met: what meets all of them, or else those that are met now
+/// as well.
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
     let kept: Vec<&Require> = at.recipe.requires.iter().filter(met).chain([require]).collect();
+    let all: Vec<&Require> = at.recipe.requires.iter().collect();
+    if kept.len() < all.len() {
+        let finer = || sheet(at, &all).map(another_sheet).or_else(|| process(at, &all));
+        let of_process = || is_of_process(at).then(finer).flatten();
+        if let Some(help) = typed(at, require, &all).or_else(of_process) {
+            return help;
+        }
+    }
+    if let Some(help) = typed(at, require, &kept) {
+        return help;
+    }
+    if at.recipe.inputs.is_empty() {
+        return "the recipe has no inputs: use another sheet, or change the recipe".to_owned();
+    }
+    let otherwise = || process(at, &kept).filter(|_| is_of_process(at));
+    sheet(at, &kept)
+        .map(another_sheet)
+        .or_else(otherwise)
+        .unwrap_or_else(|| "no single input corrects this: change several of them".to_owned())
+}
+
+fn another_sheet(thickness: String) -> String {
+    format!("use a sheet of about {thickness}, or change several of the inputs")
+}
+
+/// The values to type by which all that is kept is met.
+fn typed(at: &Evaluator, require: &Require, kept: &[&Require]) -> Option<String> {
     // The inputs named in the recipe's own sentence are those its author would change, in that
     // order.
     let place = |name: &&str| require.otherwise.find(&format!("`{name}`"));
@@ -38,20 +68,46 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
         inputs(at, require).into_iter().partition(|name| place(name).is_some());
     named.sort_by_key(place);
     for inputs in [named, other] {
-        let sizes = inputs.iter().filter_map(|name| size(at, &kept, name));
-        let words = inputs.iter().filter_map(|name| word(at, &kept, name));
+        let sizes = inputs.iter().filter_map(|name| size(at, kept, name));
+        let words = inputs.iter().filter_map(|name| word(at, kept, name));
         let choices: Vec<String> = sizes.chain(words).take(MAX_CHOICES).collect();
         if !choices.is_empty() {
-            return format!("write {}", choices.join(" or "));
+            return Some(format!("write {}", choices.join(" or ")));
         }
     }
-    match (at.recipe.inputs.is_empty(), sheet(at, &kept)) {
-        (true, _) => "the recipe has no inputs: use another sheet, or change the recipe".to_owned(),
-        (false, Some(thickness)) => {
-            format!("use a sheet of about {thickness}, or change several of the inputs")
-        }
-        (false, None) => "no single input corrects this: change several of them".to_owned(),
+    None
+}
+
+/// Whether a requirement depends on the process.
+fn is_of_process(at: &Evaluator) -> bool {
+    let mut names = at.recipe.requires.iter().flat_map(|require| behind(at, require));
+    names.any(|name| OF_PROCESS.contains(&name))
+}
+
+/// Other processes that cut smaller holes, and by which all that is kept is met: in this sheet, or else
+/// in one of another thickness.
+fn process(at: &Evaluator, kept: &[&Require]) -> Option<String> {
+    let hole = |of: &Surroundings| match of.values.get("min_hole") {
+        Some(Value::Quantity(hole)) => hole.value,
+        _ => 0.0,
+    };
+    let rows = at.tables.table("process")?.rows();
+    let others = rows.filter(|row| at.surroundings.process().is_some_and(|own| own != row.name()));
+    let others = others.map(|row| (row.name(), at.surroundings.clone().cut_by(row)));
+    let finer = |(_, of): &(&str, Surroundings)| hole(of) < hole(at.surroundings);
+    let finer: Vec<(&str, Surroundings)> = others.filter(finer).collect();
+    let here = |(_, of): &&(&str, Surroundings)| holds_in(at, kept, of);
+    let here: Vec<&str> = finer.iter().filter(here).map(|(name, _)| *name).collect();
+    let cut_by =
+        |names: &[&str]| format!("have it cut by a finer process, such as {}", names.join(" or "));
+    if !here.is_empty() {
+        return Some(cut_by(&here));
     }
+    let (name, thickness) = finer.iter().find_map(|(name, of)| {
+        let other = Evaluator::new(at.recipe, at.typed, of, at.tables, at.findings);
+        Some((name, sheet(&other, kept)?))
+    })?;
+    Some(format!("{}, from a sheet of about {thickness}", cut_by(&[name])))
 }
 
 /// The thickness of the sheet, as it is shown, nearest to the present one that meets all
@@ -68,15 +124,30 @@ fn sheet(at: &Evaluator, kept: &[&Require]) -> Option<String> {
 
 /// Whether all requirements are met with a sheet of this thickness, mm.
 fn holds_of(at: &Evaluator, kept: &[&Require], thickness: f64) -> bool {
+    holds_in(at, kept, &at.surroundings.of_thickness(thickness))
+}
+
+/// Whether all requirements are met in other surroundings.
+fn holds_in(at: &Evaluator, kept: &[&Require], surroundings: &Surroundings) -> bool {
     let findings = Findings::default();
-    let surroundings = at.surroundings.of_thickness(thickness);
-    let trial = Evaluator::new(at.recipe, at.typed, &surroundings, at.tables, &findings);
+    let trial = Evaluator::new(at.recipe, at.typed, surroundings, at.tables, &findings);
     is_whole(&trial, kept) && findings.is_empty()
 }
 
 /// The inputs on which the requirement depends: those that it names, then those behind them.
 /// A radius that comes from the sheet is excluded: its metal requires it.
 fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
+    let of_sheet = |name: &str| match at.typed.get(name) {
+        Some(Typed::Formula(expr)) => expr.formula.names() == ["bend_radius"],
+        _ => false,
+    };
+    let mut names = behind(at, require);
+    names.retain(|name| at.recipe.inputs.contains_key(*name) && !of_sheet(name));
+    names
+}
+
+/// All names on which a requirement depends: those that it names, then those behind them.
+fn behind<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
     let mut names = require.that.formula.names();
     let mut next = 0;
     while let Some(name) = names.get(next) {
@@ -89,11 +160,6 @@ fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
         }
         next += 1;
     }
-    let of_sheet = |name: &str| match at.typed.get(name) {
-        Some(Typed::Formula(expr)) => expr.formula.names() == ["bend_radius"],
-        _ => false,
-    };
-    names.retain(|name| at.recipe.inputs.contains_key(*name) && !of_sheet(name));
     names
 }
 

@@ -15,6 +15,7 @@ pub const IMPLICIT: &[(&str, &str)] = &[
     ("material", "the sheet's row in the table of materials"),
     ("bend_radius", "the usual inside radius for bending this sheet"),
     ("kerf", "width of the cut"),
+    ("min_hole", "smallest hole that the process cuts in this sheet"),
     ("min_web", "minimum metal between two cuts in this sheet"),
     ("coating", "thickness of the coating on every face"),
     (
@@ -23,12 +24,15 @@ pub const IMPLICIT: &[(&str, &str)] = &[
     ),
 ];
 
+/// Those of them that are of the process.
+pub(super) const OF_PROCESS: [&str; 3] = ["kerf", "min_hole", "min_web"];
+
 /// The values of the [`IMPLICIT`] names for one sheet and process.
 #[derive(Clone, Debug, Default)]
 pub struct Surroundings {
     pub(super) values: HashMap<&'static str, Value>,
     pub(super) units: Units,
-    /// By which `min_web` follows from the sheet; `None` where it is given as it is.
+    /// By which [`OF_PROCESS`] follow from the sheet; `None` where they are given as they are.
     process: Option<Row>,
 }
 
@@ -36,7 +40,12 @@ impl Surroundings {
     /// The same, cut by this process.
     #[must_use]
     pub(crate) fn cut_by(self, process: &Row) -> Self {
-        Self { process: Some(process.clone()), ..self }.with_web()
+        Self { process: Some(process.clone()), ..self }.with_limits()
+    }
+
+    /// The name of the process, where it is known.
+    pub(super) fn process(&self) -> Option<&str> {
+        self.process.as_ref().map(Row::name)
     }
 
     /// The same, for words in these units.
@@ -49,16 +58,21 @@ impl Surroundings {
     pub(super) fn of_thickness(&self, thickness: f64) -> Self {
         let mut other = self.clone();
         other.values.insert("thickness", Value::length(thickness));
-        other.with_web()
+        other.with_limits()
     }
 
-    /// The same with the minimum web of its process in its sheet, where it knows both.
-    fn with_web(mut self) -> Self {
+    /// The same with the limits of its process in its sheet, where it knows both.
+    fn with_limits(mut self) -> Self {
         if let (Some(process), Some(Value::Quantity(thickness))) =
             (&self.process, self.values.get("thickness"))
         {
-            let web = ProcessLimit::WEB.at(process, thickness.value);
-            self.values.insert("min_web", Value::length(web));
+            let at = |limit: ProcessLimit| Value::length(limit.at(process, thickness.value));
+            let limits = [
+                Value::length(process.measure("kerf")),
+                at(ProcessLimit::HOLE),
+                at(ProcessLimit::WEB),
+            ];
+            self.values.extend(OF_PROCESS.into_iter().zip(limits));
         }
         self
     }

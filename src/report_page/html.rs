@@ -1,6 +1,7 @@
 //! Markup by type: words are escaped on their way in, so that no name becomes an element.
 
 use crate::write::escaped;
+use crate::write::is_simple;
 use std::fmt::Display;
 use std::fmt::Write;
 
@@ -51,8 +52,23 @@ impl Html {
     /// This with more behind it.
     #[must_use]
     pub(super) fn and(mut self, more: impl Into<Self>) -> Self {
-        self.0.push_str(&more.into().0);
+        self.add(more.into());
         self
+    }
+
+    /// Adds more behind it; to nothing it is moved, not copied: pages are long.
+    fn add(&mut self, more: Self) {
+        if self.0.is_empty() {
+            *self = more;
+        } else {
+            self.0.push_str(&more.0);
+        }
+    }
+}
+
+impl From<&Self> for Html {
+    fn from(html: &Self) -> Self {
+        html.clone()
     }
 }
 
@@ -102,8 +118,16 @@ pub(super) fn el(name: &'static str) -> El {
 impl El {
     /// With an attribute.
     pub(super) fn at(mut self, key: &'static str, value: impl Display) -> Self {
+        let all = &mut self.attributes;
         // Writing to a string cannot fail.
-        let _ = write!(self.attributes, " {key}=\"{}\"", escaped(&value.to_string()));
+        let _ = write!(all, " {key}=\"");
+        let from = all.len();
+        let _ = write!(all, "{value}");
+        if !is_simple(&all[from..]) {
+            let escaped = escaped(&all[from..]);
+            all.replace_range(from.., &escaped);
+        }
+        all.push('"');
         self
     }
 
@@ -116,16 +140,21 @@ impl El {
 
     /// With something more in it.
     pub(super) fn with(mut self, child: impl Into<Html>) -> Self {
-        self.inside.0.push_str(&child.into().0);
+        self.inside.add(child.into());
         self
     }
 
     fn closed(self) -> Html {
         let Self { name, attributes, inside } = self;
-        Html(match inside.is_empty() && BARE.contains(&name) {
-            true => format!("<{name}{attributes}/>"),
-            false => format!("<{name}{attributes}>{}</{name}>", inside.0),
-        })
+        if inside.is_empty() && BARE.contains(&name) {
+            return Html(format!("<{name}{attributes}/>"));
+        }
+        // The tags round what is there already, which may be most of the page.
+        let mut text = inside.0;
+        text.reserve(attributes.len() + 2 * name.len() + "<></>".len());
+        text.insert_str(0, &format!("<{name}{attributes}>"));
+        text.extend(["</", name, ">"]);
+        Html(text)
     }
 }
 

@@ -17,7 +17,7 @@ use crate::write;
 const GRID: u32 = 12;
 
 /// A flat as shown, its lower left corner at the origin, mm.
-pub(super) struct Shape {
+pub(crate) struct Shape {
     /// The metal.
     pub(super) region: Region,
     /// The point with the most metal round it, and the radius of that metal.

@@ -1,12 +1,14 @@
 //! The sheets as pictures whose pieces lead to the cards of their parts, and as a table.
 
+mod laid;
 mod picture;
+mod scale;
 
-use crate::drawings;
+pub(crate) use laid::Laid;
+
 use crate::num::counted;
 use crate::place::NestedSheet;
 use crate::report::NestRow;
-use crate::report::PlacedRow;
 use crate::report::SheetRow;
 use crate::report_page::Page;
 use crate::report_page::figures::percent;
@@ -15,22 +17,14 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
+use crate::report_page::sheets::laid::Piece;
+use crate::report_page::sheets::laid::pieces;
 use crate::report_page::table::Table;
 use rayon::prelude::*;
 
 /// Files of a sheet by their suffix, and the texts of their links.
 const FILES: [(&str, &str); 3] =
     [("-picture.pdf", "Picture, PDF"), (".dxf", "DXF"), (".svg", "SVG")];
-
-/// A piece on a sheet.
-struct Piece<'a> {
-    /// Index of its part.
-    part: usize,
-    /// The number of its part on this sheet, as in the picture of the sheet.
-    number: usize,
-    /// Where it was placed.
-    row: &'a PlacedRow,
-}
 
 impl Page<'_> {
     /// The pictures of all sheets.
@@ -51,13 +45,8 @@ impl Page<'_> {
 
     fn figure_of(&self, index: usize, row: &SheetRow, nested: &NestedSheet) -> El {
         let name = super::sheet_name(row);
-        let numbered = drawings::numbered_parts(nested);
-        let number = |part| numbered.iter().position(|of| *of == part).map_or(0, |at| at + 1);
-        let pieces = nested.in_order().zip(&row.placed);
-        let pieces: Vec<Piece> = pieces
-            .map(|((part, _), row)| Piece { part: *part, number: number(*part), row })
-            .collect();
-        let svg = self.sheet_picture(index, row, nested, &pieces);
+        let pieces = pieces(nested, row);
+        let svg = self.sheet_picture(index, row, nested, &self.laid[index]);
         let (size, count) = (self.both(row.size_mm), counted(pieces.len(), "piece"));
         let label = format!("Sheet {name}, {size}, with {count} on it");
         let stage = el("div").at("class", "stage").at("role", "group").at("aria-label", &label);

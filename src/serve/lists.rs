@@ -20,13 +20,18 @@ pub(super) fn shown(raw: String, kind: Option<&Kind>) -> String {
     }
 }
 
-/// What was typed in the field of a list as a value of the file; a list as it is written stays so.
+/// What was typed in the field of a list as a value of the file; a list as it is written stays so, and
+/// so does a formula of a function, which gives the whole list.
 pub(super) fn of_file(typed: &str) -> Value {
     if typed.starts_with(['[', '{']) {
         return typed.parse().unwrap_or_else(|_| Value::from(typed));
     }
-    let all = typed::apart(typed).into_iter().filter(|one| !one.is_empty());
-    Value::Array(all.collect::<Array>())
+    let mut all = typed::apart(typed);
+    all.retain(|one| !one.is_empty());
+    match all.as_slice() {
+        [one] if one.contains('(') => Value::from(*one),
+        all => Value::Array(all.iter().copied().collect::<Array>()),
+    }
 }
 
 #[cfg(test)]
@@ -46,5 +51,10 @@ mod tests {
         assert_eq!(typed("16 mm, 22 mm"), "[\"16 mm\", \"22 mm\"]");
         assert_eq!(typed("5/8 in"), "[\"5/8 in\"]");
         assert_eq!(typed("[ 1, 2 ]"), "[ 1, 2 ]");
+        for formula in ["spaced(widths, 2 mm)", "rest(spaced(widths, max(gap, 2 mm)))"] {
+            assert_eq!(typed(formula), format!("\"{formula}\""));
+        }
+        let mixed = typed("max(gap, 2 mm), 22 mm; min(a, b)");
+        assert_eq!(mixed, "[\"max(gap, 2 mm)\", \"22 mm\", \"min(a, b)\"]");
     }
 }

@@ -9,9 +9,24 @@ use crate::serve::changed::Refused;
 /// What a fraction of an inch may be typed in.
 const OF_INCHES: [&str; 3] = ["in", "\"", "ft"];
 
-/// The values typed in one field; a decimal comma has no blank after it.
+/// The values typed in one field; a decimal comma has no blank after it, and a comma within the
+/// parentheses of a formula separates nothing.
 pub(super) fn apart(value: &str) -> Vec<&str> {
-    value.split(';').flat_map(|of| of.split(", ")).map(str::trim).collect()
+    let (mut all, mut from, mut depth) = (Vec::new(), 0, 0_usize);
+    for (i, c) in value.char_indices() {
+        let ends = c == ';' || (c == ',' && value[i + 1..].starts_with(' '));
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ if ends && depth == 0 => {
+                all.push(value[from..i].trim());
+                from = i + 1;
+            }
+            _ => {}
+        }
+    }
+    all.push(value[from..].trim());
+    all
 }
 
 /// A value as it is written in the file: a plain number or a fraction, `30` or `30-1/2`, gets the unit of

@@ -106,7 +106,6 @@ pub(crate) fn surroundings(
         ("part_thickness", formula::Value::length(of_part.thickness)),
         ("material", formula::Value::Row(sheet.material.clone())),
         ("bend_radius", formula::Value::length(radius)),
-        ("kerf", formula::Value::length(job.process.measure("kerf"))),
         ("coating", formula::Value::length(job.coating_of(line).film)),
         ("size_step", formula::Value::length(size_step(job.units))),
     ];

@@ -40,10 +40,14 @@ const ASIDE: &[&str] = &[
     "foreignObject",
 ];
 
-/// Everything drawn, turned over at a height so that y points up. `paints`: whether a stylesheet
-/// gives elements a fill or a stroke.
-pub(super) fn items(document: &Document, up: f64, paints: bool) -> Result<Vec<Item>, SvgError> {
-    let over = Motion { shift: Vec2::new(0.0, up), ..Motion::scaled(1.0, -1.0) };
+/// Everything drawn, from the left side of the page, turned over at a height so that y points up.
+/// `paints`: whether a stylesheet gives elements a fill or a stroke.
+pub(super) fn items(
+    document: &Document,
+    [left, up]: [f64; 2],
+    paints: bool,
+) -> Result<Vec<Item>, SvgError> {
+    let over = Motion { shift: Vec2::new(-left, up), ..Motion::scaled(1.0, -1.0) };
     let mut walk = Walk { document, items: Vec::new() };
     let seen = Style::first(paints).within(document.root_element());
     for child in document.root_element().children() {

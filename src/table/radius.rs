@@ -25,6 +25,10 @@ const PUBLISHED: f64 = 90.0;
 /// Columns of `bend-limit-steel` whose source bends flat on itself, by 180°.
 const FLAT: &[&str] = &["r_304"];
 
+/// Columns of `bend-limit-steel` whose source recommends the radii for grades ordered for flanging only:
+/// those of EN 10025-2 with the suffix C.
+const FLANGING: &[&str] = &["r_s355"];
+
 /// What the radius is below which a sheet is not bent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RadiusBasis {
@@ -50,6 +54,8 @@ pub struct RadiusLimits {
     pub along: Option<(f64, String)>,
     /// The sharpest bend that they are published for, degrees.
     pub sharpest: f64,
+    /// Whether they hold only for grades that are ordered for flanging.
+    pub flanging: bool,
 }
 
 impl RadiusLimits {
@@ -73,9 +79,12 @@ impl Tables {
         let preferred = self.preferred(material, thickness).or_else(|| along.clone());
         let preferred = preferred.unwrap_or_else(|| refused.clone());
         let column = material.text("bend_table").unwrap_or_default();
-        let is_flat = FLAT.contains(&column) && material.quantity("bend_ratio").is_none();
-        let sharpest = if is_flat { 180.0 } else { PUBLISHED };
-        Some(RadiusLimits { refused, basis, preferred, along, sharpest })
+        let is_of = |columns: &[&str]| {
+            columns.contains(&column) && material.quantity("bend_ratio").is_none()
+        };
+        let sharpest = if is_of(FLAT) { 180.0 } else { PUBLISHED };
+        let flanging = is_of(FLANGING) && basis == RadiusBasis::Minimum;
+        Some(RadiusLimits { refused, basis, preferred, along, sharpest, flanging })
     }
 
     /// The minimum of a bend along the grain, mm.

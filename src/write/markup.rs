@@ -75,8 +75,16 @@ fn plain(text: &str) -> String {
     text.chars().map(|c| if forbidden(c) { ' ' } else { c }).collect()
 }
 
+/// Whether HTML and XML take a text as it is; one with letters beyond ASCII is not looked at.
+pub(crate) fn is_simple(text: &str) -> bool {
+    text.bytes().all(|b| matches!(b, b' '..=b'~') && !matches!(b, b'&' | b'<' | b'>' | b'"'))
+}
+
 /// Text as HTML and XML take it, in attributes too.
 pub(crate) fn escaped(text: &str) -> String {
+    if is_simple(text) {
+        return text.to_owned();
+    }
     let mut out = String::with_capacity(text.len());
     for c in plain(text).chars() {
         match c {
@@ -98,6 +106,13 @@ mod tests {
     fn words_keep_their_blanks_and_cannot_break_the_file() {
         assert_eq!(words(" a < b & c\u{1}\n").to_string(), "<text> a &lt; b &amp; c  </text>");
         assert_eq!(escaped("a\u{1}\n\"b\""), "a  &quot;b&quot;");
+        for c in (0..=0x2ff).filter_map(char::from_u32) {
+            let text = format!("{c}1");
+            assert!(
+                !is_simple(&text) || escaped(&format!("\u{fc}{text}")) == format!("\u{fc}{text}")
+            );
+        }
+        assert!(is_simple("-1.5 #s0 ~'") && !is_simple("a&b"));
         let size = ["1mm".to_owned(), "2mm".to_owned()];
         let file = text(&document("1 < 2", size, "0 0 1 2".to_owned(), ".a {}\n"));
         assert_eq!(

@@ -51,8 +51,17 @@ pub(crate) fn asked(
     job: &str,
     sources: &mut Sources,
 ) -> Result<(Job, Made), Vec<Finding>> {
-    let tables = Tables::shipped();
-    let shipped = Shelf::shipped(&tables);
+    asked_with(&Tables::shipped(), own, job, sources)
+}
+
+/// The same with tables of the shop's own.
+pub(crate) fn asked_with(
+    tables: &Tables,
+    own: &str,
+    job: &str,
+    sources: &mut Sources,
+) -> Result<(Job, Made), Vec<Finding>> {
+    let shipped = Shelf::shipped(tables);
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
         _ => (shipped.recipe)(name),

@@ -1,15 +1,9 @@
 //! A sheet as a picture: metal, keep-outs, pieces with the numbers of their parts, the remnant.
 
-use crate::drawings;
-use crate::drawings::Beside;
 use crate::geom::Bounds;
-use crate::geom::Place;
 use crate::geom::Point;
-use crate::geom::Vec2;
 use crate::num;
-use crate::num::Angle;
 use crate::place::NestedSheet;
-use crate::report::PlacedRow;
 use crate::report::SheetRow;
 use crate::report_page::Page;
 use crate::report_page::dimensions;
@@ -20,47 +14,27 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::shapes;
 use crate::report_page::shapes::number;
-use crate::report_page::sheets::Piece;
+use crate::report_page::sheets::laid::Laid;
+use crate::report_page::sheets::scale::Scale;
 
-/// Room for a sheet, px. Our choice.
-const ROOM: [f64; 2] = [640.0, 460.0];
-/// Metal round a point at which a number is read, px, and for each of its figures.
-const READ: f64 = 6.0;
-const READ_EACH: f64 = 3.8;
-/// Of the picture, to one mm of paper on which its letters would be as high as those of a drawing, px.
-const PAPER: f64 = 2.5;
-/// Radius of the dot at the end of a leader, px.
-const DOT: f64 = 1.5;
 /// Maximum size of a letter of a name with the space round it, px: width, height.
 const LETTER: [f64; 2] = [6.6, 18.0];
 /// From one line of a hatch to the next, px.
 const HATCH: f64 = 7.0;
 
-/// A sheet being drawn: px for a mm, and its height, px.
-struct Scale {
-    px: f64,
-    high: f64,
-}
-
-impl Scale {
-    fn at(&self, p: Point) -> Point {
-        Point::new(p.x * self.px, self.high - p.y * self.px)
-    }
-}
-
 impl Page<'_> {
-    /// The picture of a sheet, the first of which has the index 0.
+    /// The picture of a sheet, the first of which has the index 0; `laid` are its pieces.
     pub(super) fn sheet_picture(
         &self,
         index: usize,
         row: &SheetRow,
         nested: &NestedSheet,
-        pieces: &[Piece],
+        laid: &Laid,
     ) -> El {
         let stock = &nested.stock(self.job).sheet;
         let [length, width] = row.size_mm;
-        let px = (ROOM[0] / length).min(ROOM[1] / width);
-        let scale = Scale { px, high: width * px };
+        let scale = Scale::of(row);
+        let px = scale.px;
         let hatch = format!("h{index}");
         let mut metal =
             Html::from(shapes::path(&shapes::outlines(&stock.region)).at("class", "edge"));
@@ -68,10 +42,8 @@ impl Page<'_> {
         let (areas, names) = self.kept_free(nested, &scale, &hatch);
         metal = metal.and(areas);
         words = words.and(names);
-        metal = metal.and(pieces.iter().map(piece).collect::<Html>());
-        let numbers = pieces.iter().map(|piece| self.number(piece, &scale));
-        words = words.and(numbers.collect::<Html>());
-        words = words.and(self.beside((nested, row), pieces, &scale));
+        metal = metal.and(&laid.metal);
+        words = words.and(&laid.numbers);
         if let Some((at, size)) = row.remnant_at_mm.zip(row.remnant_mm) {
             let min = Point::new(at[0], at[1]);
             let remnant = Bounds { min, max: min + (size[0], size[1]) };
@@ -117,57 +89,6 @@ impl Page<'_> {
         let margin = margin.iter().map(|line| shapes::closed(line).at("class", "margin"));
         (areas.and(margin.collect::<Html>()), names)
     }
-
-    /// The numbers of pieces that have no room for them, beside them with a leader.
-    fn beside(
-        &self,
-        (nested, row): (&NestedSheet, &SheetRow),
-        pieces: &[Piece],
-        scale: &Scale,
-    ) -> Html {
-        // By piece in the order of placing, its index in the order of cutting.
-        let mut cut = vec![None; nested.placed.len()];
-        for (i, placed) in nested.indices_in_order().enumerate() {
-            cut[placed] = Some(i);
-        }
-        let stands = |i: &Option<usize>| {
-            let piece = &pieces[(*i)?];
-            let (at, room) = self.shapes[piece.part].roomiest;
-            (room * scale.px >= needed(piece)).then(|| place(piece.row).apply(at))
-        };
-        let stands: Vec<Option<Point>> = cut.iter().map(stands).collect();
-        let (job, sheet) = ((self.job, self.solved), (nested, row));
-        let all = drawings::numbers_beside(job, sheet, scale.px / PAPER, &stands);
-        let led = |beside: &Beside| {
-            let piece = &pieces[cut[beside.piece]?];
-            let on = |p: Point| Point::new(p.x * PAPER, scale.high - p.y * PAPER);
-            let [from, to] = beside.leader.map(on);
-            let [x1, y1, x2, y2] = [from.x, from.y, to.x, to.y].map(number);
-            let leader = shapes::path(&format!("M{x1} {y1}L{x2} {y2}")).at("class", "size");
-            let dot = el("circle").at("class", "dot").at("cx", &x1).at("cy", &y1).at("r", DOT);
-            let centre = on(beside.centre);
-            let text = el("text").at("class", "n").at("data-p", piece.part);
-            let text = text.at("x", number(centre.x)).at("y", number(centre.y));
-            Some(Html::from(leader).and(dot).and(text.with(piece.number.to_string())))
-        };
-        all.iter().filter_map(led).collect()
-    }
-
-    /// The number of a piece's part, where there is most metal round it.
-    fn number(&self, piece: &Piece, scale: &Scale) -> Html {
-        let (at, room) = self.shapes[piece.part].roomiest;
-        let (at, room) = (scale.at(place(piece.row).apply(at)), room * scale.px);
-        let words = piece.number.to_string();
-        let class = if room < needed(piece) { "n tiny" } else { "n" };
-        let text = el("text").at("class", class).at("data-p", piece.part);
-        let text = text.at("data-r", number(room)).at("x", number(at.x)).at("y", number(at.y));
-        text.with(words).into()
-    }
-}
-
-/// Metal round a point at which the number of a piece is read, px.
-fn needed(piece: &Piece) -> f64 {
-    READ.max(READ_EACH * piece.number.to_string().len() as f64)
 }
 
 /// Whether a name has room in the visible part of an area; else only the legend has it.
@@ -180,30 +101,6 @@ fn fits(name: &str, seen: &Bounds, scale: &Scale) -> bool {
 fn shared(a: &Bounds, b: &Bounds) -> Bounds {
     let min = Point::new(a.min.x.max(b.min.x), a.min.y.max(b.min.y));
     Bounds { min, max: Point::new(a.max.x.min(b.max.x), a.max.y.min(b.max.y)) }
-}
-
-/// A piece, which leads to the card of its part.
-fn piece(piece: &Piece) -> El {
-    let row = piece.row;
-    let mirror = if row.mirrored { " scale(-1 1)" } else { "" };
-    let rotate = match row.orientation_deg {
-        0.0 => String::new(),
-        degrees => format!(" rotate({})", num::text(-degrees, 4)),
-    };
-    let place = format!("translate({} {}){rotate}{mirror}", number(row.x_mm), number(-row.y_mm));
-    let link = el("a").at("href", format_args!("#part-{}", row.part)).at("class", "piece");
-    let link = link.at("data-p", piece.part).at("tabindex", -1);
-    let title = el("title").with(format!("{} {}", piece.number, row.part));
-    link.with(title).with(shapes::again(piece.part).at("class", "met").at("transform", place))
-}
-
-/// From a part's file to the sheet.
-fn place(row: &PlacedRow) -> Place {
-    Place {
-        mirrored: row.mirrored,
-        rotation: Angle::from_degrees(row.orientation_deg),
-        shift: Vec2::new(row.x_mm, row.y_mm),
-    }
 }
 
 /// The hatch of keep-outs, at a scale in px for a mm.

@@ -380,26 +380,55 @@ fn names_of_layers_and_loose_lines_are_understood() {
     assert!(code == Some(1) && said.contains("a bend line, a mark or a note"), "{said}");
 }
 
+/// What `outline` says of a plate with bend lines, drawn in `a.dxf`.
+fn said_of(folder: &Path, sides: &[[f64; 4]], bends: &[[f64; 4]]) -> String {
+    let entities = |text: &str| {
+        let behind = text.split_once("ENTITIES\n").unwrap().1;
+        behind.split_once("0\nENDSEC").unwrap().0.to_owned()
+    };
+    let bends = entities(&drawn("4", bends, "BEND"));
+    let text = drawn("4", sides, "EDGE").replacen("ENTITIES\n", &format!("ENTITIES\n{bends}"), 1);
+    fs::write(folder.join("a.dxf"), text).unwrap();
+    run(folder, &["outline", "a.dxf"]).1
+}
+
+/// The sides of a polygon.
+fn sides(points: &[[f64; 2]]) -> Vec<[f64; 4]> {
+    let next = points.iter().cycle().skip(1);
+    points.iter().zip(next).map(|([a, b], [c, d])| [*a, *b, *c, *d]).collect()
+}
+
+/// Two lines that lie on one another for a stretch are one bend: which two, and where.
+#[test]
+fn bend_lines_drawn_over_each_other_in_part_are_named_with_the_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let square = sides(&[[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]]);
+    let said = |bends: &[[f64; 4]]| said_of(folder.path(), &square, bends);
+    let over = "drawn over each other";
+    let text = said(&[[0.0, 30.0, 40.0, 30.0], [20.0, 30.0, 60.0, 30.0]]);
+    let words = "bend lines 1 and 2 are drawn over each other from (20, 30) to (40, 30)";
+    assert!(text.contains(words) && text.contains("draw one line"), "{text}");
+    assert!(!text.contains("are one bend"), "{text}");
+    // Drawn backwards, and one within the other.
+    let text = said(&[[60.0, 30.0, 0.0, 30.0], [45.0, 30.0, 30.0, 30.0]]);
+    assert!(text.contains(&format!("{over} from (30, 30) to (45, 30)")), "{text}");
+    let text = said(&[[30.0, 0.0, 30.0, 35.0], [30.0, 25.0, 30.0, 60.0]]);
+    assert!(text.contains(&format!("{over} from (30, 25) to (30, 35)")), "{text}");
+    // A gap beside it is named as well.
+    let text = said(&[[0.0, 30.0, 20.0, 30.0], [10.0, 30.0, 30.0, 30.0], [50.0, 30.0, 60.0, 30.0]]);
+    assert!(text.contains(&format!("{over} from (10, 30) to (20, 30)")), "{text}");
+    assert!(text.contains("20 mm from (30, 30)"), "{text}");
+    // End to end they share a point only.
+    let text = said(&[[0.0, 30.0, 30.0, 30.0], [30.0, 30.0, 60.0, 30.0]]);
+    assert!(!text.contains(over), "{text}");
+}
+
 /// A bend is as long as the metal: a gap in its line is reported, and a line beyond a notch is
 /// another bend.
 #[test]
 fn bend_lines_in_a_row_are_one_bend_only_where_there_is_metal() {
     let folder = tempfile::tempdir().unwrap();
-    let outline = |sides: &[[f64; 4]], bends: &[[f64; 4]]| {
-        let entities = |text: &str| {
-            let behind = text.split_once("ENTITIES\n").unwrap().1;
-            behind.split_once("0\nENDSEC").unwrap().0.to_owned()
-        };
-        let bends = entities(&drawn("4", bends, "BEND"));
-        let text =
-            drawn("4", sides, "EDGE").replacen("ENTITIES\n", &format!("ENTITIES\n{bends}"), 1);
-        fs::write(folder.path().join("a.dxf"), text).unwrap();
-        run(folder.path(), &["outline", "a.dxf"]).1
-    };
-    let sides = |points: &[[f64; 2]]| -> Vec<[f64; 4]> {
-        let next = points.iter().cycle().skip(1);
-        points.iter().zip(next).map(|([a, b], [c, d])| [*a, *b, *c, *d]).collect()
-    };
+    let outline = |sides: &[[f64; 4]], bends: &[[f64; 4]]| said_of(folder.path(), sides, bends);
     let square = sides(&[[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]]);
     let said = outline(&square, &[[0.0, 30.0, 20.0, 30.0], [40.0, 30.0, 60.0, 30.0]]);
     let words = "bend lines 1 and 2 leave a gap of 20 mm from (20, 30) to (40, 30); the plate is bent there";
