@@ -309,6 +309,7 @@ P1/4, 1/4 in,   ,       ,
             "insert max_thickness",
             "bush length",
             "min-radius r_304",
+            "screw-head counterbore",
             "min-radius r_302",
         ];
         let tables = Tables::shipped();

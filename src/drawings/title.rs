@@ -21,7 +21,7 @@ use crate::solve::Solved;
 const EDGE: f64 = 0.3;
 
 /// The status of a part that is not to be made, on every sheet of its drawing.
-const STOPPED: &str = "STOPPED";
+const STOPPED: &str = "NOT FOR MANUFACTURE";
 
 /// Its fields on a sheet, with the number of sheets, drawn at a scale.
 pub(super) fn fields(

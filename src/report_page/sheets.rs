@@ -1,10 +1,6 @@
 //! The sheets as pictures whose pieces lead to the cards of their parts, and as a table.
 
-mod laid;
 mod picture;
-mod scale;
-
-pub(crate) use laid::Laid;
 
 use crate::num::counted;
 use crate::place::NestedSheet;
@@ -17,8 +13,8 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
-use crate::report_page::sheets::laid::Piece;
-use crate::report_page::sheets::laid::pieces;
+use crate::report_page::laid::Piece;
+use crate::report_page::laid::pieces;
 use crate::report_page::table::Table;
 use rayon::prelude::*;
 

@@ -12,10 +12,10 @@ use crate::report_page::dimensions::note_upward;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
+use crate::report_page::laid::Laid;
+use crate::report_page::scale::Scale;
 use crate::report_page::shapes;
 use crate::report_page::shapes::number;
-use crate::report_page::sheets::laid::Laid;
-use crate::report_page::sheets::scale::Scale;
 
 /// Maximum size of a letter of a name with the space round it, px: width, height.
 const LETTER: [f64; 2] = [6.6, 18.0];

@@ -8,7 +8,8 @@ use platewright::table::Tables;
 use platewright::workshop::Workshop;
 
 /// A metal whose manufacturer gives the minimum radius: two thicknesses.
-const OF_MAKER: &str = "name,metal,tensile,bend_ratio\nS700MC,steel,750 MPa,2\n";
+const OF_MAKER: &str =
+    "name,metal,density,tensile,elastic,bend_ratio\nS700MC,steel,7850 kg/m3,750 MPa,210000 MPa,2\n";
 
 /// How the caution ends that a minimum holds only for grades ordered for flanging.
 const FLANGING: &str = "near the minimum radius for S355, which is for grades ordered for flanging";
@@ -40,6 +41,8 @@ fn all(metal: &str, thickness: f64, bend: [f64; 2], grain: &str, rising: f64) ->
     let found = match own::asked_with(&tables, &recipe, &job, &mut Sources::default()) {
         Ok((_, (_, found))) | Err(found) => found,
     };
+    let other = found.iter().find(|f| f.weight == Weight::Stop && f.code != "min-radius");
+    assert!(other.is_none(), "{other:?}");
     let of_radius = found.into_iter().filter(|finding| finding.code == "min-radius");
     let word = |weight| if weight == Weight::Stop { "stop" } else { "caution" };
     of_radius.map(|f| format!("{}: {}", word(f.weight), f.headline)).collect()

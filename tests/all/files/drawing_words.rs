@@ -258,6 +258,6 @@ fn a_radius_that_a_die_does_not_give_is_said_with_its_figures() {
 #[test]
 fn the_fingers_of_a_long_bend_are_named_with_their_sum() {
     let said = of_own(TROUGH, "1.5 mm").replace(" ,", ",");
-    let all = "all fingers 25 + 32 + 38 + 50 + 50 + 75 + 75 + 100 + 150, 595 mm together";
+    let all = "all fingers 25 + 32 + 38 + 50 + 50 + 75 + 75 + 100 + 150, 595 mm in total";
     assert!(said.contains(all), "{said}");
 }

@@ -245,7 +245,7 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
                 }
             }
             if lines.iter().any(|line| runs_into(&line.map(|p| own.seen(p)), &own.bounds)) {
-                say(format!("a line runs through {:?}", word.text));
+                say(format!("a line runs through {:?} at {:.1}", word.text, word.at));
             }
         }
         let on_sheet = Bounds { min: Point::ZERO, max: Point::new(width, height) };

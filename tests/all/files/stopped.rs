@@ -34,7 +34,7 @@ fn every_sheet_of_a_stopped_part_says_so_and_nothing_lies_on_it() {
         for part in &all {
             let drawing = drawings::shop_drawing(&job, &all, part, format);
             for (i, page) in drawing.pages.iter().enumerate() {
-                let says = words(page).iter().any(|words| words.text == "STOPPED");
+                let says = words(page).iter().any(|words| words.text == "NOT FOR MANUFACTURE");
                 assert!(says, "{}, sheet {}: {}", part.name, i + 1, text(&drawing));
             }
             faulty.extend(faults(&drawing).into_iter().map(|fault| (part.name.clone(), fault)));
@@ -43,7 +43,7 @@ fn every_sheet_of_a_stopped_part_says_so_and_nothing_lies_on_it() {
     assert!(faulty.is_empty(), "{faulty:#?}");
     let (job, all) = solve(JOB, "");
     let drawing = drawings::shop_drawing(&job, &all, &all[2], Format::Letter);
-    assert!(!text(&drawing).contains("STOPPED"), "{}", text(&drawing));
+    assert!(!text(&drawing).contains("NOT FOR MANUFACTURE"), "{}", text(&drawing));
 }
 
 /// A plate with letters of sixty holes and more.

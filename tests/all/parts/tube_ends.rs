@@ -727,8 +727,12 @@ fn plates_far_off_their_tube_are_a_caution() {
     };
     let far = of("500");
     assert!(
-        says(&far, Weight::Caution, "plates 500 mm apart are 231 mm off the end of tube `leg`"),
+        says(
+            &far,
+            Weight::Caution,
+            "plates 500 mm apart leave a gap of 231 mm on either side of the end of tube `leg`"
+        ),
         "{far:?}"
     );
-    assert!(!says(&of("41"), Weight::Caution, "mm off the end of tube"));
+    assert!(!says(&of("41"), Weight::Caution, "on either side of the end of tube"));
 }

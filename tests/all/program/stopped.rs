@@ -64,7 +64,7 @@ fn good_parts_are_written_when_one_is_stopped() {
     assert!(is("stopped/long.pdf") && is("stopped/long.svg"));
     assert!(!is("flats/long.dxf") && !is("drawings/long.pdf") && !is("stopped/air.pdf"));
     let drawing = fs::read_to_string(out.join("stopped/long.svg")).unwrap();
-    assert!(drawing.contains(">Status<") && drawing.contains(">STOPPED<"), "{drawing}");
+    assert!(drawing.contains(">Status<") && drawing.contains(">NOT FOR MANUFACTURE<"), "{drawing}");
     let report = fs::read_to_string(out.join("report.json")).unwrap();
     let report: serde_json::Value = serde_json::from_str(&report).unwrap();
     assert_eq!(report["stopped"], serde_json::json!(["long", "air"]));

@@ -15,10 +15,10 @@ use crate::report::SheetRow;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
+use crate::report_page::scale::Scale;
 use crate::report_page::shapes;
 use crate::report_page::shapes::Shape;
 use crate::report_page::shapes::number;
-use crate::report_page::sheets::scale::Scale;
 use crate::solve::Solved;
 
 /// Metal round a point at which a number is read, px, and for each of its figures.
