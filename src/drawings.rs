@@ -20,7 +20,7 @@ mod framed;
 mod gap_picture;
 mod glued;
 mod hole_angle;
-mod holes;
+mod hole_dimensions;
 mod joints;
 mod layout;
 mod link;
@@ -46,8 +46,8 @@ mod welds;
 
 #[cfg(feature = "page")]
 pub(crate) use coped::tube_element;
-pub(crate) use holes::letters as hole_letters;
-pub(crate) use holes::runs as hole_runs;
+pub(crate) use hole_dimensions::letters as hole_letters;
+pub(crate) use hole_dimensions::runs as hole_runs;
 #[cfg(feature = "page")]
 pub(crate) use link::link_element;
 #[cfg(feature = "page")]

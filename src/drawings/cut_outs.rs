@@ -1,7 +1,7 @@
 //! Cut-outs by letter, behind those of the holes: their size and where their centres are.
 
 use crate::drawings::hole_angle;
-use crate::drawings::holes::letter;
+use crate::drawings::hole_dimensions::letter;
 use crate::flat::to_origin;
 use crate::geom::NEAR;
 use crate::geom::Outline;

@@ -3,7 +3,7 @@
 use crate::drawings::beads;
 use crate::drawings::bevels;
 use crate::drawings::cut_outs;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::marks;
 use crate::drawings::printed;
 use crate::drawings::recess;
@@ -28,14 +28,14 @@ use crate::solve::Solved;
 /// What of a flat is shown.
 pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let place = to_origin(&solved.flat.region);
-    let sets = holes::sets(solved);
+    let sets = hole_dimensions::sets(solved);
     let region = solved.flat.region.moved(&place);
-    let holes = holes::spots(solved, &sets);
-    let is_many = holes.len() > holes::MANY;
+    let holes = hole_dimensions::spots(solved, &sets);
+    let is_many = holes.len() > hole_dimensions::MANY;
     // A set that only the other hand has keeps its letter.
     let taken = solved.hole_sets.iter().max().map_or(0, |last| last + 1);
     let openings = cut_outs::spots(solved, taken);
-    let mut callouts = holes::callouts(job, solved, &sets, &holes);
+    let mut callouts = hole_dimensions::callouts(job, solved, &sets, &holes);
     callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
     let by_file = by_file(job, solved);
     // Corners and radii of a curve are those of the arcs in its place, which nobody measures.
@@ -47,7 +47,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let first = if is_many { holes.len() } else { 0 };
     let located = (first..holes.len()).chain(located_openings).collect();
     let mut spots = [holes, openings].concat();
-    if holes::is_single(solved) {
+    if hole_dimensions::is_single(solved) {
         // No letter where there is one hole.
         spots.iter_mut().for_each(|spot| spot.label.clear());
         callouts.iter_mut().for_each(|callout| callout.letters.clear());

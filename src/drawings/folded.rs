@@ -9,7 +9,7 @@ mod spots;
 mod table;
 pub(super) mod tubes;
 
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Frame;
@@ -129,7 +129,8 @@ fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
 fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
     let mut letters = Vec::new();
     // Features without a letter in the flat get none here.
-    let sets = if holes::is_single(solved) { Vec::new() } else { holes::sets(solved) };
+    let sets =
+        if hole_dimensions::is_single(solved) { Vec::new() } else { hole_dimensions::sets(solved) };
     for set in sets {
         let last = set.holes.len() - 1;
         for (i, (hole, _)) in set.holes.iter().enumerate() {

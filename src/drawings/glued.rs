@@ -1,7 +1,7 @@
 //! Templates at 1:1: the flat of a part to glue on, the end of a tube to wrap round.
 
 use crate::drawings::bends;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::marks::marks;
 use crate::flat::to_origin;
 use crate::geom::Edge;
@@ -44,12 +44,12 @@ const OUT: &str = "this side out";
 pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     let place = to_origin(&solved.flat.region);
     let region = solved.flat.region.moved(&place);
-    let sets = holes::sets(solved);
+    let sets = hole_dimensions::sets(solved);
     // Holes of one size have it in the piece, those of several have letters there.
     let one = size(&sets, job);
     let lettered = one.is_none() && !sets.is_empty();
     let sizes = one.unwrap_or_default();
-    let mut punches = holes::spots(solved, &sets);
+    let mut punches = hole_dimensions::spots(solved, &sets);
     if !lettered {
         punches.iter_mut().for_each(|spot| spot.label.clear());
     }
@@ -71,8 +71,8 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
 }
 
 /// The final size of all holes: as cut, and what is done then; `None` if they differ.
-fn size(sets: &[holes::Set], job: &Job) -> Option<Vec<String>> {
-    let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job));
+fn size(sets: &[hole_dimensions::Set], job: &Job) -> Option<Vec<String>> {
+    let mut steps = sets.iter().map(|set| hole_dimensions::steps(set.hole(), job));
     let first = steps.next()?;
     if steps.any(|other| other != first) {
         return None;
@@ -85,7 +85,7 @@ fn size(sets: &[holes::Set], job: &Job) -> Option<Vec<String>> {
 }
 
 /// What holes are opened to, about their centres, where a place brings the flat.
-fn finished(sets: &[holes::Set], solved: &Solved, place: &Place) -> Vec<Vec<Edge>> {
+fn finished(sets: &[hole_dimensions::Set], solved: &Solved, place: &Place) -> Vec<Vec<Edge>> {
     let all = sets.iter().flat_map(|set| &set.holes);
     let opened = all.filter_map(|(index, hole)| {
         let cut = solved.flat.holes[*index].outline.moved(place).bounds();
@@ -169,7 +169,7 @@ fn larger_words(names: &[&str]) -> String {
 }
 
 /// The notes at the foot of a flat's template.
-fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
+fn about(job: &Job, solved: &Solved, sets: &[hole_dimensions::Set]) -> Vec<String> {
     let sheet = &job.sheets[solved.sheet];
     let bounds = solved.flat.region.bounds();
     let both = |mm: f64| both_units(job.units, mm);
@@ -196,7 +196,8 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
         about.push(MARKS.into());
     }
     if !sets.is_empty() {
-        let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();
+        let lines: Vec<String> =
+            sets.iter().map(|set| hole_dimensions::line(set, job, solved)).collect();
         let opened = sets.iter().any(|set| set.hole().finished.is_some());
         let dashed = if opened { " Dashed: final hole size." } else { "" };
         about.push(format!("Centre-punch the crosses.{dashed} {}.", lines.join("; ")));

@@ -1,7 +1,7 @@
 //! The joints of a part, in its drawing.
 
-use crate::drawings::holes;
-use crate::drawings::holes::Set;
+use crate::drawings::hole_dimensions;
+use crate::drawings::hole_dimensions::Set;
 use crate::job::Job;
 use crate::joint::Bolted;
 use crate::solve;
@@ -21,7 +21,7 @@ fn of_joint(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> Vec<St
         n => format!(" in each of {n} joints"),
     };
     // A hole that is alone has no letter on the flat.
-    let letters = match holes::is_single(solved) {
+    let letters = match hole_dimensions::is_single(solved) {
         true => String::new(),
         false => format!(" ({})", letters.join(", ")),
     };

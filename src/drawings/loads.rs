@@ -7,7 +7,7 @@ mod arrows;
 use crate::drawings::gap_picture::bar;
 use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::loads::acting::Acting;
 use crate::drawings::notes::sentence;
 use crate::drawings::printed;
@@ -85,7 +85,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
 /// What acts, with the holes of the load as their letters: names are in the recipe alone.
 fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     let named = |name: &str| {
-        let sets = holes::sets(solved);
+        let sets = hole_dimensions::sets(solved);
         let own = sets.iter().filter_map(|set| {
             let of = set.holes.iter().enumerate();
             let own: Vec<usize> =
@@ -101,7 +101,7 @@ fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     let here = match (solved.flat.holes.len(), letters.len()) {
         (1, _) => "the hole".to_owned(),
         (_, 1) => format!("hole {}", letters[0]),
-        _ => format!("holes {}", holes::runs(&letters)),
+        _ => format!("holes {}", hole_dimensions::runs(&letters)),
     };
     verdict.acting.replace(&verdict.at, &here)
 }
@@ -279,14 +279,14 @@ fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
     let [a, b] = limit.section?.flat;
     let place = to_origin(&solved.flat.region);
     let (from, along) = (place.apply(a), (b - a).normalize());
-    let spots = holes::spots(solved, &holes::sets(solved));
+    let spots = hole_dimensions::spots(solved, &hole_dimensions::sets(solved));
     let cut = spots.iter().filter(|spot| {
         let bounds = spot.outline.bounds();
         let off = (bounds.centre() - from).cross(place.direction(along)).abs();
         off < bounds.width().min(bounds.height()) / 2.0
     });
     let letters: Vec<&str> = cut.map(|spot| spot.label.as_str()).collect();
-    (!letters.is_empty()).then(|| holes::runs(&letters))
+    (!letters.is_empty()).then(|| hole_dimensions::runs(&letters))
 }
 
 /// The meaning of the bars and of the line across them; without these the load alone.

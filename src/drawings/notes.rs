@@ -6,8 +6,8 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::drawings::cut_outs;
 use crate::drawings::fit;
-use crate::drawings::holes;
-use crate::drawings::holes::Set;
+use crate::drawings::hole_dimensions;
+use crate::drawings::hole_dimensions::Set;
 use crate::drawings::joints;
 use crate::drawings::marks;
 use crate::drawings::mates;
@@ -210,7 +210,7 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         };
         let film = job.units.length(film);
         lines.push(format!("Coating {film} per face.{holes}"));
-        let is_single = holes::is_single(solved);
+        let is_single = hole_dimensions::is_single(solved);
         let mut masked: Vec<String> =
             sets.iter().filter_map(|set| masked(job, set, is_single)).collect();
         let captured = solved.part.captured.iter();
@@ -348,11 +348,11 @@ fn lettered(solved: &Solved, finding: &Finding) -> String {
             marks::features(solved, finding).any(|features| features.contains(&Feature::Hole(id)));
         is_marked && !headline[end..].contains(&format!("hole `{}`", solved.part.hole(id).name))
     };
-    let letters = holes::letters(solved).into_iter().filter(|(_, hole)| is_about(*hole));
+    let letters = hole_dimensions::letters(solved).into_iter().filter(|(_, hole)| is_about(*hole));
     let letters: Vec<String> = letters.map(|(letter, _)| letter).collect();
-    let runs = holes::runs(&letters);
+    let runs = hole_dimensions::runs(&letters);
     let is_short = !letters.is_empty() && runs.split(", ").count() <= MOST;
-    match is_short && !holes::is_single(solved) {
+    match is_short && !hole_dimensions::is_single(solved) {
         true => format!("{} ({runs}){}", &headline[..end], &headline[end..]),
         false => headline.clone(),
     }

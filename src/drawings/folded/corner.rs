@@ -1,7 +1,7 @@
 //! Where holes are on a formed part, as one inspects them: from the outside of the bend beside them.
 
 use crate::bend::Form;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::printed;
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -31,7 +31,7 @@ struct Alike {
 /// without such distances; empty if the part has no holes.
 pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let part = &solved.part;
-    let sets = holes::sets(solved);
+    let sets = hole_dimensions::sets(solved);
     let all = sets.iter().flat_map(|set| {
         set.holes.iter().enumerate().map(move |(i, (hole, _))| (set.label(i), *hole))
     });
@@ -57,12 +57,12 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     }
     // Of each face from one bend after the other.
     rows.sort_by_key(|row| (row.face, row.bend));
-    let single = holes::is_single(solved);
+    let single = hole_dimensions::is_single(solved);
     let name = |face: usize| Cell::Words(printed::name(&part.faces[face].name));
     let row = |row: &Alike| {
         let bend = &part.bends[row.bend];
         let other = if bend.to == row.face { bend.from } else { bend.to };
-        let holes = if single { "the hole".to_owned() } else { holes::runs(&row.labels) };
+        let holes = if single { "the hole".to_owned() } else { hole_dimensions::runs(&row.labels) };
         let [holes, distance] = [holes, row.distance.clone()].map(Cell::Words);
         vec![holes, name(row.face), name(other), distance]
     };
@@ -91,7 +91,10 @@ fn note_on_rest(rows: usize, left: &[String], single: bool) -> Option<String> {
         )),
         (_, true) => None,
         _ if single => Some(format!("The hole is dimensioned in the flat only: {NO_BEND}.")),
-        _ => Some(format!("Dimensioned in the flat only: {}; {NO_BEND}.", holes::runs(left))),
+        _ => Some(format!(
+            "Dimensioned in the flat only: {}; {NO_BEND}.",
+            hole_dimensions::runs(left)
+        )),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::drawings::framed::INSET;
 use crate::drawings::framed::heading;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
 use crate::drawings::notes;
@@ -67,7 +67,10 @@ impl Sheet<'_> {
         let mut lines = Vec::new();
         if !letters.is_empty() {
             let place = if self.plan.tabled { ": see the table of hole centres" } else { "" };
-            lines.push(format!("Not lettered in the flat: {}{place}.", holes::runs(&letters)));
+            lines.push(format!(
+                "Not lettered in the flat: {}{place}.",
+                hole_dimensions::runs(&letters)
+            ));
         }
         if !others.is_empty() {
             let others: Vec<&str> = others.into_iter().map(String::as_str).collect();

@@ -1,7 +1,7 @@
 //! On which sheet of a drawing to look for what the first has no room for.
 
 use crate::drawings::framed::INSET;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper::Ink;
@@ -28,7 +28,7 @@ pub(super) fn sheet_of(pages: &Pages, heading: &str) -> Option<usize> {
 /// behind its heading or, where something is there, below it.
 pub(super) fn point_to_holes(pages: &mut Pages, panel: Bounds, heading: &str) {
     let on = |table: &str| sheet_of(pages, table).filter(|sheet| *sheet > 1);
-    let text = match (on(holes::SIZES), on(holes::CENTRES)) {
+    let text = match (on(hole_dimensions::SIZES), on(hole_dimensions::CENTRES)) {
         (None, None) => return,
         (Some(sizes), Some(centres)) if sizes == centres => {
             format!("hole sizes and centres: see sheet {sizes}")

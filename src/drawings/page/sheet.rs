@@ -7,7 +7,7 @@ use crate::drawings::folded;
 use crate::drawings::folded::Formed;
 use crate::drawings::framed;
 use crate::drawings::framed::INSET;
-use crate::drawings::holes;
+use crate::drawings::hole_dimensions;
 use crate::drawings::layout;
 use crate::drawings::layout::Layout;
 use crate::drawings::layout::Way;
@@ -79,7 +79,7 @@ impl<'a> Sheet<'a> {
             solved,
             tables: tables(job, solved, &plan),
             plan,
-            lines: notes::lines(job, all, solved, &holes::sets(solved)),
+            lines: notes::lines(job, all, solved, &hole_dimensions::sets(solved)),
             findings: notes::findings(solved),
             details_on: 2,
             insides: Cache::default(),
@@ -182,10 +182,10 @@ impl<K: PartialEq, V: Clone> Cache<K, V> {
 /// The contents after the bends: formed dimensions, then the places and sizes of many holes, and
 /// the points of curves.
 fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
-    let sets = holes::sets(solved);
-    let places = holes::table(job, &holes::spots(solved, &sets));
+    let sets = hole_dimensions::sets(solved);
+    let places = hole_dimensions::table(job, &hole_dimensions::spots(solved, &sets));
     let mut tables = folded::table(job, solved);
-    tables.extend(places.into_iter().chain(holes::sizes(plan)));
+    tables.extend(places.into_iter().chain(hole_dimensions::sizes(plan)));
     tables.extend(curves::table(job, plan));
     tables
 }
