@@ -244,8 +244,13 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
                     say(format!("{:?} lies on {:?}", word.text, other.text));
                 }
             }
-            if lines.iter().any(|line| runs_into(&line.map(|p| own.seen(p)), &own.bounds)) {
-                say(format!("a line runs through {:?} at {:.1}", word.text, word.at));
+            let runs = |line: &&[Point; 2]| runs_into(&line.map(|p| own.seen(p)), &own.bounds);
+            if let Some([from, to]) = lines.iter().find(runs) {
+                let at = word.at;
+                say(format!(
+                    "a line runs through {:?} at {at:.1}: {from:.1} to {to:.1}",
+                    word.text
+                ));
             }
         }
         let on_sheet = Bounds { min: Point::ZERO, max: Point::new(width, height) };
