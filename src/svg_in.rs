@@ -128,7 +128,7 @@ fn measured(root: Node, view: &[f64], by_width: bool) -> String {
     let (side, word, units) =
         if by_width { ("width", "wide", view[2]) } else { ("height", "high", view[3]) };
     let written = property(root, side).unwrap_or_else(|| "?".to_owned());
-    format!("its page is {written} {word} for {units} units")
+    format!("its page is {written} {word}, its `viewBox` {units} units")
 }
 
 /// One user unit of a page whose width and height are given, one or both.
@@ -263,11 +263,11 @@ mod tests {
             let text = format!("<svg {attributes}><rect width='9' height='9'/></svg>");
             whole(text.as_bytes()).unwrap().scale.map(|scale| scale.1)
         };
-        let wide = Some("its page is 100mm wide for 50 units".to_owned());
+        let wide = Some("its page is 100mm wide, its `viewBox` 50 units".to_owned());
         assert_eq!(words("width='100mm' viewBox='0 0 50 40'"), wide);
         assert_eq!(words("width='100mm' height='80mm' viewBox='0 0 50 40'"), wide);
         assert_eq!(words("width='100mm' height='800mm' viewBox='0 0 50 40'"), wide);
-        let high = Some("its page is 40mm high for 40 units".to_owned());
+        let high = Some("its page is 40mm high, its `viewBox` 40 units".to_owned());
         assert_eq!(words("width='100mm' height='40mm' viewBox='0 0 50 40'"), high);
         assert_eq!(words("width='100%' height='40mm' viewBox='0 0 50 40'"), high);
         assert_eq!(words("height='40mm' viewBox='0 0 50 40'"), high);

@@ -85,8 +85,8 @@ fn of_slot(job: &Job, slot: &Slot) -> Task {
     let thick = job.units.length(slot.thickness);
     let [from, to] = slot.along.map(|mm| job.units.taped(mm));
     let what = format!(
-        "Cut a slot {} for {}, {thick} thick, {from} to {to} from the start: scribe it from the part, held \
-         in place.",
+        "Cut a slot {} for {} ({thick} thick), {from} to {to} from the start: hold the part in place and \
+         scribe round it.",
         slot.way(),
         slot.part
     );

@@ -120,7 +120,7 @@ fn tapped(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     let left = ((wide - pilot) / (FULL * pitch)).max(0.0);
     let weight = if left < LEFT { Weight::Stop } else { Weight::Caution };
     let headline = format!(
-        "hole `{}` is tapped {} from a pilot of {}, which leaves {:.0} % thread",
+        "hole `{}` is tapped {}: a tap drill of {} leaves only {:.0} % thread",
         hole.name,
         subject.show(wide),
         subject.show(pilot),

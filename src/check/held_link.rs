@@ -115,7 +115,7 @@ impl HeldLink<'_> {
                 .help("write each link that has a place of its own as a `[[link]]` of its own");
         }
         let headline = format!(
-            "the eye of part `{part}` is {by} from the pin of link `{link}`, but at most {allowed} is allowed"
+            "the eye of part `{part}` is {by} off the pin of link `{link}`; at most {allowed} is allowed"
         );
         let finding = match far {
             true => Finding::stop(CODE, headline),
@@ -142,7 +142,7 @@ impl HeldLink<'_> {
 
     fn turns(&self, [by, allowed]: [Angle; 2], on: Touched, is_there: bool) -> Finding {
         let headline = format!(
-            "link `{}` is at {}° about the pin of `{}`, but touches the {on} at {}°",
+            "link `{}` is at {}° about the pin of `{}`, but already touches the {on} at {}°",
             self.link,
             num::text(by.degrees(), 1),
             self.part,
@@ -151,7 +151,7 @@ impl HeldLink<'_> {
         let finding = match is_there {
             true => Finding::stop(TRAVEL, headline),
             false => Finding::caution(TRAVEL, headline).note(
-                "what is below the ears is assumed to be wider than their foot on every side",
+                "the surface below the ears is assumed to extend beyond their foot on every side",
             ),
         };
         finding.note("from where the rod end points as the part is drawn").help(

@@ -116,14 +116,17 @@ fn too_wide(subject: &JointSubject, plate: &Plate) -> Option<Finding> {
     }
     let show = |mm: f64| subject.show(mm);
     let headline = format!(
-        "`{}` is {} wide: the loose clearance hole of {} is {}",
+        "hole `{}` is {} in diameter; the loose clearance hole for {} is {}",
         plate.words(),
         show(plate.passage),
         bolt.name(),
         show(loose)
     );
     let finding = here(subject, plate, Finding::caution(CODE, headline));
-    let shifts = format!("the plate can shift by {}", show(is - bolt.measure("diameter")));
+    let shifts = format!(
+        "the plate can shift by {} in all, from one side of the hole to the other",
+        show(is - bolt.measure("diameter"))
+    );
     Some(finding.note(shifts).help(format!("make the hole {}, or use a larger bolt", show(normal))))
 }
 

@@ -85,11 +85,12 @@ fn for_flanging(judged: &[Judge]) -> Option<Finding> {
     let first = near.first()?;
     let (subject, metal) = (first.subject, first.subject.material.name());
     let headline = format!(
-        "bend `{}`{} near the minimum radius for {metal}, which is for grades ordered for flanging",
+        "bend `{}`{} close to the minimum radius for {metal}, which applies only to grades ordered as suitable for cold flanging",
         first.bend.name,
         match near.len() {
             1 => " is".to_owned(),
-            count => format!(" and {} more of this part are", count - 1),
+            2 => " and 1 other in this part are".to_owned(),
+            count => format!(" and {} others in this part are", count - 1),
         }
     );
     let clear = near.iter().map(|judge| NEAR * judge.minimum().0).fold(0.0, f64::max);
@@ -100,7 +101,7 @@ fn for_flanging(judged: &[Judge]) -> Option<Finding> {
             "EN 10025-2 recommends it for grades with a C in their name: {metal}JR and {metal}J2 are not tested for it"
         ));
     Some(finding.help(format!(
-        "order the sheet as {metal}J2C, or another grade with the C; or {}",
+        "order the sheet as {metal}J2C, or another grade with the suffix C; or {}",
         first.larger(clear)
     )))
 }

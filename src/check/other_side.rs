@@ -3,9 +3,9 @@
 //! # Looks for
 //! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one
 //! with tabs, and a part that is not its own mirror image: a stop, or a caution while only one
-//! piece is made. Of an even `quantity` half of the pieces are made of either hand instead: of a part
-//! that no joint, tube end, kit or locked sheet names, as `NAME-right` and `NAME-left`; of a tube
-//! without tabs, caps or slots, as `NAME` and `NAME-other-side`. Fewer pieces than the machine has
+//! piece is made. Of an even `quantity` half of the pieces are made in each hand instead: a part
+//! that no joint, tube end, kit or locked sheet names becomes `NAME-right` and `NAME-left`; a tube
+//! without tabs, caps or slots becomes `NAME` and `NAME-other-side`. Fewer pieces than the machine has
 //! places for: a caution. A piece on the other side that does not reach what it `touches`, passes
 //! `through` or `meets`, because that is on one side only: a caution.
 //!
@@ -64,7 +64,7 @@ pub(crate) fn of_one_hand(of: &OnSides, differs: Vec<String>, help: String) -> F
         made => {
             let all = if made == 2 { "both".to_owned() } else { format!("all {made}") };
             let headline = format!(
-                "{all} pieces of {words} are of one hand: the other side needs the mirror image"
+                "{all} pieces of {words} are the same hand: the other side needs the opposite hand"
             );
             Finding::stop(CODE, headline)
         }

@@ -112,7 +112,7 @@ fn beside_cope(of: &TubeWithTabs, tab: &TabOnTube) -> Option<Finding> {
     let end = (0..2).find(|end| tab.from[*end] + ROUNDING < needed[*end])?;
     let headline = format!(
         "tab `{}` is too close to the cope at the {} of tube `{}` to be welded: {} from cope to foot, but \
-         both fillets need {}",
+         the two fillets together need {}",
         tab.part,
         of.ends[end],
         of.tube,
@@ -152,7 +152,7 @@ fn two(of: &TubeWithTabs, [one, other]: [&TabOnTube; 2], strike: Option<bool>) -
         );
     } else if near.crowds_weld() {
         let headline = format!(
-            "{names} are too close to be welded to tube `{}`: {} between their feet, but both fillets need {}",
+            "{names} are too close together to weld to tube `{}`: {} between their feet, but the two fillets together need {}",
             of.tube,
             show(of, near.gap()),
             show(of, near.legs)
@@ -180,7 +180,7 @@ fn above(of: &TubeWithTabs, names: &str, always: bool) -> Finding {
     if always {
         return Finding::stop(CODE, headline).help(help);
     }
-    Finding::caution(CODE, format!("{headline} if they are set one way round"))
+    Finding::caution(CODE, format!("{headline} in one of the two ways they can be set"))
         .note("`tabs` does not say which way round a tab is set")
         .help(format!("{help}; or check which way round they go"))
 }

@@ -24,7 +24,7 @@ pub(super) fn wide(of: &TubeEndSubject, widest: f64, code: &'static str) -> Opti
         return None;
     }
     let headline = format!(
-        "plates {} apart leave a gap of {} on either side of {}; a weld should bridge {} at most",
+        "plates {} apart leave a gap of {} on each side of {}; a weld should bridge no more than {}",
         show(of, gap),
         show(of, off),
         words(of),

@@ -175,7 +175,10 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     };
     let near = match sheet.below_heat_spacing {
         0 => String::new(),
-        n => format!("; {} nearer than `heat_spacing` to the piece cut before", plural(n, "piece")),
+        n => format!(
+            "; {} closer than `heat_spacing` to the piece cut just before",
+            plural(n, "piece")
+        ),
     };
     format!(
         "{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}{kits}{locked}{near}"

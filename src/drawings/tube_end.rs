@@ -40,11 +40,14 @@ fn line(job: &Job, end: &TubeEnd, (part, pieces): (&str, u32)) -> Vec<String> {
     if let Some((own, apart)) = asked.cheeks.as_ref().zip(end.apart()).filter(|(c, _)| is(&c.part))
     {
         let lap = own.lap.map_or_else(String::new, |(lap, _)| {
-            format!("; {} over the tube, from its {which} as cut", show(lap))
+            format!("; overlap {}, from the {which} of the tube as cut", show(lap))
         });
         lines.push(match end.legs {
-            Some(legs) => format!("Over {of}: legs {} apart, bare metal{lap}.", show(legs)),
-            None => format!("One each side of {of}: bare plates {} apart{lap}.", show(apart)),
+            Some(legs) => format!("Over {of}: {} between legs, before coating{lap}.", show(legs)),
+            None => format!(
+                "One each side of {of}: {} between plates, before coating{lap}.",
+                show(apart)
+            ),
         });
     }
     for (tab, _) in asked.tabs.iter().filter(|(tab, _)| is(&tab.part)) {

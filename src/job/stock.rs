@@ -148,8 +148,9 @@ fn only_one(fields: &Fields, count: Option<u32>) {
     let is_other = count.is_some_and(|count| count != 1);
     let item = fields.get("count").filter(|_| fields.has("locked") && is_other);
     if let Some(item) = item {
-        let finding = Finding::stop("locked", "a locked sheet is a single sheet: its `count` is 1")
-            .at(item.span, "");
+        let finding =
+            Finding::stop("locked", "a locked sheet is a single sheet: its `count` must be 1")
+                .at(item.span, "");
         fields.add(finding.help("remove `count`"));
     }
 }

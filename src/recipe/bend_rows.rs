@@ -169,8 +169,7 @@ fn twice(bends: &[Edge], row: &[usize]) -> Option<(String, Vec<Point>)> {
     let ends = stretch.map(|mm| axis.point(mm));
     let [from, to] = ends.map(place);
     let [one, other] = pair.map(|i| i + 1);
-    let words =
-        format!("bend lines {one} and {other} are drawn over each other from {from} to {to}");
+    let words = format!("bend lines {one} and {other} overlap from {from} to {to}");
     Some((words, ends.to_vec()))
 }
 

@@ -371,8 +371,7 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str, Vec<geom::P
     }
     if let Some(page) = &drawn.unknown_page {
         let words = format!("its header names the code page `{page}`, which is not known");
-        let help =
-            "check the names of layers: save the file as DXF 2007 or later if they are wrong";
+        let help = "check the layer names: if they are garbled, save the file as DXF 2007 or later";
         all.push((words, help, Vec::new()));
     }
     if let Some(words) = &drawn.ignored {

@@ -201,7 +201,7 @@ impl Opened {
 fn refused(value: &str, stop: Option<&Finding>) -> String {
     stop.map_or_else(
         || format!("`{value}` was tried and is not enough"),
-        |stop| format!("`{value}` would be stopped: {}", stop.headline),
+        |stop| format!("`{value}` would cause another stop: {}", stop.headline),
     )
 }
 

@@ -201,15 +201,18 @@ fn one_fewer(text: &str, sheet: usize, from: From) -> Result<(String, String), R
     let there = path::get(text, &format!("{path}.count"));
     let there = there.map_or(1, |typed| typed.parse().unwrap_or(0));
     if there != count || count == 0 || !is_there {
-        let words = "the stock was changed in the file meanwhile: look at the layout again";
+        let words = "the stock has been changed in the file: check the layout again";
         return Err(Refused::Outside(words.to_owned()));
     }
     if count == 1 {
-        return Ok((path::set(text, &path, None)?, ", the sheet it is from taken off".to_owned()));
+        return Ok((
+            path::set(text, &path, None)?,
+            ", the sheet it was cut from removed from the stock".to_owned(),
+        ));
     }
     let fewer = Value::from(i64::from(count - 1));
     let text = path::set(text, &format!("{path}.count"), Some(fewer))?;
-    Ok((text, format!(", the sheet it is from {count} → {}", count - 1)))
+    Ok((text, format!(", count of the sheet it was cut from {count} → {}", count - 1)))
 }
 
 /// A name that no sheet has, like this one.

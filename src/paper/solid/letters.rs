@@ -8,6 +8,7 @@ use crate::geom::heading;
 use crate::geom::ring_sides;
 use crate::num;
 use crate::num::Angle;
+use crate::paper::font;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
@@ -245,7 +246,10 @@ fn beyond(end: Point, away: Vec2, words: &Words) -> Words {
     let away = away.normalize();
     let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
-    words.clone().centred(end + away * 0.8 + Vec2::new(reach(away.x, half), reach(away.y, high)))
+    // Above the leader is what hangs below the line of the words.
+    let (below, _) = font::reach(words.height);
+    let up = reach(away.y, high) + reach(away.y, below).max(0.0);
+    words.clone().centred(end + away * 0.8 + Vec2::new(reach(away.x, half), up))
 }
 
 /// A label with a leader to one of some places; says whether there was room.

@@ -51,7 +51,7 @@ export function order(page, main) {
     const judged = job.checking || !known ? "" : `Ready to order? ${left || sheets?.how === "none" ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOn(page, job), el("br"), left ? el("b", {}, left) : "", what, ...stopped, judged,
-      !known ? "Working out the layout. Nothing can be written yet." : sheets.sheets ? `${how} Everything will be written; packages that are kept are not listed for sending.` : `${sheets.why ?? "No layout is possible."} Nothing can be written yet.`);
+      !known ? "Working out the layout. Nothing can be written yet." : sheets.sheets ? `${how} Everything will be written; packages you keep back are left off the list to send.` : `${sheets.why ?? "No layout is possible."} Nothing can be written yet.`);
     const differ = sheets?.changes;
     heading.textContent = `Changes ${sinceOf(differ)}`;
     const first = job.made ? "" : el("p", { class: "note" }, NOT_MADE);

@@ -106,7 +106,7 @@ export function part(page, place, name) {
   // What is drawn and said of the part; its fields are left alone while one of them is in hand.
   function picture(of) {
     heading(of);
-    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : flat.querySelector("svg") ? "Shown as it was before it was stopped." : "Not drawn yet."));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : flat.querySelector("svg") ? "Shown as it was before the error." : "Not drawn yet."));
     const [file, line] = of.written;
     facing.append(el("p", {}, file !== page.job.shown ? `Written in ${file}, line ${line}: change it there.` : inText(line, of.editable ? `Text, line ${line}` : `Change it in the text, line ${line}`)));
     fold.classList.toggle("old", !of.drawn);

@@ -76,7 +76,7 @@ function facts(page, sheet) {
 function remnant(page, sheet) {
   const edit = { do: "shop", change: { "add-remnant": { sheet: sheet.kind_index, name: sheet.kind, stock: sheet.remnant_stock, from: { row: sheet.stock_index, count: sheet.stock_count } } } };
   const there = sheet.stock_count;
-  const fewer = there === null ? "" : there === 1 ? " The sheet it is cut from is taken off the stock in the same step: it is the last." : ` The count of the sheet it is cut from goes from ${there} to ${there - 1} in the same step.`;
+  const fewer = there === null ? "" : there === 1 ? " The remnant is from the last sheet of its size, which is removed from the stock in the same step." : ` The stock count of that sheet goes from ${there} to ${there - 1} in the same step.`;
   const add = async event => {
     const button = event.currentTarget;
     try { await page.edit(edit); page.go("#/shop"); } catch (why) { sayAt(button, why.message); }

@@ -12,7 +12,7 @@ const OF_MAKER: &str =
     "name,metal,density,tensile,elastic,bend_ratio\nS700MC,steel,7850 kg/m3,750 MPa,210000 MPa,2\n";
 
 /// How the caution ends that a minimum holds only for grades ordered for flanging.
-const FLANGING: &str = "near the minimum radius for S355, which is for grades ordered for flanging";
+const FLANGING: &str = "close to the minimum radius for S355, which applies only to grades ordered as suitable for cold flanging";
 
 /// The findings on the radius of one bend across a plate, each with its weight: the bend line runs
 /// along x, or `rising` on its way by so much. That grades must be ordered for flanging is left out.

@@ -227,7 +227,7 @@ fn plates_say_how_far_they_lap_over_their_tube() {
         ))
     };
     let given = said("lap = \"20 mm\"\n");
-    assert!(given.contains("20 mm over the tube, from its end as cut."), "{given}");
+    assert!(given.contains("overlap 20 mm, from the end of the tube as cut."), "{given}");
     assert!(!said("").contains("over the tube"));
 }
 

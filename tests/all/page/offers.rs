@@ -213,7 +213,7 @@ fn a_value_that_is_typed_is_offered_otherwise_if_that_helps() {
     assert!(!short.contains(&json!(["reach", "8.5 mm"])), "{short:?}");
     if !short.is_empty() {
         let passed = tried("8,5 mm")[0]["passed"].to_string();
-        assert!(passed.contains("`8.5 mm` would be stopped"), "{passed}");
+        assert!(passed.contains("`8.5 mm` would cause another stop"), "{passed}");
     }
 }
 

@@ -82,9 +82,9 @@ fn a_link_does_not_go_through_the_foot_of_its_ears() {
     let back = found(turned(180.0), ["", ""]);
     let (weight, code, said) = one(&back);
     assert_eq!((weight, code), (Weight::Stop, "link-travel"), "{said}");
-    assert!(
-        said.starts_with("link `rod` is at 180° about the pin of `ear`, but touches the plate")
-    );
+    assert!(said.starts_with(
+        "link `rod` is at 180° about the pin of `ear`, but already touches the plate"
+    ));
     let aside = found(turned(130.0), ["", ""]);
     let (weight, code, said) = one(&aside);
     assert_eq!((weight, code), (Weight::Caution, "link-travel"), "{said}");

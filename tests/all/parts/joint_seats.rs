@@ -73,7 +73,11 @@ fn one(found: &[Finding], weight: Weight, wanted: &str) {
 #[test]
 fn what_bears_covers_its_hole() {
     let plain = |wide: &str| of(&format!("wide = \"{wide}\""), "", "M8", "");
-    one(&plain("12 mm"), Weight::Caution, "`a.bolt` is 12 mm wide: the loose clearance hole");
+    one(
+        &plain("12 mm"),
+        Weight::Caution,
+        "hole `a.bolt` is 12 mm in diameter; the loose clearance hole",
+    );
     one(&plain("12.5 mm"), Weight::Caution, "the washer under the head, 16 mm wide, may not cover");
     one(&plain("17 mm"), Weight::Stop, "falls through the hole of `a.bolt`, 17 mm");
     let bare = of("wide = \"14 mm\"", "", "M8", "washers = [\"none\", \"plain\"]");
@@ -117,10 +121,14 @@ fn a_hole_wider_than_the_loose_fit_is_a_caution() {
     one(
         &inch,
         Weight::Caution,
-        "`b.bolt` is 12.7 mm wide: the loose clearance hole of 3/8 is 10.716 mm",
+        "hole `b.bolt` is 12.7 mm in diameter; the loose clearance hole for 3/8 is 10.716 mm",
     );
-    assert!(inch[0].notes.iter().any(|n| n == "the plate can shift by 3.175 mm"), "{inch:?}");
-    one(&of("", &wide("12 mm"), "M8", ""), Weight::Caution, "loose clearance hole of M8 is 10 mm");
+    assert!(
+        inch[0].notes.iter().any(|n| n
+            == "the plate can shift by 3.175 mm in all, from one side of the hole to the other"),
+        "{inch:?}"
+    );
+    one(&of("", &wide("12 mm"), "M8", ""), Weight::Caution, "loose clearance hole for M8 is 10 mm");
     assert!(of("", &wide("10 mm"), "M8", "").is_empty());
 }
 

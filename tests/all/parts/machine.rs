@@ -377,8 +377,8 @@ fn a_slot_is_in_the_lists_of_tubes_and_of_the_bench() {
     let [tubes, bench] = lists("through = [\"leg\"]\n");
     // The plate lies on z = 0 and is drawn downwards, the tube begins 500 mm below.
     assert!(tubes.contains("slot in one wall for b, 496 mm to 500 mm from the start"), "{tubes}");
-    let wanted = "fit,leg,1,\"Cut a slot in one wall for b, 4 mm thick, 496 mm to 500 mm from the start: \
-                  scribe it from the part, held in place.\"";
+    let wanted = "fit,leg,1,\"Cut a slot in one wall for b (4 mm thick), 496 mm to 500 mm from the start: \
+                  hold the part in place and scribe round it.\"";
     assert!(bench.contains(wanted), "{bench}");
     let alone = plate_at_a_tube(60.0, "").replace("[[tube]]", "[[tube]]\nthrough = [\"leg\"]");
     let wanted = "only a part passes through a tube in a slot";

@@ -49,8 +49,7 @@ fn two_tabs_are_not_in_one_place() {
         assert!(says(&on, Weight::Stop, "two tabs `tab` overlap on tube `leg`"), "{on:?}");
     }
     let crowded = of(&[("tab", 90.0, 0.0), ("tab", 124.0, 0.0)]);
-    let wanted =
-        "too close to be welded to tube `leg`: 4 mm between their feet, but both fillets need 6 mm";
+    let wanted = "too close together to weld to tube `leg`: 4 mm between their feet, but the two fillets together need 6 mm";
     assert!(says(&crowded, Weight::Caution, wanted), "{crowded:?}");
     assert!(
         crowded[0]
@@ -166,7 +165,7 @@ fn a_foot_is_not_over_the_void_of_a_cope() {
     for (place, clock) in [(24.3, 0.0), (29.2, 0.0), (15.3, 90.0), (20.0, 270.0)] {
         assert!(says(&at(place, clock), Weight::Caution, "too close to the cope at the start"));
     }
-    let wanted = "0.057 mm from cope to foot, but both fillets need 5 mm";
+    let wanted = "0.057 mm from cope to foot, but the two fillets together need 5 mm";
     assert!(says(&at(24.3, 0.0), Weight::Caution, wanted), "{:?}", at(24.3, 0.0));
     assert!(at(24.3, 0.0)[0].2.contains("make `at` 29.3 mm or more"), "{:?}", at(24.3, 0.0));
     assert_eq!((at(29.3, 0.0), at(20.3, 90.0), at(20.3, 270.0)), (vec![], vec![], vec![]));
@@ -217,11 +216,11 @@ fn plates_are_not_set_too_far_off_their_tube() {
     assert_eq!((of(""), of("gap = \"42 mm\"")), (vec![], vec![]));
     let wide = of("gap = \"42.5 mm\"");
     let wanted =
-        "plates 42.5 mm apart leave a gap of 2.25 mm on either side of the end of tube `leg`";
+        "plates 42.5 mm apart leave a gap of 2.25 mm on each side of the end of tube `leg`";
     assert!(says(&wide, Weight::Caution, wanted), "{wide:?}");
     let play = of("play = \"50 mm\"");
     assert!(
-        says(&play, Weight::Caution, "apart leave a gap of 50.25 mm on either side of the end"),
+        says(&play, Weight::Caution, "apart leave a gap of 50.25 mm on each side of the end"),
         "{play:?}"
     );
     assert!(play[0].2.starts_with("make `play` smaller"), "{play:?}");

@@ -730,9 +730,9 @@ fn plates_far_off_their_tube_are_a_caution() {
         says(
             &far,
             Weight::Caution,
-            "plates 500 mm apart leave a gap of 231 mm on either side of the end of tube `leg`"
+            "plates 500 mm apart leave a gap of 231 mm on each side of the end of tube `leg`"
         ),
         "{far:?}"
     );
-    assert!(!says(&of("41"), Weight::Caution, "on either side of the end of tube"));
+    assert!(!says(&of("41"), Weight::Caution, "on each side of the end of tube"));
 }

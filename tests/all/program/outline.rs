@@ -86,7 +86,8 @@ fn units_that_a_file_does_not_say_are_guessed_and_said() {
     assert!(code == Some(1) && refused.contains(words), "{refused}");
     let said = done(folder.path(), &["outline", "a.svg"]);
     assert!(
-        said.contains("its page is 40mm wide for 4 units") && said.contains("40 x 30 mm"),
+        said.contains("its page is 40mm wide, its `viewBox` 4 units")
+            && said.contains("40 x 30 mm"),
         "{said}"
     );
     // A recipe is not based on a guess: the units are required.
@@ -404,9 +405,9 @@ fn bend_lines_drawn_over_each_other_in_part_are_named_with_the_place() {
     let folder = tempfile::tempdir().unwrap();
     let square = sides(&[[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]]);
     let said = |bends: &[[f64; 4]]| said_of(folder.path(), &square, bends);
-    let over = "drawn over each other";
+    let over = " overlap from ";
     let text = said(&[[0.0, 30.0, 40.0, 30.0], [20.0, 30.0, 60.0, 30.0]]);
-    let words = "bend lines 1 and 2 are drawn over each other from (20, 30) to (40, 30)";
+    let words = "bend lines 1 and 2 overlap from (20, 30) to (40, 30)";
     assert!(text.contains(words) && text.contains("draw one line"), "{text}");
     assert!(!text.contains("are one bend"), "{text}");
     // Drawn backwards, and one within the other.
