@@ -4,7 +4,7 @@
 //! With `both_sides`, pieces that are all of one hand: a tube whose ends are twisted or offset, one
 //! with tabs, and a part that is not its own mirror image: a stop, or a caution while only one
 //! piece is made. Of an even `quantity` half of the pieces are made in each hand instead: a part
-//! that no joint, tube end, kit or locked sheet names becomes `NAME-right` and `NAME-left`; a tube
+//! that no joint, tube end or locked sheet names becomes `NAME-right` and `NAME-left`; a tube
 //! without tabs, caps or slots becomes `NAME` and `NAME-other-side`. Fewer pieces than the machine has
 //! places for: a caution. A piece on the other side that does not reach what it `touches`, passes
 //! `through` or `meets`, because that is on one side only: a caution.

@@ -60,6 +60,13 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
             findings.add(finding.help(help));
         }
     }
+    for line in lines.iter().filter(|line| line.stands.is_empty() && line.asked.both_sides) {
+        let headline = format!("`{}` is on both sides of the machine, but has no place", line.name);
+        let help = "add `on = { origin = \"A\", x = \"B\", side = \"C\" }`, or write `mirror = true` in \
+                    place of `both_sides` for as many of the other hand";
+        let finding = Finding::stop("missing-key", headline).at(line.asked.here, "");
+        findings.add(finding.help(help));
+    }
     let named = machine.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked.here));
     let tubes = machine.tubes.iter().map(|tube| (tube.name.as_str(), tube.asked.here));
     entry::names_differ("bodies of the machine", named.chain(tubes), findings);

@@ -329,8 +329,18 @@ impl SnapshotJob {
         let at = |span: &Span| self.index.at.get(span);
         // A recipe that is not there, or cannot be read, is told where it is named first.
         let recipe = self.index.recipes.get(&line.recipe.0);
-        let own = [self.index.about.get(part.name), at(&line.here), recipe.and_then(at)];
-        let all: BTreeSet<usize> = own.into_iter().flatten().flatten().copied().collect();
+        let about = self.index.about.get(part.name);
+        // Those of others of its family point at the same line.
+        let is_others = |name: &str| {
+            name != part.name && self.part(name).is_some_and(|other| other.name == name)
+        };
+        let is_own = |i: &&usize| {
+            let mut names = self.ready.findings[**i].parts().peekable();
+            names.peek().is_none() || !names.all(is_others)
+        };
+        let here = [at(&line.here), recipe.and_then(at)].into_iter().flatten().flatten();
+        let all: BTreeSet<usize> =
+            about.into_iter().flatten().chain(here.filter(is_own)).copied().collect();
         all.into_iter().map(|i| &self.ready.findings[i]).collect()
     }
 

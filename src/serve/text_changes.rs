@@ -10,22 +10,35 @@ const NAMED: usize = 3;
 /// How a sentence on differences begins.
 pub(super) const IN_FILE: &str = "changed in the file: ";
 
-/// What differs between two texts, in a sentence.
-pub(super) fn differences(was: &str, now: &str) -> String {
+/// A value that differs: its path in words, and what it was and is.
+pub(super) type Change = (String, Option<String>, Option<String>);
+
+/// The values in which two texts differ: those that are new or others, then those that are gone.
+pub(super) fn changes(was: &str, now: &str) -> Vec<Change> {
     let (before, after) = (values_by_path(was), values_by_path(now));
     let find = |all: &[(String, String)], path: &str| {
         all.iter().find(|(other, _)| other == path).map(|(_, value)| value.clone())
     };
-    let mut said = Vec::new();
+    let mut all: Vec<Change> = Vec::new();
     for (path, value) in &after {
-        match find(&before, path) {
-            Some(old) if old == *value => {}
-            Some(old) => said.push(format!("{path} {old} → {value}")),
-            None => said.push(format!("{path} {value}")),
+        let old = find(&before, path);
+        if old.as_ref() != Some(value) {
+            all.push((path.clone(), old, Some(value.clone())));
         }
     }
     let gone = before.iter().filter(|(path, _)| find(&after, path).is_none());
-    said.extend(gone.map(|(path, _)| format!("{path} removed")));
+    all.extend(gone.map(|(path, old)| (path.clone(), Some(old.clone()), None)));
+    all
+}
+
+/// What differs between two texts, in a sentence.
+pub(super) fn differences(was: &str, now: &str) -> String {
+    let said = |(path, old, new): Change| match (old, new) {
+        (Some(old), Some(new)) => format!("{path} {old} → {new}"),
+        (None, Some(new)) => format!("{path} {new}"),
+        _ => format!("{path} removed"),
+    };
+    let mut said: Vec<String> = changes(was, now).into_iter().map(said).collect();
     let more = said.len().saturating_sub(NAMED);
     said.truncate(NAMED);
     let more = if more > 0 { format!(", and {more} more") } else { String::new() };

@@ -1,5 +1,6 @@
 //! The changes made, to be undone and redone by name.
 
+use crate::serve::text_changes;
 use std::sync::Arc;
 
 /// A change.
@@ -30,6 +31,9 @@ pub(super) struct Steps {
 
 /// No more changes than these are kept. Our choice.
 const MAX: usize = 500;
+
+/// No more pairs of pieces of two texts are compared. Our choice: it keeps the answer quick.
+const MAX_COMPARED: usize = 1_000_000;
 
 impl Steps {
     /// One more.
@@ -94,20 +98,59 @@ fn common(one: &[&str], other: &[&str]) -> (usize, usize) {
     (same, ends.take_while(|(a, b)| a == b).count())
 }
 
-/// The same where others changed one place, before this or behind it.
+/// The same where others changed other values, of the same line as well: the values that differ are then
+/// the same.
 fn beside(text: &str, from: &str, to: &str) -> Option<String> {
     let [all, was, now] = [text, from, to]
         .map(|text| text.split_inclusive(['\n', ',', '{', '}']).collect::<Vec<_>>());
-    let ((same, end), (before, behind)) = (common(&was, &now), common(&was, &all));
-    let place = if was.len() - end <= before {
-        same
-    } else if same >= was.len() - behind {
-        same + all.len() - was.len()
-    } else {
-        return None;
+    let (same, end) = common(&was, &now);
+    let there = aligned(&was, &all)?;
+    let changed = same..was.len() - end;
+    let place = match (there.get(same), changed.is_empty()) {
+        (Some(at), false) => (*at)?,
+        // Something new is where it was put, behind what is before it.
+        _ => same.checked_sub(1).map_or(Some(0), |before| Some(there[before]? + 1))?,
     };
-    let rest = &all[place + was.len() - end - same..];
-    Some([&all[..place], &now[same..now.len() - end], rest].concat().concat())
+    let is_whole = changed.clone().zip(place..).all(|(i, at)| there[i] == Some(at));
+    if !is_whole {
+        return None;
+    }
+    let rest = &all[place + changed.len()..];
+    let carried = [&all[..place], &now[same..now.len() - end], rest].concat().concat();
+    (text_changes::changes(text, &carried) == text_changes::changes(from, to)).then_some(carried)
+}
+
+/// For each piece of a text its place in another, in order and as many as possible; `None` where they differ
+/// too much to tell.
+fn aligned(was: &[&str], all: &[&str]) -> Option<Vec<Option<usize>>> {
+    let (before, behind) = common(was, all);
+    let (rows, columns) = (was.len() - before - behind, all.len() - before - behind);
+    if rows * columns > MAX_COMPARED {
+        return None;
+    }
+    // How many are in common from here on.
+    let mut least = vec![vec![0; columns + 1]; rows + 1];
+    let is_same = |i: usize, j: usize| was[before + i] == all[before + j];
+    for i in (0..rows).rev() {
+        for j in (0..columns).rev() {
+            least[i][j] = match is_same(i, j) {
+                true => least[i + 1][j + 1] + 1,
+                false => least[i + 1][j].max(least[i][j + 1]),
+            };
+        }
+    }
+    let mut there: Vec<Option<usize>> = (0..before).map(Some).collect();
+    let mut j = 0;
+    for i in 0..rows {
+        while j < columns && !is_same(i, j) && least[i][j + 1] == least[i][j] {
+            j += 1;
+        }
+        let found = j < columns && is_same(i, j);
+        there.push(found.then_some(before + j));
+        j += usize::from(found);
+    }
+    there.extend((all.len() - behind..all.len()).map(Some));
+    Some(there)
 }
 
 /// The same where others changed other lines.
@@ -155,10 +198,32 @@ mod tests {
         let both = "x = 1\ngiven = { c = 4, a = 0, b = 2 }\n";
         assert_eq!(carry(more).as_deref(), Some(both), "all that is new is before it");
         let around = "x = 1\ngiven = { a = 1, b = 3 }\n";
-        assert_eq!(carry(around).as_deref(), None, "changed before it and behind it");
+        let both = "x = 1\ngiven = { a = 0, b = 3 }\n";
+        assert_eq!(carry(around).as_deref(), Some(both), "others changed before it and behind it");
         assert_eq!(carry("given = { a = 7, b = 2 }\n"), None);
         let (from, to) = ("{ a = 1, b = 2, c = 3 }\n", "{ a = 1, b = 2, c = 0 }\n");
         let behind = carried("{ a = 5, b = 2, c = 3 }\n", from, to);
         assert_eq!(behind.as_deref(), Some("{ a = 5, b = 2, c = 0 }\n"));
+    }
+
+    #[test]
+    fn each_value_of_a_line_is_undone_beside_those_of_others() {
+        let line = |values: [u32; 4]| {
+            let [a, b, c, d] = values;
+            format!("[[part]]\nname = \"ear\"\ngiven = {{ a = {a}, b = {b}, c = {c}, d = {d} }}\n")
+        };
+        let carry = |text: [u32; 4], from: [u32; 4], to: [u32; 4]| {
+            carried(&line(text), &line(from), &line(to))
+        };
+        // Changed outside: the first and the last.
+        let outside = [9, 2, 3, 8];
+        assert_eq!(carry(outside, [1, 2, 3, 4], [1, 2, 0, 4]), Some(line([9, 2, 0, 8])));
+        assert_eq!(carry(outside, [1, 2, 3, 4], [1, 0, 3, 4]), Some(line([9, 0, 3, 8])));
+        assert_eq!(carry(outside, [1, 2, 3, 4], [1, 2, 3, 0]), None, "its own value was changed");
+        // Of two parts alike, one of which is gone, the other is not changed in its place.
+        let two = line([1, 2, 3, 4]) + &line([1, 2, 3, 4]).replace("ear", "lug");
+        let changed = line([1, 2, 0, 4]) + &line([1, 2, 3, 4]).replace("ear", "lug");
+        let gone = line([1, 2, 3, 4]).replace("ear", "lug");
+        assert_eq!(carried(&gone, &two, &changed), None);
     }
 }

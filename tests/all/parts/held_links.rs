@@ -135,13 +135,13 @@ fn the_pin_of_a_link_is_in_the_eye_of_its_part() {
         assert!(caution.is_some_and(|of| of.0 == Weight::Caution), "{off:?}");
     }
     for (mm, said) in
-        [(20.0, "is 20 mm from the pin of link `rod`"), (200.0, "is 200 mm from the pin")]
+        [(20.0, "is 20 mm off the pin of link `rod`"), (200.0, "is 200 mm off the pin")]
     {
         let off = found(aside(mm), ["", ""]);
         assert!(one(&off).0 == Weight::Stop && one(&off).2.contains(said), "{off:?}");
     }
     let middle = found([[0.0, 0.0, -250.0], [0.0, 0.0, 250.0]], ["", ""]);
-    assert!(one(&middle).2.contains("is 250 mm from the pin of link `rod`"), "{middle:?}");
+    assert!(one(&middle).2.contains("is 250 mm off the pin of link `rod`"), "{middle:?}");
     // Ears of a second link, which has no place.
     let other = found(aside(200.0), ["quantity = 2", ""]);
     assert_eq!(one(&other).0, Weight::Caution, "{other:?}");
