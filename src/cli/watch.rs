@@ -7,6 +7,7 @@
 use crate::cli::clock::now;
 use crate::cli::ending::Ending;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::past;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -101,7 +102,10 @@ pub(super) fn follow(job: &Path, mut saved: impl FnMut(bool)) -> anyhow::Result<
     let mut watcher = notify::recommended_watcher(hear(send)).context("cannot watch files")?;
     let mut watched = BTreeSet::new();
     let others = |stamps: &BTreeMap<PathBuf, Stamp>| {
-        let own = |path: &PathBuf| path.file_name() == job.file_name();
+        // What was sent is not what the job is made of.
+        let record = past::record_of(job);
+        let own =
+            |path: &PathBuf| [job, &record].iter().any(|own| path.file_name() == own.file_name());
         let other = stamps.iter().filter(|(path, _)| !own(path));
         other.map(|(path, stamp)| (path.clone(), *stamp)).collect::<Vec<_>>()
     };

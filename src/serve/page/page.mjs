@@ -80,7 +80,11 @@ const SETTLING = 1500;
 
 async function step(back) {
   page.stepped = Infinity;
-  try { await stepOnce(back); } catch (why) { page.tell(why.message); }
+  try { await stepOnce(back); } catch (why) {
+    page.tell(why.message);
+    // What was left out is no longer offered.
+    try { page.take(await get("/job")); } catch { /* The page says itself when nobody answers. */ }
+  }
   page.stepped = performance.now() + SETTLING;
 }
 async function stepOnce(back) {

@@ -155,7 +155,10 @@ fn the_grade_for_flanging_is_asked_for_once_in_a_part() {
     };
     let of_grade: Vec<_> = found.iter().filter(|f| f.headline.contains(FLANGING)).collect();
     assert_eq!(of_grade.len(), 1, "{found:?}");
-    assert!(of_grade[0].headline.contains("and 1 more of this part"), "{of_grade:?}");
+    assert!(of_grade[0].headline.contains("and 1 other in this part"), "{of_grade:?}");
     let help = of_grade[0].help.as_deref().unwrap_or_default();
-    assert!(help.starts_with("order the sheet as S355J2C, or another grade with the C"), "{help}");
+    assert!(
+        help.starts_with("order the sheet as S355J2C, or another grade with the suffix C"),
+        "{help}"
+    );
 }

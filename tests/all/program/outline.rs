@@ -405,7 +405,7 @@ fn bend_lines_drawn_over_each_other_in_part_are_named_with_the_place() {
     let folder = tempfile::tempdir().unwrap();
     let square = sides(&[[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]]);
     let said = |bends: &[[f64; 4]]| said_of(folder.path(), &square, bends);
-    let over = " overlap from ";
+    let over = " overlap";
     let text = said(&[[0.0, 30.0, 40.0, 30.0], [20.0, 30.0, 60.0, 30.0]]);
     let words = "bend lines 1 and 2 overlap from (20, 30) to (40, 30)";
     assert!(text.contains(words) && text.contains("draw one line"), "{text}");
