@@ -66,7 +66,9 @@ fn none(seen: &Snapshot) -> Value {
     let (findings, _) = seen.findings();
     let stops: Vec<&Finding> = findings.iter().filter(|of| of.weight == Weight::Stop).collect();
     let parts: BTreeSet<&str> = stops.iter().flat_map(|of| of.parts()).collect();
-    let why = match stops.iter().find(|of| of.parts().next().is_none()) {
+    // One about no part, or about several, stops the whole job.
+    let stops_all = |of: &&&Finding| of.parts().count() != 1;
+    let why = match stops.iter().find(stops_all) {
         Some(of) => format!("No layout is possible: {}.", of.headline),
         None if parts.is_empty() => "No layout is possible: there is no part to cut.".to_owned(),
         None => "No layout is possible: every part is stopped.".to_owned(),

@@ -141,8 +141,8 @@ fn aligned(was: &[&str], all: &[&str]) -> Option<Vec<Option<usize>>> {
     }
     let mut there: Vec<Option<usize>> = (0..before).map(Some).collect();
     let mut j = 0;
-    for i in 0..rows {
-        while j < columns && !is_same(i, j) && least[i][j + 1] == least[i][j] {
+    for (i, left) in least.iter().take(rows).enumerate() {
+        while j < columns && !is_same(i, j) && left[j + 1] == left[j] {
             j += 1;
         }
         let found = j < columns && is_same(i, j);
