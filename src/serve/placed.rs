@@ -17,6 +17,9 @@ use toml_edit::Value as Typed;
 /// The keys of the frame of a drawing.
 const AXES: [&str; 3] = ["origin", "x", "side"];
 
+/// The key of a part that is on both sides.
+const BOTH_SIDES: &str = "both_sides";
+
 /// What each of them is.
 const ABOUT: [&str; 3] = [
     "the point at the origin of its drawing, on its top side",
@@ -58,7 +61,9 @@ pub(super) fn fields(seen: &Snapshot, job: &SnapshotJob, entry: Entry) -> Vec<Va
             let given = seen.value(entry, &given);
             one(key.clone(), labels::label(&key), about, given, Some(""))
         };
-        return AXES.iter().zip(&ABOUT).map(axis).collect();
+        let axes: Vec<Value> = AXES.iter().zip(&ABOUT).map(axis).collect();
+        let sides = both_sides(seen, job, entry);
+        return axes.into_iter().chain(sides).collect();
     }
     let about = "the point at its centre, on the top side";
     let hole = |name: &String| {
@@ -67,6 +72,20 @@ pub(super) fn fields(seen: &Snapshot, job: &SnapshotJob, entry: Entry) -> Vec<Va
         one(key, format!("hole {name} at point"), about, given, None)
     };
     holes.iter().map(hole).collect()
+}
+
+/// The field that says whether it is on both sides; none while it has no place, or the machine no centre plane.
+fn both_sides(seen: &Snapshot, job: &SnapshotJob, entry: Entry) -> Option<Value> {
+    job.ready.job.machine.mirror.as_ref()?;
+    seen.value(entry, "on.origin")?;
+    let options = ["true", "false"].map(|word| [word, word]);
+    Some(json!({
+        "key": "on.both_sides", "called": labels::label("both_sides"), "hint": "on", "kind": "choice",
+        "about": "the same on the other side, mirrored in the centre plane of the machine",
+        "group": "In the machine", "given": seen.value(entry, BOTH_SIDES), "value": null,
+        "default": "false", "min": null, "max": null, "options": options, "open": null,
+        "elsewhere": null,
+    }))
 }
 
 /// The text in which a part is placed at another point; without one it has no place.
@@ -83,8 +102,9 @@ pub(super) fn set(
         Some((holes, name)) => vec!["on", holes, name],
         None => vec!["on", key],
     };
+    let path = if key == BOTH_SIDES { vec![BOTH_SIDES] } else { path };
     let there = places::deep(&seen.text, entry, &path);
-    let is_known = AXES.contains(&key) || there.is_some();
+    let is_known = AXES.contains(&key) || key == BOTH_SIDES || there.is_some();
     if !is_known || is_several(&seen.text, entry) {
         return Err(format!("`on.{key}` can only be changed in the text").into());
     }
@@ -98,8 +118,14 @@ pub(super) fn set(
     let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("nothing"));
     let name = format!("{line}: {key} in the machine {before} → {after}");
     let changed = |text: String| Changed { text, name, part: Some(listed.name.to_owned()) };
+    if key == BOTH_SIDES {
+        let both = value.filter(|value| *value == "true").map(|_| Typed::from(true));
+        return Ok(changed(text::set(&seen.text, entry, BOTH_SIDES, both)?));
+    }
     let Some(value) = value else {
-        return Ok(changed(text::set(&seen.text, entry, "on", None)?));
+        // What has no place is on no side.
+        let text = text::set(&seen.text, entry, "on", None)?;
+        return Ok(changed(text::set(&text, entry, BOTH_SIDES, None)?));
     };
     let mut text = places::set_deep(&seen.text, entry, &path, Typed::from(value))?;
     if path.len() == 2 {

@@ -24,6 +24,9 @@ const OFF: f64 = 0.9;
 /// Minimum radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
 
+/// Between a leader and its words, mm.
+const GAP: f64 = 0.8;
+
 /// A dot within an item is preferred to one at its edge by this length of its leader, mm. Our
 /// choice.
 const ON_EDGE: f64 = 16.0;
@@ -246,10 +249,10 @@ fn beyond(end: Point, away: Vec2, words: &Words) -> Words {
     let away = away.normalize();
     let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
-    // Above the leader is what hangs below the line of the words.
+    // Above a leader there is room for what hangs below the line of the words.
     let (below, _) = font::reach(words.height);
-    let up = reach(away.y, high) + reach(away.y, below).max(0.0);
-    words.clone().centred(end + away * 0.8 + Vec2::new(reach(away.x, half), up))
+    let up = reach(away.y, high) + reach(away.y, (below - GAP).max(0.0)).max(0.0);
+    words.clone().centred(end + away * GAP + Vec2::new(reach(away.x, half), up))
 }
 
 /// A label with a leader to one of some places; says whether there was room.

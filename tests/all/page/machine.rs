@@ -285,3 +285,31 @@ fn a_part_stands_by_three_points() {
     let bare = Asker::new(crate::page::desk::JOB, false).get("/part?name=ear");
     assert!(!bare["inputs"].to_string().contains("on.origin"));
 }
+
+/// A part that has a place can be on both sides; without a place it is on none.
+#[test]
+fn a_part_with_a_place_can_be_on_both_sides() {
+    let asker = asker();
+    asker.edit(&set("centre_plane", None, Some("a, b, c")));
+    let own = |key: &str, was: Option<&str>, value: Option<&str>| {
+        crate::page::desk::set("ear", key, was, value)
+    };
+    let sides = |asker: &Asker| {
+        let part = asker.get("/part?name=ear");
+        let inputs = part["inputs"].as_array().unwrap();
+        inputs.iter().find(|input| input["key"] == "on.both_sides").cloned()
+    };
+    assert_eq!(sides(&asker), None);
+    asker.edit(&own("on.origin", None, Some("head")));
+    assert_eq!(sides(&asker).unwrap()["given"], Value::Null);
+    asker.edit(&own("on.both_sides", None, Some("true")));
+    assert_eq!(sides(&asker).unwrap()["given"], "true");
+    assert!(asker.text().contains("both_sides = true\n"), "{}", asker.text());
+    asker.edit(&own("on.both_sides", Some("true"), Some("false")));
+    assert!(!asker.text().contains("both_sides"), "{}", asker.text());
+    assert_eq!(sides(&asker).unwrap()["given"], Value::Null);
+    asker.edit(&own("on.both_sides", None, Some("true")));
+    asker.edit(&own("on.origin", Some("head"), None));
+    assert_eq!(sides(&asker), None);
+    undo(&asker, 6, JOB);
+}
