@@ -8,6 +8,7 @@ use platewright::job::Shelf;
 use platewright::place::Search;
 use platewright::table::Tables;
 use platewright::workshop::Ready;
+use platewright::workshop::Stopped;
 use platewright::workshop::Workshop;
 
 /// A rail and an upright on both sides of the plane y = 0, and a brace between them.
@@ -95,8 +96,8 @@ on = { origin = "o", x = "x", side = "s" }
 both_sides = true
 "#;
 
-/// A job of the recipe as a workshop makes it.
-fn ready(recipe: &str, job: &str) -> Ready {
+/// What a workshop makes of a job of the recipe.
+fn solved(recipe: &str, job: &str) -> Result<Ready, Stopped> {
     let tables = Tables::shipped();
     let shipped = Shelf::shipped(&tables);
     let find = |name: &str| match name {
@@ -104,21 +105,17 @@ fn ready(recipe: &str, job: &str) -> Ready {
         _ => (shipped.recipe)(name),
     };
     let workshop = Workshop::new(Shelf { recipe: &find, ..shipped });
-    let ready = workshop.read("job", "job.toml", job).unwrap().solve();
-    ready.unwrap_or_else(|stopped| panic!("{:?}", stopped.findings))
+    workshop.read("job", "job.toml", job).unwrap().solve()
+}
+
+/// A job of the recipe, which a workshop makes.
+fn ready(recipe: &str, job: &str) -> Ready {
+    solved(recipe, job).unwrap_or_else(|stopped| panic!("{:?}", stopped.findings))
 }
 
 /// The findings on a job that a workshop does not make.
 fn unsolved(recipe: &str, job: &str) -> Vec<Finding> {
-    let tables = Tables::shipped();
-    let shipped = Shelf::shipped(&tables);
-    let find = |name: &str| match name {
-        "own" => Some(("own.toml".to_owned(), recipe.to_owned())),
-        _ => (shipped.recipe)(name),
-    };
-    let workshop = Workshop::new(Shelf { recipe: &find, ..shipped });
-    let solved = workshop.read("job", "job.toml", job).unwrap().solve();
-    solved.err().map(|stopped| stopped.findings).unwrap_or_default()
+    solved(recipe, job).err().map(|stopped| stopped.findings).unwrap_or_default()
 }
 
 /// The part at two places on either side.
